@@ -1,0 +1,131 @@
+"""What a batch is now: the value that the fold over its entries gives (`fold.batch`)."""
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from nursery.domain.doubts import Doubt
+from nursery.domain.entry import Entry, write_instant
+from nursery.domain.ledger import Ledger
+
+
+@dataclass(slots=True)
+class Stay:
+    """A batch stood in a place from `since` until `until` (None: it still does)."""
+
+    place: str
+    since: datetime
+    until: datetime | None = None
+
+    def as_json(self) -> dict[str, Any]:
+        until = None if self.until is None else write_instant(self.until)
+        return {"place": self.place, "since": write_instant(self.since), "until": until}
+
+
+@dataclass(slots=True)
+class Count:
+    """A count that stands, as later entries need it."""
+
+    entry: Entry
+    alive: int
+    out: int
+
+
+@dataclass(slots=True)
+class Batch:
+    """The state of one batch. Built up by the fold, read-only for everybody else."""
+
+    id: str
+    label: str | None = None
+    old_labels: list[str] = field(default_factory=list)
+    crop: str | None = None
+    consignment: str | None = None
+    permit: str | None = None
+    stage: str | None = None
+    container: str | None = None
+    stated: int | None = None
+    seeds: int | None = None
+    emerged: int = 0
+    parents: list[str] = field(default_factory=list)
+    one_of_parents: bool = False
+    began_at: datetime | None = None
+    opened_on: str | None = None
+    counted: bool = False
+    ledger: Ledger = field(default_factory=Ledger)
+    bag: dict[str, int] = field(default_factory=dict)
+    stays: list[Stay] = field(default_factory=list)
+    last_count: Count | None = None
+    counted_by: str | None = None
+    disputed: dict[str, str] = field(default_factory=dict)
+    open_finds: list[str] = field(default_factory=list)
+    last_looked_at: datetime | None = None
+    released: dict[str, Any] | None = None
+    holds: dict[str, str] = field(default_factory=dict)
+    facts: int = 0
+    last_at: datetime | None = None
+    doubts: tuple[Doubt, ...] = ()
+    odd: list[Doubt] = field(default_factory=list)
+    settled: dict[str, str] = field(default_factory=dict)
+
+    @property
+    def alive(self) -> int | None:
+        """Living plants, or None as long as nobody counted."""
+        return self.ledger.alive if self.counted else None
+
+    @property
+    def place(self) -> str | None:
+        return self.stays[-1].place if self.stays else None
+
+    @property
+    def closed(self) -> bool:
+        """Nothing of it lives and nothing of it is kept for the officer."""
+        return self.counted and self.ledger.alive <= 0 and not any(self.bag.values())
+
+    @property
+    def blocking(self) -> bool:
+        return any(doubt.blocks for doubt in self.doubts)
+
+    def doubt(self, code: str, *entries: str, **params: Any) -> None:
+        self.odd.append(Doubt(code, entries, params))
+
+    def phone(self) -> dict[str, Any]:
+        """The part that a phone folds by itself; its twin gives the same."""
+        stay = self.stays[-1] if self.stays else None
+        return {
+            "id": self.id,
+            "label": self.label,
+            "stage": self.stage,
+            "place": self.place,
+            "since": None if stay is None else write_instant(stay.since),
+            "parents": self.parents,
+            "alive": self.alive,
+            "ledger": self.ledger.as_json(),
+            "holds": self.holds,
+            "closed": self.closed,
+        }
+
+    def as_json(self) -> dict[str, Any]:
+        """The whole state, as it is kept beside the book and shown by the API."""
+        return {
+            **self.phone(),
+            "old_labels": self.old_labels,
+            "crop": self.crop,
+            "consignment": self.consignment,
+            "permit": self.permit,
+            "container": self.container,
+            "stated": self.stated,
+            "seeds": self.seeds,
+            "one_of_parents": self.one_of_parents,
+            "began_at": None if self.began_at is None else write_instant(self.began_at),
+            "opened_on": self.opened_on,
+            "bag": self.bag,
+            "stays": [stay.as_json() for stay in self.stays],
+            "last_count": None if self.last_count is None else self.last_count.entry.id,
+            "last_looked_at": (
+                None if self.last_looked_at is None else write_instant(self.last_looked_at)
+            ),
+            "released": self.released,
+            "facts": self.facts,
+            "last_at": None if self.last_at is None else write_instant(self.last_at),
+            "doubts": [doubt.as_json() for doubt in self.doubts],
+        }

@@ -1,0 +1,235 @@
+"""How one more entry changes a batch."""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from nursery.domain import account_steps as account
+from nursery.domain.batch import Batch, Stay
+from nursery.domain.entry import Entry, write_instant
+from nursery.domain.kinds import count, field, health, law, life
+from nursery.domain.place_steps import lift
+
+
+def received(batch: Batch, entry: Entry) -> None:
+    body: life.Received = entry.body
+    batch.consignment = body.consignment
+    for new in body.batches:
+        if new.id == batch.id:
+            _begin(batch, entry, new, body.place, "growing_on")
+
+
+def taken_on(batch: Batch, entry: Entry) -> None:
+    body: life.TakenOn = entry.body
+    _begin(batch, entry, body.batch, None, "growing_on")
+    batch.permit = body.permit
+    if body.clock_started_on is not None:
+        batch.opened_on = body.clock_started_on.isoformat()
+    account.observe(batch, entry, body.alive)
+
+
+def sown(batch: Batch, entry: Entry) -> None:
+    body: life.Sown = entry.body
+    _begin(batch, entry, body.batch, None, "seed")
+    batch.consignment = body.consignment
+    batch.seeds = body.seeds
+
+
+def emerged(batch: Batch, entry: Entry) -> None:
+    """Seedlings come in as they come up; the total never runs backwards."""
+    body: life.Emerged = entry.body
+    more = max(0, body.total - batch.emerged)
+    batch.emerged += more
+    batch.ledger.came_in += more
+    batch.ledger.alive += more
+    batch.counted = True
+    batch.stage = "seedlings"
+
+
+def stuck(batch: Batch, entry: Entry) -> None:
+    body: life.Stuck = entry.body
+    if body.batch.id != batch.id:
+        return
+    _begin(batch, entry, body.batch, None, "cuttings")
+    batch.parents = list(body.parents)
+    account.observe(batch, entry, body.cuttings)
+
+
+def _begin(batch: Batch, entry: Entry, new: life.NewBatch, place: str | None, stage: str) -> None:
+    batch.began_at = entry.occurred_at
+    batch.label = new.label
+    batch.crop = new.crop
+    batch.stage = new.stage or stage
+    batch.container = new.container
+    batch.stated = new.stated
+    _stay(batch, entry, new.place or place)
+
+
+def _stay(batch: Batch, entry: Entry, place: str | None) -> None:
+    if place is None or place == batch.place:
+        return
+    if batch.stays:
+        batch.stays[-1].until = entry.occurred_at
+    batch.stays.append(Stay(place, entry.occurred_at))
+
+
+def worked(batch: Batch, entry: Entry) -> None:
+    """The rootstock's batch takes every clock and hold of its scion's."""
+    body: life.Worked = entry.body
+    if body.scion == batch.id:
+        return
+    batch.stage = "grafted"
+    if body.scion is not None and body.scion not in batch.parents:
+        batch.parents.append(body.scion)
+
+
+def divided(way: str) -> Callable[[Batch, Entry], None]:
+    """Return the step for a split, a join or a mix: `way` is its term in the ledger."""
+
+    def step(batch: Batch, entry: Entry) -> None:
+        body: life.Split = entry.body
+        for parent in body.parents:
+            if parent.id == batch.id:
+                _give(batch, entry, body, parent.left, way)
+        for child in body.children:
+            if child.id == batch.id:
+                _take(batch, entry, child, way)
+                batch.parents = list(child.parents) or [parent.id for parent in body.parents]
+                batch.one_of_parents = way == "mixed"
+
+    return step
+
+
+def _give(batch: Batch, entry: Entry, body: life.Split, remaining: int, way: str) -> None:
+    """A parent gives what its children took; `remaining` is an observation like any count.
+
+    With several parents nobody can say how many each gave, so the account of one alone follows
+    what was left, and only the group can show a difference (rule L-4).
+    """
+    ledger = batch.ledger
+    taken = sum(child.count for child in body.children)
+    if len(body.parents) > 1:
+        taken = ledger.alive - remaining if batch.counted else 0
+    setattr(ledger, way, getattr(ledger, way) + taken)
+    ledger.alive -= taken
+    account.observe(batch, entry, remaining)
+
+
+def _take(batch: Batch, entry: Entry, child: life.Child, way: str) -> None:
+    batch.began_at = batch.began_at or entry.occurred_at
+    batch.label = child.label
+    batch.stage = child.stage or batch.stage or "growing_on"
+    _stay(batch, entry, child.place)
+    setattr(batch.ledger, way, getattr(batch.ledger, way) - child.count)
+    batch.ledger.alive += child.count
+    batch.counted = True
+    batch.counted_by = entry.id
+
+
+def moved(batch: Batch, entry: Entry) -> None:
+    account.against_hold(batch, entry)
+    _stay(batch, entry, entry.body.to)
+
+
+def potted(batch: Batch, entry: Entry) -> None:
+    body: life.Potted = entry.body
+    account.against_hold(batch, entry)
+    batch.container = body.container
+    _stay(batch, entry, body.place)
+
+
+def relabelled(batch: Batch, entry: Entry) -> None:
+    body: life.Relabelled = entry.body
+    batch.old_labels.append(body.old)
+    batch.label = body.new
+
+
+def stepped(batch: Batch, entry: Entry) -> None:
+    batch.stage = "toughening"
+
+
+def looked(batch: Batch, entry: Entry) -> None:
+    if entry.body.answer is not health.Answer.NOT_LOOKED:
+        batch.last_looked_at = entry.occurred_at
+
+
+def found(batch: Batch, entry: Entry) -> None:
+    if entry.body.suspicion:
+        batch.open_finds.append(entry.id)
+
+
+def opened(batch: Batch, entry: Entry) -> None:
+    body: law.Opened = entry.body
+    batch.opened_on = body.on.isoformat()
+    batch.permit = body.permit
+    _ask_for_paper(batch, entry)
+
+
+def ordered(batch: Batch, entry: Entry) -> None:
+    body: law.Ordered = entry.body
+    if body.act is law.Act.HOLD:
+        batch.holds[body.reference] = write_instant(entry.occurred_at)
+    elif body.act is law.Act.LIFT:
+        lift(batch.holds, body.lifts)
+        batch.open_finds.clear()
+    _ask_for_paper(batch, entry)
+
+
+def accepted(batch: Batch, entry: Entry) -> None:
+    _ask_for_paper(batch, entry)
+
+
+def released(batch: Batch, entry: Entry) -> None:
+    """Note the notice, and doubt it where it says another figure than lives (rule H-9)."""
+    body: law.Released = entry.body
+    batch.released = {
+        "entry": entry.id,
+        "notice": body.notice,
+        "at": write_instant(entry.occurred_at),
+        "count": body.count,
+    }
+    said = [share.count for share in body.plants if share.id == batch.id]
+    if said and said[0] != batch.ledger.alive:
+        batch.doubt(
+            "released_differs", entry.id, notice=body.notice, said=said[0], alive=batch.ledger.alive
+        )
+    for find in batch.open_finds:
+        batch.doubt("before_release", find, entry.id, notice=body.notice)
+    _ask_for_paper(batch, entry)
+
+
+def _ask_for_paper(batch: Batch, entry: Entry) -> None:
+    """An act of the authority that the grower typed rests on the picture of its paper."""
+    if entry.body.photo is None:
+        batch.doubt("no_paper", entry.id, kind=entry.kind)
+
+
+STEPS: Mapping[type, Callable[[Batch, Any], None]] = {
+    life.Received: received,
+    life.TakenOn: taken_on,
+    life.Sown: sown,
+    life.Emerged: emerged,
+    life.Stuck: stuck,
+    life.Worked: worked,
+    life.Split: divided("split"),
+    life.Pricked: divided("split"),
+    life.Mixed: divided("mixed"),
+    life.Joined: divided("joined"),
+    life.Moved: moved,
+    life.Potted: potted,
+    life.Relabelled: relabelled,
+    life.Stepped: stepped,
+    count.Counted: account.counted,
+    count.Lost: account.lost,
+    count.Settled: account.settled,
+    count.Sent: account.sent,
+    count.Returned: account.returned,
+    count.Disposed: account.disposed,
+    field.Planted: account.planted,
+    field.Refilled: account.planted,
+    health.Looked: looked,
+    health.Found: found,
+    law.Opened: opened,
+    law.Ordered: ordered,
+    law.Accepted: accepted,
+    law.Released: released,
+}

@@ -1,0 +1,82 @@
+"""What needs a look: an odd fact is kept and doubted, never refused.
+
+A doubt has an id made of its code and the entries it is about, so that the same facts give the same
+doubt everywhere, a `settled` entry can name it, and new facts open a new one.
+"""
+
+from dataclasses import dataclass, field, replace
+from enum import StrEnum
+from typing import Any
+
+
+class Weight(StrEnum):
+    """A blocking doubt shuts the release gate; a note does not."""
+
+    BLOCKING = "blocking"
+    NOTE = "note"
+
+
+WEIGHTS: dict[str, Weight] = {
+    "unknown_subject": Weight.BLOCKING,  # facts about a batch that nothing brought in
+    "newer_version": Weight.BLOCKING,  # made with a newer app
+    "unreadable_body": Weight.BLOCKING,
+    "correction_without_original": Weight.BLOCKING,
+    "subject_changed": Weight.BLOCKING,  # a correction names other subjects than its original
+    "contested": Weight.BLOCKING,  # two corrections made apart
+    "disagreement": Weight.BLOCKING,  # two counts made apart
+    "difference": Weight.BLOCKING,  # count and account do not agree
+    "below_zero": Weight.BLOCKING,  # more plants left than there were
+    "label_twice": Weight.BLOCKING,  # one label on two living batches
+    "released_differs": Weight.BLOCKING,  # the notice says another figure than lives
+    "against_hold": Weight.BLOCKING,  # moved, potted or sent while held
+    "before_release": Weight.BLOCKING,  # a find that happened before the release
+    "treated_too_soon": Weight.BLOCKING,  # a later treatment inside the ordered interval
+    "no_paper": Weight.BLOCKING,  # an act of the authority without its paper's picture
+    "set_aside": Weight.BLOCKING,  # dated more than a day ahead
+    "not_the_growers": Weight.NOTE,  # only the grower lifts a mis-tap
+    "twice": Weight.NOTE,  # the same count by one phone within ten seconds
+    "clock_off": Weight.NOTE,  # the phone's clock was over five minutes off
+    "unconfirmed": Weight.NOTE,  # written without a PIN
+    "paper_differs": Weight.NOTE,  # certificate or permit says another figure than the count
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """One thing to look at. `settled_by` is the id of the entry that closed it."""
+
+    code: str
+    entries: tuple[str, ...]
+    params: dict[str, Any] = field(default_factory=dict)
+    settled_by: str | None = None
+
+    @property
+    def id(self) -> str:
+        return ":".join((self.code, *self.entries))
+
+    @property
+    def weight(self) -> Weight:
+        return WEIGHTS[self.code]
+
+    @property
+    def blocks(self) -> bool:
+        return self.settled_by is None and self.weight is Weight.BLOCKING
+
+    def as_json(self) -> dict[str, Any]:
+        return {
+            "id": self.id,
+            "code": self.code,
+            "weight": self.weight.value,
+            "entries": list(self.entries),
+            "params": self.params,
+            "settled_by": self.settled_by,
+        }
+
+
+def settle(doubts: list[Doubt], settled: dict[str, str]) -> tuple[Doubt, ...]:
+    """Return the doubts in order of id, each with the entry that settled it, if one did."""
+    once = {doubt.id: doubt for doubt in doubts}
+    return tuple(
+        replace(once[name], settled_by=once[name].settled_by or settled.get(name))
+        for name in sorted(once)
+    )

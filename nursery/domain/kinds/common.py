@@ -1,0 +1,65 @@
+"""Bodies about anything: what was not done, what is planned, notes, pictures, undo."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from nursery.domain.kinds.shape import Count, Name
+
+
+@dataclass(frozen=True, slots=True)
+class Skipped:
+    """A due check not done, with its reason."""
+
+    check: Name
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Booked:
+    act: Name
+    on: date
+    people: Count | None = None
+    order: Name | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """Free words. The only kind that carries them, so that they alone can be blanked."""
+
+    text: str
+    to: Name | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Photographed:
+    """A picture of a batch, a place or a paper; the file travels by its own way."""
+
+    photo: Name
+    sha256: str
+    width: Count
+    height: Count
+    shows: Name | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Withdrawn:
+    """The line that this entry corrects does not count any more."""
+
+
+@dataclass(frozen=True, slots=True)
+class Signed:
+    """Done against a gate, with name and reason."""
+
+    act: Name
+    reason: str
+    plants: Count | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Unread:
+    """A body that this version cannot read: kept, counted, and it opens no gate.
+
+    `why` is `kind` (unknown), `version` (newer) or the path of the field that does not fit.
+    """
+
+    why: str

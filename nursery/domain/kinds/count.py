@@ -1,0 +1,89 @@
+"""Bodies about a batch's count, and plants that leave, come back or are kept for the officer."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from nursery.domain.kinds.life import CountMethod
+from nursery.domain.kinds.shape import Count, Name
+
+
+class Fate(StrEnum):
+    """How a plant left the living count."""
+
+    DIED = "died"
+    CULLED = "culled"
+    SAMPLED = "sampled"
+    DESTROYED = "destroyed"
+    STOLEN = "stolen"
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """What one person saw. An observation, never a change by itself."""
+
+    method: CountMethod
+    alive: Count
+    cells: Count | None = None
+    gaps: Count | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Lost:
+    """Plants that left the living count; `kept` means in the officer's bag."""
+
+    count: Count
+    fate: Fate
+    cause: str | None = None
+    kept: bool = False
+    by_auditor: bool = False
+    order: Name | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """A doubt closed with a reason; a difference may be put down to a fate."""
+
+    doubt: str
+    reason: str
+    count: Count | None = None
+    fate: Fate | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """So many plants of one batch."""
+
+    id: Name
+    count: Count
+
+
+@dataclass(frozen=True, slots=True)
+class Sent:
+    receiver: Name
+    plants: tuple[Share, ...]
+    paper: Name | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Returned:
+    sender: Name
+    plants: tuple[Share, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """The officer saw dead or culled plants."""
+
+    to: Name
+    plants: tuple[Share, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Disposed:
+    """Waste destroyed; `plants` are those that leave the officer's bag with it."""
+
+    what: Name
+    method: Name
+    kg: float | None = None
+    witness: Name | None = None
+    plants: tuple[Share, ...] = ()

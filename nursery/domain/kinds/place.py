@@ -1,0 +1,108 @@
+"""Bodies about a place: who went in, what was read, what was broken and mended."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import StrEnum
+
+from nursery.domain.kinds.shape import Count, Name
+
+
+@dataclass(frozen=True, slots=True)
+class Visitor:
+    name: str
+    firm: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Entered:
+    person: Name | None = None
+    visitor: Visitor | None = None
+    purpose: str | None = None
+    hygiene: tuple[Name, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    person: Name | None = None
+    visitor: Visitor | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A figure with its unit in its name: `air_c`, `humidity_percent`, `ec_ms_cm`, `ph`."""
+
+    what: Name
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    readings: tuple[Reading, ...]
+    instrument: str | None = None
+    pots: Count | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Catch:
+    pest: Name
+    count: Count
+
+
+class TrapAnswer(StrEnum):
+    READ = "read"
+    NOT_READABLE = "not_readable"
+
+
+@dataclass(frozen=True, slots=True)
+class Trapped:
+    """One trap read; an empty `catches` of a trap that was read is a true zero."""
+
+    answer: TrapAnswer
+    catches: tuple[Catch, ...] = ()
+    replaced: bool = False
+    why: str | None = None
+    check: Name | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Breached:
+    what: str
+    size_cm: float | None = None
+    last_good_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Repaired:
+    what: str
+    breach: Name | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cleaned:
+    product: str
+    rate: str | None = None
+    contact_minutes: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Emptied:
+    checked_by: Name | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Readied:
+    checked_by: Name | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Watered:
+    minutes: float | None = None
+    litres: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Dosed:
+    """Foot bath changed."""
+
+    product: str
+    percent: float | None = None

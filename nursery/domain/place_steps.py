@@ -1,0 +1,112 @@
+"""How one more entry changes a place."""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from nursery.domain.entry import Entry, write_instant
+from nursery.domain.kinds import count, health, law
+from nursery.domain.kinds import place as kinds
+from nursery.domain.place import Inside, Place
+
+
+def entered(state: Place, entry: Entry) -> None:
+    body: kinds.Entered = entry.body
+    who, visitor = _who(entry, body.person, body.visitor)
+    if not any(visit.who == who for visit in state.inside):
+        state.visits.append(Inside(who, visitor, entry.occurred_at))
+
+
+def left(state: Place, entry: Entry) -> None:
+    body: kinds.Left = entry.body
+    who, _ = _who(entry, body.person, body.visitor)
+    for visit in state.inside:
+        if visit.who == who:
+            visit.until = entry.occurred_at
+
+
+def _who(entry: Entry, person: str | None, visitor: kinds.Visitor | None) -> tuple[str, bool]:
+    if visitor is not None:
+        return (visitor.name if visitor.firm is None else f"{visitor.name}, {visitor.firm}", True)
+    return (person or entry.author, False)
+
+
+def read(state: Place, entry: Entry) -> None:
+    body: kinds.Read = entry.body
+    for reading in body.readings:
+        state.readings[reading.what] = {
+            "value": reading.value,
+            "at": write_instant(entry.occurred_at),
+        }
+
+
+def trapped(state: Place, entry: Entry) -> None:
+    """Keep the latest look at a trap. Not readable is not zero: it has no catches at all."""
+    body: kinds.Trapped = entry.body
+    readable = body.answer is kinds.TrapAnswer.READ
+    state.trap = {
+        "answer": body.answer.value,
+        "catches": {catch.pest: catch.count for catch in body.catches} if readable else None,
+        "replaced": body.replaced,
+        "at": write_instant(entry.occurred_at),
+        "entry": entry.id,
+    }
+
+
+def treated(state: Place, entry: Entry) -> None:
+    body: health.Treated = entry.body
+    until = body.reentry_until
+    if until is not None and (state.reentry_until is None or until > state.reentry_until):
+        state.reentry_until = until
+
+
+def ordered(state: Place, entry: Entry) -> None:
+    body: law.Ordered = entry.body
+    if body.act is law.Act.HOLD:
+        state.holds[body.reference] = write_instant(entry.occurred_at)
+    elif body.act is law.Act.LIFT:
+        lift(state.holds, body.lifts)
+
+
+def lift(holds: dict[str, str], named: str | None) -> None:
+    """Take away the named hold; a lift that names none takes away all."""
+    if named is None:
+        holds.clear()
+    else:
+        holds.pop(named, None)
+
+
+def breached(state: Place, entry: Entry) -> None:
+    state.breaches[entry.id] = write_instant(entry.occurred_at)
+
+
+def repaired(state: Place, entry: Entry) -> None:
+    lift(state.breaches, entry.body.breach)
+
+
+def _stamp(name: str) -> Callable[[Place, Entry], None]:
+    def step(state: Place, entry: Entry) -> None:
+        setattr(state, name, entry.occurred_at)
+
+    return step
+
+
+def settled(state: Place, entry: Entry) -> None:
+    state.settled[entry.body.doubt] = entry.id
+
+
+STEPS: Mapping[type, Callable[[Place, Any], None]] = {
+    kinds.Entered: entered,
+    kinds.Left: left,
+    kinds.Read: read,
+    kinds.Trapped: trapped,
+    health.Treated: treated,
+    law.Ordered: ordered,
+    kinds.Breached: breached,
+    kinds.Repaired: repaired,
+    kinds.Cleaned: _stamp("cleaned_at"),
+    kinds.Emptied: _stamp("emptied_at"),
+    kinds.Readied: _stamp("readied_at"),
+    kinds.Dosed: _stamp("dosed_at"),
+    kinds.Watered: _stamp("watered_at"),
+    count.Settled: settled,
+}
