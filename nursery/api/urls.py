@@ -1,0 +1,5 @@
+"""Routes of the API, under `/api/v1/`."""
+
+from django.urls import URLPattern, URLResolver
+
+urlpatterns: list[URLPattern | URLResolver] = []

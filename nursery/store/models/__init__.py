@@ -1,0 +1,34 @@
+"""The tables. Every row's name ends in Row, so that a value and its row are never mixed up."""
+
+from nursery.store.models.accounts import (
+    Account,
+    DeviceRow,
+    InstallRow,
+    InviteRow,
+    MembershipRow,
+    SignInTry,
+)
+from nursery.store.models.book import AboutRow, FeedRow, HeadRow, KeptRawRow, NurseryRow
+from nursery.store.models.jobs import BackupRow, BeatRow, JobRow
+from nursery.store.models.read import CheckRow, OutlookRow, RefRow, SubjectRow
+
+__all__ = [
+    "AboutRow",
+    "Account",
+    "BackupRow",
+    "BeatRow",
+    "CheckRow",
+    "DeviceRow",
+    "FeedRow",
+    "HeadRow",
+    "InstallRow",
+    "InviteRow",
+    "JobRow",
+    "KeptRawRow",
+    "MembershipRow",
+    "NurseryRow",
+    "OutlookRow",
+    "RefRow",
+    "SignInTry",
+    "SubjectRow",
+]
