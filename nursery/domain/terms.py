@@ -1,7 +1,7 @@
 """The terms of a permit or of the nursery's own rules: data with a date and a source.
 
-No number of the trade stands in code. A term says since when it holds, from which text it comes, and
-whether it reaches consignments whose clock runs already; `in_force` picks the one that applies.
+No number of the trade stands in code. A term says since when it holds, from which text it comes,
+and whether it reaches consignments whose clock runs already; `in_force` picks what applies.
 """
 
 from collections.abc import Iterable, Mapping
@@ -53,8 +53,8 @@ class Traps:
 
     m2_per_trap: float
     area: Area
-    per_door: Count = Count(0)
-    per_vent: Count = Count(0)
+    per_door: Count
+    per_vent: Count
 
 
 @dataclass(frozen=True, slots=True)
@@ -247,9 +247,8 @@ def in_force(
     """Return the terms of one rule that apply on a day to plants whose clock started on a day.
 
     The term in force when the clock started applies, unless a newer one says that it reaches
-    consignments already inside and holds by `on` (rules T-1, T-2). Of an inspection and of a reading
-    there is one for each number and each figure; of any other rule there is one at most. Sorted by
-    what they are for.
+    consignments already inside and holds by `on` (rules T-1, T-2). There is one inspection for each
+    number, one reading for each figure, and at most one of any other rule.
     """
     best: dict[str, Term] = {}
     for term in terms:
