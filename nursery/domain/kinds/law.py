@@ -29,7 +29,10 @@ class Act(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Ordered:
-    """One act of an order; an order with several acts is several entries of one reference."""
+    """One act of an order; an order with several acts is several entries of one reference.
+
+    While a hold stands that `admits` people, nobody else may go in.
+    """
 
     act: Act
     reference: Name
@@ -40,6 +43,7 @@ class Ordered:
     after_treatment: Count | None = None
     not_before: date | None = None
     lifts: Name | None = None
+    admits: tuple[Name, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,266 @@
+"""What happened to a batch or a place, as the later rules ask for it.
+
+The state of a subject says what it is now. Clocks, checks and exposed sets also ask when somebody
+looked, what was ordered and who was there: that is kept here, in plain values, oldest first.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields
+from datetime import date, datetime
+from enum import StrEnum
+from typing import Any
+
+from nursery.domain.entry import Entry, write_instant
+from nursery.domain.kinds import common, health, law
+from nursery.domain.kinds import place as rooms
+from nursery.domain.kinds.shape import reader_of
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """One look-over. `check` is the due check that its maker had before them."""
+
+    entry: str
+    at: datetime
+    by: str
+    answer: health.Answer
+    plants: int | None = None
+    minutes: float | None = None
+    check: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Inspection:
+    """One official inspection; `alive` is how many plants the batch had then."""
+
+    entry: str
+    at: datetime
+    answer: health.Answer
+    plants: int
+    active_growth: bool
+    paper: bool
+    alive: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Treatment:
+    entry: str
+    started_at: datetime
+    ended_at: datetime
+    reentry_until: datetime | None = None
+    order: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """One act of an order; `paper` says whether its picture is there."""
+
+    entry: str
+    at: datetime
+    act: law.Act
+    reference: str
+    paper: bool
+    days: int | None = None
+    times: int | None = None
+    interval_days: int | None = None
+    after_treatment: int | None = None
+    not_before: date | None = None
+    lifts: str | None = None
+    admits: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Acceptance:
+    entry: str
+    at: datetime
+    what: str
+    reference: str
+    paper: bool
+    person: str | None = None
+    week_of: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Booking:
+    entry: str
+    act: str
+    on: date
+    order: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Skip:
+    """A due check that was not done, with its reason."""
+
+    entry: str
+    check: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class TrapLook:
+    entry: str
+    at: datetime
+    by: str
+    answer: rooms.TrapAnswer
+    replaced: bool
+    check: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One figure of an instrument."""
+
+    entry: str
+    at: datetime
+    what: str
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class Presence:
+    """A person worked here between two instants of one day."""
+
+    who: str
+    since: datetime
+    until: datetime
+
+
+@dataclass(slots=True)
+class Record:
+    """Everything of these kinds that stands, oldest happening first."""
+
+    looks: list[Look] = field(default_factory=list)
+    inspections: list[Inspection] = field(default_factory=list)
+    treatments: list[Treatment] = field(default_factory=list)
+    orders: list[Order] = field(default_factory=list)
+    acceptances: list[Acceptance] = field(default_factory=list)
+    bookings: list[Booking] = field(default_factory=list)
+    skips: list[Skip] = field(default_factory=list)
+    traps: list[TrapLook] = field(default_factory=list)
+    figures: list[Figure] = field(default_factory=list)
+    presence: list[Presence] = field(default_factory=list)
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the record in JSON; what is absent is left out."""
+        kept = {f.name: getattr(self, f.name) for f in fields(self)}
+        return {name: [_written(item) for item in items] for name, items in kept.items() if items}
+
+
+def _written(item: Any) -> dict[str, Any]:
+    values = ((f.name, getattr(item, f.name)) for f in fields(item))
+    return {name: _plain(value) for name, value in values if value is not None and value != ()}
+
+
+def _plain(value: Any) -> Any:
+    match value:
+        case datetime():
+            return write_instant(value)
+        case date():
+            return value.isoformat()
+        case tuple():
+            return list(value)
+        case StrEnum():
+            return value.value
+        case _:
+            return value
+
+
+_KEPT: Mapping[str, type] = {
+    "looks": Look,
+    "inspections": Inspection,
+    "treatments": Treatment,
+    "orders": Order,
+    "acceptances": Acceptance,
+    "bookings": Booking,
+    "skips": Skip,
+    "traps": TrapLook,
+    "figures": Figure,
+    "presence": Presence,
+}
+
+_READERS = {name: reader_of(cls) for name, cls in _KEPT.items()}
+
+
+def read(raw: Mapping[str, Any]) -> Record:
+    """Return the record that `Record.as_json` wrote."""
+    return Record(**{name: [_READERS[name](item) for item in items] for name, items in raw.items()})
+
+
+# Written at a desk: these say nothing about who stood where.
+DESK = frozenset(
+    (
+        common.Booked,
+        common.Noted,
+        common.Signed,
+        common.Skipped,
+        health.Resulted,
+        health.Told,
+        law.Accepted,
+        law.Opened,
+        law.Ordered,
+        law.Released,
+    )
+)
+
+_SHELVES: Mapping[type, tuple[str, type]] = {
+    health.Looked: ("looks", Look),
+    health.Inspected: ("inspections", Inspection),
+    health.Treated: ("treatments", Treatment),
+    law.Ordered: ("orders", Order),
+    law.Accepted: ("acceptances", Acceptance),
+    common.Booked: ("bookings", Booking),
+    common.Skipped: ("skips", Skip),
+    rooms.Trapped: ("traps", TrapLook),
+}
+_NOT_IN_THE_BODY = frozenset(("entry", "at", "by", "paper", "alive"))
+_FIELDS = {cls: tuple(f.name for f in fields(cls)) for _, cls in _SHELVES.values()}
+
+
+def note(record: Record, entry: Entry, alive: int | None = None) -> None:
+    """Keep what the rules will ask of one more standing entry, given in order (rule H-1).
+
+    `alive` is the count of living plants when it happened, where the subject has one.
+    """
+    kind = type(entry.body)
+    if kind in _SHELVES:
+        shelf, cls = _SHELVES[kind]
+        getattr(record, shelf).append(_copied(cls, entry, alive))
+    elif kind is rooms.Read:
+        record.figures += [
+            Figure(entry.id, entry.occurred_at, reading.what, reading.value)
+            for reading in entry.body.readings
+        ]
+    if kind not in DESK:
+        _was_here(record, entry)
+
+
+def _copied(cls: type, entry: Entry, alive: int | None) -> Any:
+    outside = {
+        "entry": entry.id,
+        "at": entry.occurred_at,
+        "by": entry.author,
+        "paper": getattr(entry.body, "photo", None) is not None,
+        "alive": alive,
+    }
+    return cls(
+        **{
+            name: outside[name] if name in _NOT_IN_THE_BODY else getattr(entry.body, name)
+            for name in _FIELDS[cls]
+        }
+    )
+
+
+def _was_here(record: Record, entry: Entry) -> None:
+    who = entry.author
+    if isinstance(entry.body, rooms.Entered | rooms.Left):
+        visitor = entry.body.visitor
+        who = entry.body.person or entry.author if visitor is None else visitor.name
+    for index in range(len(record.presence) - 1, -1, -1):
+        last = record.presence[index]
+        if last.until.date() != entry.occurred_at.date():
+            break
+        if last.who == who:
+            record.presence[index] = Presence(who, last.since, entry.occurred_at)
+            return
+    record.presence.append(Presence(who, entry.occurred_at, entry.occurred_at))
