@@ -6,12 +6,17 @@ from nursery.store.models.book import NurseryRow
 
 
 class JobRow(models.Model):
-    """One piece of work. `key` is unique, so writing it twice is writing it once."""
+    """One piece of work. `key` is unique, so writing it twice is writing it once.
+
+    `attempts` tells one claim of the row from the next; `sent_at` is when a worker was last told of
+    it; a job that must not be done twice is `unknown` once a worker died on it.
+    """
 
     NEW = "new"
     RUNNING = "running"
     DONE = "done"
     FAILED = "failed"
+    UNKNOWN = "unknown"
 
     id = models.BigAutoField(primary_key=True)
     nursery = models.ForeignKey(NurseryRow, models.CASCADE, null=True)
@@ -21,6 +26,7 @@ class JobRow(models.Model):
     state = models.CharField(max_length=8, default=NEW)
     due_at = models.DateTimeField()
     lease_until = models.DateTimeField(null=True)
+    sent_at = models.DateTimeField(null=True)
     attempts = models.IntegerField(default=0)
     told = models.TextField(blank=True)
     made_at = models.DateTimeField()

@@ -1,0 +1,100 @@
+"""The data folder: what lies where, who may read it, and the secrets of the first start."""
+
+import fcntl
+import os
+import secrets
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import platformdirs
+
+from config.errors import CannotRun
+
+PRIVATE_FOLDER = 0o700
+PRIVATE_FILE = 0o600
+PARTS = ("photos", "keys", "backups")
+
+
+class FolderBusy(CannotRun):
+    """Another process has this data folder open for running or restoring."""
+
+    def __init__(self, folder: Path, holder: str) -> None:
+        super().__init__(
+            f"The data folder {folder} is in use by process {holder or 'unknown'}. "
+            "Stop it first, or choose another folder with --data."
+        )
+
+
+class FolderUnusable(CannotRun):
+    """A data folder that cannot be made or written."""
+
+    def __init__(self, folder: Path, why: str) -> None:
+        super().__init__(
+            f"The data folder {folder} cannot be used: {why}. "
+            "Choose another with --data, or give yourself the right to write there."
+        )
+
+
+def default() -> Path:
+    """Return the place where this user's programs keep their data."""
+    return Path(platformdirs.user_data_dir("lathhouse", appauthor=False))
+
+
+def prepare(folder: Path) -> None:
+    """Make the folder, its parts and its secrets, where they are missing.
+
+    Safe to call from several processes at once: the first one's secret stays.
+    """
+    try:
+        for place in (folder, *(folder / part for part in PARTS)):
+            place.mkdir(mode=PRIVATE_FOLDER, parents=True, exist_ok=True)
+            place.chmod(PRIVATE_FOLDER)
+        _keep_secret(_secret_file(folder))
+    except OSError as error:
+        raise FolderUnusable(folder, error.strerror or str(error)) from error
+
+
+def secret_key(folder: Path) -> str | None:
+    """Return the secret of the first start, or None before there was one."""
+    try:
+        return _secret_file(folder).read_text().strip() or None
+    except OSError:
+        return None
+
+
+def _secret_file(folder: Path) -> Path:
+    return folder / "keys" / "secret_key"
+
+
+def _keep_secret(place: Path) -> None:
+    """Write a new secret under another name first, so that nobody reads half of it."""
+    if place.exists():
+        return
+    draft = place.with_name(f"{place.name}.{os.getpid()}")
+    handle = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, PRIVATE_FILE)
+    with os.fdopen(handle, "w") as file:
+        file.write(secrets.token_urlsafe(64))
+        file.flush()
+        os.fsync(file.fileno())
+    try:
+        place.hardlink_to(draft)  # unlike a rename, this never replaces another's secret
+    except FileExistsError:
+        pass
+    finally:
+        draft.unlink()
+
+
+@contextmanager
+def held(folder: Path) -> Iterator[None]:
+    """Hold the folder for one running product or one restore; raise `FolderBusy` if it is held."""
+    with (folder / "in_use").open("a+") as file:
+        try:
+            fcntl.flock(file, fcntl.LOCK_EX | fcntl.LOCK_NB)
+        except BlockingIOError:
+            file.seek(0)
+            raise FolderBusy(folder, file.read().strip()) from None
+        file.truncate(0)
+        file.write(str(os.getpid()))
+        file.flush()
+        yield

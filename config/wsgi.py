@@ -1,0 +1,13 @@
+"""The web process as the web server calls it."""
+
+import os
+
+os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
+
+from django.core.wsgi import get_wsgi_application
+
+from config.celery import app  # so that a request can tell the workers of the job it wrote
+
+__all__ = ["app", "application"]
+
+application = get_wsgi_application()

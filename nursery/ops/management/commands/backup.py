@@ -1,0 +1,31 @@
+"""Make a backup, restore it into an empty place, look it through, and only then call it one."""
+
+from pathlib import Path
+from typing import Any
+
+from django.core.management import BaseCommand, CommandError, CommandParser
+
+from nursery.services import backups, engines
+
+
+class Command(BaseCommand):
+    help = __doc__
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument("--to", type=Path, metavar="FOLDER", help="where to put it")
+        parser.add_argument("--check", type=Path, metavar="FILE", help="only try this one again")
+
+    def handle(self, *_args: Any, **options: Any) -> None:
+        try:
+            if options["check"]:
+                backups.check(options["check"])
+                self.stdout.write(f"{options['check']} brings the book back.")
+                return
+            made = backups.make(options["to"])
+        except (backups.BackupBroken, engines.ProgramMissing, engines.ProgramFailed) as error:
+            raise CommandError(f"Not backed up. {error}") from error
+        self.stdout.write(
+            f"Backed up: {made.file} ({made.bytes / 1e6:.1f} MB, {made.rows} rows, "
+            f"made in {made.seconds:.1f} s, brought back and looked through in "
+            f"{made.trial_seconds:.1f} s)."
+        )

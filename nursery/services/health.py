@@ -1,0 +1,77 @@
+"""Whether the product can work: what `/readyz`, `nursery doctor` and the grower's screen ask."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from django.db import DatabaseError, connection
+
+from nursery.services import clock, periods, schema
+from nursery.store.models import BackupRow, BeatRow, JobRow
+
+QUEUE_OLD_AFTER = timedelta(minutes=5)
+BEAT_OLD_AFTER = timedelta(minutes=2)
+BACKUP_OLD_AFTER = timedelta(hours=36)
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that was looked at. `code` names it, `params` say what was seen."""
+
+    code: str
+    good: bool
+    params: dict[str, object]
+
+
+def readiness() -> list[Finding]:
+    """Return what must be right for this process to answer: never raises."""
+    try:
+        with connection.cursor() as cursor:
+            cursor.execute("SELECT 1")
+        pending, unknown = schema.pending(), schema.unknown()
+        migrations = Finding(
+            "migrations", not pending and not unknown, {"pending": pending, "unknown": unknown}
+        )
+        found = [Finding("database", good=True, params={"kind": connection.vendor}), migrations]
+        return [*found, queue_age(), beat_age()] if migrations.good else found
+    except DatabaseError as error:
+        return [Finding("database", good=False, params={"fault": type(error).__name__})]
+
+
+def queue_age() -> Finding:
+    """Say how long the oldest due job has been waiting."""
+    waiting = JobRow.objects.filter(state=JobRow.NEW, due_at__lte=clock.now())
+    oldest = waiting.order_by("due_at").values_list("due_at", flat=True).first()
+    return _age("queue", oldest, clock.now(), QUEUE_OLD_AFTER, missing_is_good=True)
+
+
+def beat_age() -> Finding:
+    """Say how long ago the beat last looked what is due."""
+    last = BeatRow.objects.filter(name=periods.BEAT).values_list("at", flat=True).first()
+    return _age("beat", last, clock.unshifted(), BEAT_OLD_AFTER, missing_is_good=False)
+
+
+def backup_age() -> Finding:
+    """Say when a backup was last restored and looked through."""
+    last = (
+        BackupRow.objects.exclude(tested_at=None)
+        .order_by("-tested_at")
+        .values_list("tested_at", flat=True)
+        .first()
+    )
+    return _age("backup", last, clock.unshifted(), BACKUP_OLD_AFTER, missing_is_good=False)
+
+
+def failed_jobs() -> Finding:
+    """Say which kinds of job ended without being done."""
+    ended = JobRow.objects.filter(state__in=(JobRow.FAILED, JobRow.UNKNOWN))
+    kinds = sorted(set(ended.values_list("kind", flat=True)))
+    return Finding("failed_jobs", not kinds, {"kinds": kinds})
+
+
+def _age(
+    code: str, last: datetime | None, moment: datetime, limit: timedelta, *, missing_is_good: bool
+) -> Finding:
+    if last is None:
+        return Finding(code, missing_is_good, {"seconds": None})
+    age = moment - last
+    return Finding(code, age <= limit, {"seconds": max(0, round(age.total_seconds()))})

@@ -1,0 +1,22 @@
+"""What is to be done once in every period, whoever asks and however often."""
+
+from django.db import transaction
+
+from nursery.services import clock, jobs
+from nursery.store.models import BeatRow, NurseryRow
+
+BEAT = "tick"
+
+
+def write_due() -> None:
+    """Write the jobs of the periods that have begun. Two beats at once write each of them once."""
+    moment = clock.now()
+    day, hour = f"{moment:%Y-%m-%d}", f"{moment:%Y-%m-%dT%H}"
+    nurseries = NurseryRow.objects.values_list("pk", flat=True)
+    with transaction.atomic():
+        BeatRow.objects.update_or_create(name=BEAT, defaults={"at": clock.unshifted()})
+        jobs.write("backup", day, moment)
+        for nursery in nurseries:
+            # Each day brings one more day of the outlook; each hour catches a mark that was missed.
+            jobs.write("outlook", day, moment, nursery=nursery)
+            jobs.write("stale", hour, moment, nursery=nursery)

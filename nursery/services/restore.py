@@ -1,0 +1,82 @@
+"""Bringing a backup back in the place of the book.
+
+The restored book begins a new epoch: every phone then offers again what it still holds, so that a
+backup heals itself up to what no phone has any more.
+"""
+
+import secrets
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from django.conf import settings
+from django.db import connection, transaction
+
+from nursery.services import backups, engines, proof, schema
+from nursery.services.backups import BackupBroken
+from nursery.store.models import BackupRow, HeadRow
+
+
+class BookOpen(Exception):
+    """The book is in use, so that it cannot be replaced."""
+
+    def __init__(self, others: int) -> None:
+        super().__init__(
+            f"{others} other sessions have the book open. Stop web, worker and beat first."
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Restored:
+    """What was brought back, and where that which stood there is kept."""
+
+    heads: dict[str, int]
+    kept: Path | None
+
+
+def newer_than(file: Path) -> list[str]:
+    """Return the names of tried backups newer than this one, whose part phones may have dropped.
+
+    Raises:
+        BackupBroken: the file cannot be read.
+    """
+    if "backup" not in connection.introspection.table_names():
+        return []
+    with backups.unpacked(file) as (manifest, _):
+        made_at = datetime.fromisoformat(manifest["made_at"])
+    rows = BackupRow.objects.filter(made_at__gt=made_at).exclude(tested_at=None)
+    return [Path(name).name for name in rows.order_by("made_at").values_list("file", flat=True)]
+
+
+def restore(file: Path, say: Callable[[str], None]) -> Restored:
+    """Put a backup in the place of the book and begin a new epoch, telling `say` each step.
+
+    Raises:
+        BackupBroken: the backup cannot be trusted; nothing was changed.
+        BookOpen: another process has the book open; nothing was changed.
+    """
+    engine = engines.in_force()
+    if others := engine.others():
+        raise BookOpen(others)
+    say("Trying the backup in an empty place.")
+    manifest = backups.check(file)
+    kept = backups.keep_present(settings.BACKUPS)
+    if kept is not None:
+        say(f"What is here now is kept in {kept}.")
+    with backups.unpacked(file) as (_, dump):
+        engine.replace(dump)
+    schema.bring_up_to_date(settings.BACKUPS)
+    _begin_epoch()
+    say("Looking the restored book through.")
+    _, faults = proof.of_this_book()
+    if faults:
+        raise BackupBroken(file, "; ".join(faults[:5]))
+    return Restored(manifest["heads"], kept)
+
+
+def _begin_epoch() -> None:
+    with transaction.atomic():
+        for head in HeadRow.objects.select_for_update():
+            head.epoch = secrets.token_hex(8)
+            head.save(update_fields=["epoch"])

@@ -1,0 +1,28 @@
+"""Which function does which kind of job."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from nursery.services import backups, outlook, refold
+from nursery.services.jobs import Job
+
+
+@dataclass(frozen=True)
+class Kind:
+    """How a kind of job is done.
+
+    Attributes:
+        act: the service to call.
+        again: whether it may be done again after a worker died on it. Work that only brings the
+            book up to date may; what reaches a person outside may not.
+    """
+
+    act: Callable[[Job], object]
+    again: bool = True
+
+
+KINDS: dict[str, Kind] = {
+    "outlook": Kind(lambda job: outlook.materialise(job.nursery)),
+    "stale": Kind(lambda job: refold.stale(job.nursery)),
+    "backup": Kind(lambda _job: backups.make()),
+}

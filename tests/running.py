@@ -1,0 +1,150 @@
+"""Running one step: its servers, its environment, one line for it, and all it said if it failed."""
+
+import os
+import subprocess
+import sys
+import tempfile
+from contextlib import ExitStack
+from dataclasses import dataclass
+from pathlib import Path
+from time import monotonic
+from types import TracebackType
+from typing import Self
+from xml.etree import ElementTree as ET
+
+from tests import servers
+from tests.steps import Step
+
+
+@dataclass(frozen=True)
+class Report:
+    """How many checks passed, failed and were skipped; a linter counts as one."""
+
+    passed: int = 0
+    failed: int = 0
+    skipped: int = 0
+
+    def __add__(self, other: "Report") -> "Report":
+        return Report(
+            self.passed + other.passed, self.failed + other.failed, self.skipped + other.skipped
+        )
+
+    def __str__(self) -> str:
+        parts = {"failed": self.failed, "passed": self.passed, "skipped": self.skipped}
+        return ", ".join(f"{n} {word}" for word, n in parts.items() if n) or "0 passed"
+
+    def line(self, seconds: float) -> str:
+        minutes = f" ({int(seconds // 60)} min {int(seconds % 60)} s)" if seconds >= 60 else ""
+        return f" {self} in {seconds:.2f}s{minutes} ".center(80, "=")
+
+
+@dataclass
+class Run:
+    """One run of the steps. Servers start with the first step that needs them, and stay up."""
+
+    long: bool
+    all_output: bool
+
+    def __enter__(self) -> Self:
+        self._stack = ExitStack()
+        self._addresses: dict[str, str] = {}
+        self._folder = Path(
+            self._stack.enter_context(tempfile.TemporaryDirectory(prefix="nursery-tests-"))
+        )
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        self._stack.close()
+
+    def step(self, step: Step) -> Report:
+        """Run the step's commands up to the first that fails and print its line."""
+        print(f"{step.name:<12}", end="", flush=True)
+        begun, report, said = monotonic(), Report(), ""
+        environment = self._environment(step)
+        for number, command in enumerate(step.commands):
+            results = self._folder / f"{step.name}-{number}.xml"
+            done, output = self._command(step, command, environment, results)
+            found = _results(results)
+            ran = found.passed + found.failed + found.skipped
+            if not ran or (done and not found.failed):
+                found += Report(failed=1) if done else Report(passed=1)
+            report, said = report + found, said + output
+            if done:
+                break
+        word = "FAILED" if report.failed else "ok"
+        print(f"{word:<8}{monotonic() - begun:7.1f} s   {report}", flush=True)
+        if report.failed or self.all_output:
+            print(f"{said.rstrip()}\n", flush=True)
+        return report
+
+    def _command(
+        self, step: Step, command: tuple[str, ...], environment: dict[str, str], results: Path
+    ) -> tuple[int, str]:
+        words = list(command)
+        if "pytest" in words:
+            words.append(f"--junit-xml={results}")
+        if "--reporter=junit" in words:
+            words.append(f"--outputFile.junit={results}")
+        done = subprocess.run(
+            words,
+            cwd=step.folder,
+            check=False,
+            env=environment,
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+            errors="replace",
+        )
+        return done.returncode, f"$ {' '.join(words)}\n{done.stdout}\n"
+
+    def _environment(self, step: Step) -> dict[str, str]:
+        """The caller's variables without the product's own, and what the step asks for."""
+        kept = {
+            key: value
+            for key, value in os.environ.items()
+            if not key.startswith("NURSERY_") or key.startswith("NURSERY_TEST_")
+        }
+        profile = "long" if self.long else "ci" if os.environ.get("CI") else "dev"
+        kept |= {
+            "NURSERY_DATA": str(self._folder / step.name),
+            "NURSERY_TEST_PROFILE": os.environ.get("NURSERY_TEST_PROFILE", profile),
+            "PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ.get('PATH', '')}",
+        }
+        if step.database == "postgres":
+            kept |= self._servers()
+        if step.server:
+            kept |= {
+                "NURSERY_PRODUCTION": "yes",
+                "NURSERY_HOSTS": "nursery.example",
+                "NURSERY_PROXY": "yes",
+            }
+        return kept
+
+    def _servers(self) -> dict[str, str]:
+        if not self._addresses:
+            flush = self.long or os.environ.get("NURSERY_TEST_FLUSH") == "1"
+            enter = self._stack.enter_context
+            self._addresses = {
+                "NURSERY_DATABASE_URL": enter(servers.postgres(flush=flush)),
+                "NURSERY_BROKER_URL": enter(servers.redis()),
+            }
+        return self._addresses
+
+
+def _results(file: Path) -> Report:
+    """Read what pytest or vitest wrote; nothing where they wrote nothing."""
+    if not file.exists():
+        return Report()
+    suites = list(ET.parse(file).getroot().iter("testsuite"))
+
+    def total(*names: str) -> int:
+        return sum(int(suite.get(name, 0)) for suite in suites for name in names)
+
+    failed, skipped = total("failures", "errors"), total("skipped")
+    return Report(total("tests") - failed - skipped, failed, skipped)

@@ -1,0 +1,84 @@
+"""The steps of `python -m tests`, in order: the cheap ones first."""
+
+import os
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+FRONTEND = ROOT / "frontend"
+
+PURE = ("tests/domain", "tests/science", "nursery/domain", "nursery/science")
+APART = ("tests/domain", "tests/science", "tests/journeys", "tests/bench")
+SERVERS = ("PostgreSQL", "Redis")
+
+
+@dataclass(frozen=True)
+class Step:
+    """One line of the report: commands that stop at the first that fails.
+
+    Attributes:
+        database: the database that the product runs on meanwhile, or None where it needs none.
+        needs: names in `machine.NEEDS`.
+        long: whether it belongs to `--long` alone.
+        server: whether settings are those of a server behind https.
+    """
+
+    name: str
+    commands: tuple[tuple[str, ...], ...]
+    database: str | None = None
+    needs: tuple[str, ...] = ()
+    long: bool = False
+    server: bool = False
+    folder: Path = ROOT
+
+
+def _python(*words: str) -> tuple[str, ...]:
+    return (sys.executable, *words)
+
+
+def _tool(name: str, *words: str) -> tuple[str, ...]:
+    """A program that was installed beside this Python, whether or not its folder is on the path."""
+    return (str(Path(sys.executable).parent / name), *words)
+
+
+def _pytest(*words: str) -> tuple[str, ...]:
+    return _python("-m", "pytest", "-q", *words)
+
+
+def _product(*words: str) -> tuple[str, ...]:
+    return _python("-m", "config", *words)
+
+
+def _parallel() -> tuple[str, ...]:
+    return ("-n", str(min(os.cpu_count() or 1, 4)))
+
+
+WHOLE = ("tests", *(f"--ignore={path}" for path in APART), "-m", "not slow", *_parallel())
+
+STEPS = (
+    Step("format", (_tool("ruff", "format", "--check", "--quiet", "."),)),
+    Step("lint", (_tool("ruff", "check", "."),)),
+    Step("imports", (_tool("lint-imports"),)),
+    Step("types", (_python("-m", "mypy"),)),
+    Step("core", (_pytest(*PURE, *_parallel()),)),
+    Step(
+        "frontend",
+        (
+            _python(str(ROOT / "tests" / "packages.py")),
+            ("npm", "run", "check"),
+            ("npm", "run", "lint"),
+            ("npm", "run", "test", "--", "--reporter=default", "--reporter=junit"),
+            ("npm", "run", "build"),
+        ),
+        needs=("Node",),
+        folder=FRONTEND,
+    ),
+    Step("migrations", (_product("makemigrations", "--check", "--dry-run"),)),
+    Step("deploy", (_product("check", "--deploy", "--fail-level", "WARNING"),), server=True),
+    Step("sqlite", (_pytest(*WHOLE),), database="sqlite"),
+    Step("postgres", (_pytest(*WHOLE),), database="postgres", needs=SERVERS),
+    Step("journeys", (_pytest("tests/journeys"),), database="sqlite", needs=("Chromium",)),
+    Step("installed", (_pytest("tests", "-m", "slow"),), database="sqlite", needs=("Node",)),
+    Step("bench", (_pytest("tests/bench"),), database="postgres", needs=SERVERS, long=True),
+)
