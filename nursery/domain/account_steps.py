@@ -2,9 +2,10 @@
 
 from datetime import timedelta
 
-from nursery.domain.batch import Batch, Count
+from nursery.domain.batch import Batch
 from nursery.domain.entry import Entry
 from nursery.domain.kinds import count
+from nursery.domain.kinds.life import CountMethod
 
 # Two counts further apart than this are two counts, not one told twice (sync protocol, section 4).
 APART = timedelta(hours=4)
@@ -14,42 +15,89 @@ DOUBLE_TAP = timedelta(seconds=10)
 
 def counted(batch: Batch, entry: Entry) -> None:
     body: count.Counted = entry.body
-    last = batch.last_count
-    if last is not None:
-        _compare(batch, last, entry, body)
-    if entry.saw in batch.disputed:
-        batch.settled[batch.disputed[entry.saw]] = entry.id
+    twice(batch, entry, body.alive)
+    if body.method is CountMethod.ESTIMATE:
+        estimate(batch, entry, body.alive)
+        return
+    _end_disputes(batch, entry)
+    if batch.last_count is not None:
+        _compare(batch, batch.last_count, entry)
+    cells = body.cells or batch.cells
+    if cells is not None and body.alive > cells:
+        batch.doubt("count_over_cells", entry.id, counted=body.alive, cells=cells)
     observe(batch, entry, body.alive)
-    batch.last_count = Count(entry, body.alive, batch.ledger.out)
+    batch.last_count = entry
 
 
-def _compare(batch: Batch, last: Count, entry: Entry, body: count.Counted) -> None:
+def estimate(batch: Batch, entry: Entry, alive: int) -> None:
+    """An estimate is shown, and opens an account that nobody counted; it overrules no count."""
+    if batch.counted and not batch.estimated:
+        batch.estimate = alive
+    else:
+        observe(batch, entry, alive)
+        batch.estimated = True
+
+
+def _end_disputes(batch: Batch, entry: Entry) -> None:
+    """A recount by somebody who saw one side of a disagreement, or the last count, ends it."""
+    if not batch.disputes or entry.saw is None:
+        return
+    saw = batch.line(entry.saw)
+    last = batch.last_count is not None and saw == batch.last_count.line
+    for doubt in [name for name, sides in batch.disputes.items() if last or saw in sides]:
+        batch.settled[doubt] = entry.id
+        del batch.disputes[doubt]
+
+
+def _compare(batch: Batch, last: Entry, entry: Entry) -> None:
     """Two people who did not see each other's count may disagree (rule L-5).
 
-    What left between the two counts is no disagreement, so both are compared with it added back.
+    What left between the two counts is no disagreement: the account has followed it.
     """
-    apart = entry.occurred_at - last.entry.occurred_at
-    unseen = entry.saw != last.entry.id and last.entry.saw != entry.id
-    same = body.alive + batch.ledger.out == last.alive + last.out
-    if unseen and apart <= APART and not same:
-        batch.doubt("disagreement", last.entry.id, entry.id, counts=[last.alive, body.alive])
-        batch.disputed[entry.id] = batch.odd[-1].id
-    if apart < DOUBLE_TAP and entry.device == last.entry.device and body == last.entry.body:
-        batch.doubt("twice", last.entry.id, entry.id, count=body.alive)
+    unseen = batch.line(entry.saw) != last.line and batch.line(last.saw) != entry.line
+    near = entry.occurred_at - last.occurred_at <= APART
+    if unseen and near and entry.body.alive != batch.ledger.alive:
+        first, second = last.body.alive, entry.body.alive
+        batch.doubt("disagreement", last.id, entry.id, first=first, second=second)
+        batch.disputes[batch.odd[-1].id] = (last.line, entry.line)
 
 
 def observe(batch: Batch, entry: Entry, alive: int) -> None:
-    """Set what lives. The first observation opens the account, whatever was lost before it."""
+    """Set what lives. The first observation opens the account, whatever was lost before it.
+
+    A seedbed that shows more seedlings than before lets them in, up to the seed sown (rule L-8).
+    """
     ledger = batch.ledger
-    if not batch.counted:
-        ledger.came_in += alive + ledger.out
-        batch.counted = True
-    ledger.alive = alive
-    batch.counted_by = entry.id
+    batch.estimate = None
+    if alive and batch.stage == "seed":
+        batch.stage = "seedlings"
+    if not batch.counted or batch.estimated:
+        ledger.came_in = alive + ledger.out
+        ledger.alive = alive
+        batch.counted, batch.estimated = True, False
+        return
+    if batch.seeds is not None and alive > ledger.alive:
+        came_up = min(alive - ledger.alive, max(0, batch.seeds - ledger.came_in))
+        ledger.came_in += came_up
+        ledger.alive += came_up
+    if alive != ledger.alive:
+        ledger.alive = alive
+        batch.differs_by = entry.id
+
+
+def twice(batch: Batch, entry: Entry, plants: int) -> None:
+    """Ask about the same fact from one phone within ten seconds (rule B-8). It is never dropped."""
+    last = batch.last_of.get(entry.kind)
+    batch.last_of[entry.kind] = entry
+    if last is None or last.device != entry.device or last.body != entry.body:
+        return
+    if entry.occurred_at - last.occurred_at < DOUBLE_TAP:
+        batch.doubt("twice", last.id, entry.id, kind=entry.kind, plants=plants)
 
 
 def lost(batch: Batch, entry: Entry) -> None:
     body: count.Lost = entry.body
+    twice(batch, entry, body.count)
     leave(batch, entry, body.fate.value, body.count)
     if body.kept:
         batch.bag[body.fate.value] = batch.bag.get(body.fate.value, 0) + body.count
@@ -64,21 +112,31 @@ def leave(batch: Batch, entry: Entry, way: str, plants: int) -> None:
 
 
 def settled(batch: Batch, entry: Entry) -> None:
-    """Close a doubt; a difference may be put down to a fate, or be accepted as it is."""
+    """Close a doubt. A difference is put down to a fate, plant by plant, or accepted as it is."""
     body: count.Settled = entry.body
-    batch.settled[body.doubt] = entry.id
-    if body.count and body.doubt.startswith("difference:"):
+    if body.plants and body.doubt.startswith("difference:"):
         way = "settled" if body.fate is None else body.fate.value
-        setattr(batch.ledger, way, getattr(batch.ledger, way) + body.count)
+        batch.put_down.append((way, body.plants))
+        return
+    batch.settled[body.doubt] = entry.id
+    code, _, find = body.doubt.partition(":")
+    if code == "suspicion" and find in batch.open_finds:
+        batch.open_finds.remove(find)
 
 
 def sent(batch: Batch, entry: Entry) -> None:
+    plants = share(batch, entry.body.plants)
     against_hold(batch, entry)
-    leave(batch, entry, "sent", share(batch, entry.body.plants))
+    twice(batch, entry, plants)
+    leave(batch, entry, "sent", plants)
 
 
 def returned(batch: Batch, entry: Entry) -> None:
-    leave(batch, entry, "sent", -share(batch, entry.body.plants))
+    plants = share(batch, entry.body.plants)
+    twice(batch, entry, plants)
+    leave(batch, entry, "sent", -plants)
+    if batch.ledger.sent < 0:
+        batch.doubt("more_returned", entry.id, plants=-batch.ledger.sent)
 
 
 def share(batch: Batch, plants: tuple[count.Share, ...]) -> int:
@@ -96,15 +154,23 @@ def disposed(batch: Batch, entry: Entry) -> None:
 
 
 def planted(batch: Batch, entry: Entry) -> None:
+    against_hold(batch, entry)
     leave(batch, entry, "planted", len(entry.body.positions))
     if batch.counted and batch.ledger.alive == 0:
         batch.stage = "planted"
 
 
 def close_account(batch: Batch) -> None:
-    """After the last entry: what count and account do not agree on stays visible."""
-    if batch.counted and batch.ledger.difference:
-        batch.doubt("difference", batch.counted_by or batch.id, plants=batch.ledger.difference)
+    """After the last entry: what count and account do not agree on stays visible.
+
+    What was put down to a fate is taken off here, so that it never looks like plants that left
+    between two counts.
+    """
+    ledger = batch.ledger
+    for way, plants in batch.put_down:
+        setattr(ledger, way, getattr(ledger, way) + plants)
+    if batch.counted and ledger.difference:
+        batch.doubt("difference", batch.differs_by or batch.id, plants=ledger.difference)
 
 
 def against_hold(batch: Batch, entry: Entry) -> None:

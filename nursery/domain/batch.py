@@ -1,5 +1,6 @@
 """What a batch is now: the value that the fold over its entries gives (`fold.batch`)."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
@@ -7,6 +8,7 @@ from typing import Any
 from nursery.domain.doubts import Doubt
 from nursery.domain.entry import Entry, write_instant
 from nursery.domain.ledger import Ledger
+from nursery.domain.record import Record
 
 
 @dataclass(slots=True)
@@ -20,15 +22,6 @@ class Stay:
     def as_json(self) -> dict[str, Any]:
         until = None if self.until is None else write_instant(self.until)
         return {"place": self.place, "since": write_instant(self.since), "until": until}
-
-
-@dataclass(slots=True)
-class Count:
-    """A count that stands, as later entries need it."""
-
-    entry: Entry
-    alive: int
-    out: int
 
 
 @dataclass(slots=True)
@@ -51,21 +44,29 @@ class Batch:
     began_at: datetime | None = None
     opened_on: str | None = None
     counted: bool = False
+    estimated: bool = False
+    estimate: int | None = None
+    cells: int | None = None
     ledger: Ledger = field(default_factory=Ledger)
     bag: dict[str, int] = field(default_factory=dict)
     stays: list[Stay] = field(default_factory=list)
-    last_count: Count | None = None
-    counted_by: str | None = None
-    disputed: dict[str, str] = field(default_factory=dict)
+    last_count: Entry | None = None
+    last_of: dict[str, Entry] = field(default_factory=dict)
+    differs_by: str | None = None
+    put_down: list[tuple[str, int]] = field(default_factory=list)
+    disputes: dict[str, tuple[str, str]] = field(default_factory=dict)
     open_finds: list[str] = field(default_factory=list)
+    samples: dict[str, str] = field(default_factory=dict)
     last_looked_at: datetime | None = None
     released: dict[str, Any] | None = None
     holds: dict[str, str] = field(default_factory=dict)
+    record: Record = field(default_factory=Record)
     facts: int = 0
     last_at: datetime | None = None
     doubts: tuple[Doubt, ...] = ()
     odd: list[Doubt] = field(default_factory=list)
     settled: dict[str, str] = field(default_factory=dict)
+    lines: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def alive(self) -> int | None:
@@ -78,12 +79,18 @@ class Batch:
 
     @property
     def closed(self) -> bool:
-        """Nothing of it lives and nothing of it is kept for the officer."""
-        return self.counted and self.ledger.alive <= 0 and not any(self.bag.values())
+        """Nothing of it lives, here or in the field, and nothing is kept for the officer."""
+        ledger = self.ledger
+        gone = self.counted and ledger.alive == 0 and ledger.planted <= 0
+        return gone and not any(self.bag.values())
 
     @property
     def blocking(self) -> bool:
         return any(doubt.blocks for doubt in self.doubts)
+
+    def line(self, name: str | None) -> str | None:
+        """The fact that an entry names, by whichever id of its line it names it."""
+        return None if name is None else self.lines.get(name, name)
 
     def doubt(self, code: str, *entries: str, **params: Any) -> None:
         self.odd.append(Doubt(code, entries, params))
@@ -94,13 +101,17 @@ class Batch:
         return {
             "id": self.id,
             "label": self.label,
+            "old_labels": self.old_labels,
             "stage": self.stage,
             "place": self.place,
             "since": None if stay is None else write_instant(stay.since),
             "parents": self.parents,
             "alive": self.alive,
+            "estimated": self.estimated,
+            "estimate": self.estimate,
             "ledger": self.ledger.as_json(),
             "holds": self.holds,
+            "finds": self.open_finds,
             "closed": self.closed,
         }
 
@@ -108,23 +119,25 @@ class Batch:
         """The whole state, as it is kept beside the book and shown by the API."""
         return {
             **self.phone(),
-            "old_labels": self.old_labels,
             "crop": self.crop,
             "consignment": self.consignment,
             "permit": self.permit,
             "container": self.container,
             "stated": self.stated,
             "seeds": self.seeds,
+            "cells": self.cells,
             "one_of_parents": self.one_of_parents,
             "began_at": None if self.began_at is None else write_instant(self.began_at),
             "opened_on": self.opened_on,
             "bag": self.bag,
             "stays": [stay.as_json() for stay in self.stays],
-            "last_count": None if self.last_count is None else self.last_count.entry.id,
+            "last_count": None if self.last_count is None else self.last_count.id,
             "last_looked_at": (
                 None if self.last_looked_at is None else write_instant(self.last_looked_at)
             ),
             "released": self.released,
+            "settled": self.settled,
+            "record": self.record.as_json(),
             "facts": self.facts,
             "last_at": None if self.last_at is None else write_instant(self.last_at),
             "doubts": [doubt.as_json() for doubt in self.doubts],

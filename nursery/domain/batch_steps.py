@@ -15,16 +15,19 @@ def received(batch: Batch, entry: Entry) -> None:
     batch.consignment = body.consignment
     for new in body.batches:
         if new.id == batch.id:
-            _begin(batch, entry, new, body.place, "growing_on")
+            _begin(batch, entry, new, body.place, "growing")
 
 
 def taken_on(batch: Batch, entry: Entry) -> None:
     body: life.TakenOn = entry.body
-    _begin(batch, entry, body.batch, None, "growing_on")
+    _begin(batch, entry, body.batch, None, "growing")
     batch.permit = body.permit
     if body.clock_started_on is not None:
         batch.opened_on = body.clock_started_on.isoformat()
-    account.observe(batch, entry, body.alive)
+    if body.method is life.CountMethod.ESTIMATE:
+        account.estimate(batch, entry, body.alive)
+    else:
+        account.observe(batch, entry, body.alive)
 
 
 def sown(batch: Batch, entry: Entry) -> None:
@@ -35,10 +38,10 @@ def sown(batch: Batch, entry: Entry) -> None:
 
 
 def emerged(batch: Batch, entry: Entry) -> None:
-    """Seedlings come in as they come up; the total never runs backwards."""
+    """Seedlings come in as they come up; the total never runs backwards (rule L-8)."""
     body: life.Emerged = entry.body
-    more = max(0, body.total - batch.emerged)
-    batch.emerged += more
+    batch.emerged = max(batch.emerged, body.total)
+    more = max(0, body.total - batch.ledger.came_in)
     batch.ledger.came_in += more
     batch.ledger.alive += more
     batch.counted = True
@@ -48,6 +51,7 @@ def emerged(batch: Batch, entry: Entry) -> None:
 def stuck(batch: Batch, entry: Entry) -> None:
     body: life.Stuck = entry.body
     if body.batch.id != batch.id:
+        account.against_hold(batch, entry)
         return
     _begin(batch, entry, body.batch, None, "cuttings")
     batch.parents = list(body.parents)
@@ -55,11 +59,14 @@ def stuck(batch: Batch, entry: Entry) -> None:
 
 
 def _begin(batch: Batch, entry: Entry, new: life.NewBatch, place: str | None, stage: str) -> None:
-    batch.began_at = entry.occurred_at
+    if batch.began_at is not None:
+        batch.doubt("begun_twice", entry.id, label=new.label)
+    batch.began_at = batch.began_at or entry.occurred_at
     batch.label = new.label
     batch.crop = new.crop
     batch.stage = new.stage or stage
     batch.container = new.container
+    batch.cells = new.cells
     batch.stated = new.stated
     _stay(batch, entry, new.place or place)
 
@@ -76,6 +83,7 @@ def worked(batch: Batch, entry: Entry) -> None:
     """The rootstock's batch takes every clock and hold of its scion's."""
     body: life.Worked = entry.body
     if body.scion == batch.id:
+        account.against_hold(batch, entry)
         return
     batch.stage = "grafted"
     if body.scion is not None and body.scion not in batch.parents:
@@ -93,8 +101,9 @@ def divided(way: str) -> Callable[[Batch, Entry], None]:
         for child in body.children:
             if child.id == batch.id:
                 _take(batch, entry, child, way)
-                batch.parents = list(child.parents) or [parent.id for parent in body.parents]
-                batch.one_of_parents = way == "mixed"
+                named = child.parents or tuple(parent.id for parent in body.parents)
+                batch.parents += [p for p in named if p not in batch.parents and p != batch.id]
+                batch.one_of_parents = batch.one_of_parents or way == "mixed"
 
     return step
 
@@ -106,23 +115,27 @@ def _give(batch: Batch, entry: Entry, body: life.Split, remaining: int, way: str
     what was left, and only the group can show a difference (rule L-4).
     """
     ledger = batch.ledger
-    taken = sum(child.count for child in body.children)
+    taken = sum(int(child.count) for child in body.children)
     if len(body.parents) > 1:
-        taken = ledger.alive - remaining if batch.counted else 0
+        taken = int(ledger.alive - remaining) if batch.counted else 0
     setattr(ledger, way, getattr(ledger, way) + taken)
     ledger.alive -= taken
     account.observe(batch, entry, remaining)
 
 
 def _take(batch: Batch, entry: Entry, child: life.Child, way: str) -> None:
-    batch.began_at = batch.began_at or entry.occurred_at
+    """Add a child's plants. A batch that stood here before keeps its account, counted or not."""
+    if batch.began_at is None:
+        batch.began_at = entry.occurred_at
+        batch.counted = True
     batch.label = child.label
-    batch.stage = child.stage or batch.stage or "growing_on"
+    batch.crop = child.crop or batch.crop
+    batch.stage = child.stage or batch.stage or "growing"
+    batch.container = child.container or batch.container
+    batch.cells = child.cells or batch.cells
     _stay(batch, entry, child.place)
     setattr(batch.ledger, way, getattr(batch.ledger, way) - child.count)
     batch.ledger.alive += child.count
-    batch.counted = True
-    batch.counted_by = entry.id
 
 
 def moved(batch: Batch, entry: Entry) -> None:
@@ -153,8 +166,31 @@ def looked(batch: Batch, entry: Entry) -> None:
 
 
 def found(batch: Batch, entry: Entry) -> None:
-    if entry.body.suspicion:
-        batch.open_finds.append(entry.id)
+    """A suspicion stays open until a result, the authority or the grower answers it (rule H-2)."""
+    body: health.Found = entry.body
+    if body.suspicion:
+        batch.open_finds.append(entry.line)
+        batch.doubt("suspicion", entry.line, pest=body.pest)
+
+
+def sampled(batch: Batch, entry: Entry) -> None:
+    body: health.Sampled = entry.body
+    find = batch.line(body.found)
+    if find is not None:
+        batch.samples[body.sample] = find
+
+
+def resulted(batch: Batch, entry: Entry) -> None:
+    """A negative result answers the find that its sample was taken for."""
+    body: health.Resulted = entry.body
+    find = batch.samples.get(body.sample)
+    if body.verdict is health.Verdict.NEGATIVE and find in batch.open_finds:
+        _answer(batch, entry, find)
+
+
+def _answer(batch: Batch, entry: Entry, find: str) -> None:
+    batch.open_finds.remove(find)
+    batch.settled[f"suspicion:{find}"] = entry.id
 
 
 def opened(batch: Batch, entry: Entry) -> None:
@@ -170,7 +206,9 @@ def ordered(batch: Batch, entry: Entry) -> None:
         batch.holds[body.reference] = write_instant(entry.occurred_at)
     elif body.act is law.Act.LIFT:
         lift(batch.holds, body.lifts)
-        batch.open_finds.clear()
+        for find in list(batch.open_finds):
+            if body.lifts is None or batch.line(body.lifts) == find:
+                _answer(batch, entry, find)
     _ask_for_paper(batch, entry)
 
 
@@ -179,7 +217,7 @@ def accepted(batch: Batch, entry: Entry) -> None:
 
 
 def released(batch: Batch, entry: Entry) -> None:
-    """Note the notice, and doubt it where it says another figure than lives (rule H-9)."""
+    """Note the notice, and doubt it where what stood before it says otherwise (rules H-8, H-9)."""
     body: law.Released = entry.body
     batch.released = {
         "entry": entry.id,
@@ -187,13 +225,12 @@ def released(batch: Batch, entry: Entry) -> None:
         "at": write_instant(entry.occurred_at),
         "count": body.count,
     }
-    said = [share.count for share in body.plants if share.id == batch.id]
-    if said and said[0] != batch.ledger.alive:
-        batch.doubt(
-            "released_differs", entry.id, notice=body.notice, said=said[0], alive=batch.ledger.alive
-        )
+    said = account.share(batch, body.plants)
+    if said != batch.alive and any(share.id == batch.id for share in body.plants):
+        batch.doubt("released_differs", entry.id, notice=body.notice, said=said, alive=batch.alive)
     for find in batch.open_finds:
         batch.doubt("before_release", find, entry.id, notice=body.notice)
+    account.against_hold(batch, entry)
     _ask_for_paper(batch, entry)
 
 
@@ -228,6 +265,8 @@ STEPS: Mapping[type, Callable[[Batch, Any], None]] = {
     field.Refilled: account.planted,
     health.Looked: looked,
     health.Found: found,
+    health.Sampled: sampled,
+    health.Resulted: resulted,
     law.Opened: opened,
     law.Ordered: ordered,
     law.Accepted: accepted,

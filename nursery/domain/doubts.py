@@ -26,6 +26,10 @@ WEIGHTS: dict[str, Weight] = {
     "disagreement": Weight.BLOCKING,  # two counts made apart
     "difference": Weight.BLOCKING,  # count and account do not agree
     "below_zero": Weight.BLOCKING,  # more plants left than there were
+    "more_returned": Weight.BLOCKING,  # more plants came back than were sent
+    "begun_twice": Weight.BLOCKING,  # two arrivals of one batch
+    "count_over_cells": Weight.BLOCKING,  # more plants than the tray has cells
+    "suspicion": Weight.BLOCKING,  # a find that nobody has answered yet
     "label_twice": Weight.BLOCKING,  # one label on two living batches
     "released_differs": Weight.BLOCKING,  # the notice says another figure than lives
     "against_hold": Weight.BLOCKING,  # moved, potted or sent while held
@@ -36,6 +40,7 @@ WEIGHTS: dict[str, Weight] = {
     "not_the_growers": Weight.NOTE,  # only the grower lifts a mis-tap
     "twice": Weight.NOTE,  # the same count by one phone within ten seconds
     "clock_off": Weight.NOTE,  # the phone's clock was over five minutes off
+    "not_inside": Weight.NOTE,  # left a room without having gone in
     "unconfirmed": Weight.NOTE,  # written without a PIN
     "paper_differs": Weight.NOTE,  # certificate or permit says another figure than the count
 }

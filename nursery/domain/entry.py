@@ -7,14 +7,13 @@ an entry whose body is `kinds.Unread`, kept and doubted.
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, NamedTuple
 
 from nursery.domain import kinds
 
 ID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}")
-INSTANT = re.compile(r"[12]\d{3}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z")
+INSTANT = re.compile(r"[12]\d{3}-\d\d-\d\dT(?:[01]\d|2[0-3]):\d\d:\d\d\.\d{3}Z", re.ASCII)
 KIND = re.compile(r"[a-z][a-z_]{0,39}")
 NAME = re.compile(r"[^\s\x00-\x1f\x7f]{1,64}")
 MOST_SUBJECTS = 500
@@ -29,8 +28,7 @@ class Unreadable(ValueError):
         self.field = field
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """One fact, as its maker stored it.
 
     `occurred_at` is UTC with milliseconds; `n` counts the entries of one install from 1;
@@ -57,8 +55,9 @@ class Entry:
     body: kinds.Body
 
     @property
-    def order(self) -> tuple[datetime, str]:
-        return (self.occurred_at, self.id)
+    def line(self) -> str:
+        """The id by which the book knows this fact, however often it was corrected."""
+        return self.corrects or self.id
 
 
 def read(raw: object) -> Entry:

@@ -6,30 +6,30 @@ order of arrival and any repetition of the same entries give the same state (rul
 """
 
 from collections.abc import Iterable
-from datetime import timedelta
 
-from nursery.domain import account_steps, batch_steps, place_steps
+from nursery.domain import account_steps, batch_steps, place_steps, record
 from nursery.domain.batch import Batch
 from nursery.domain.doubts import settle
 from nursery.domain.entry import Entry
 from nursery.domain.kinds.common import Unread
 from nursery.domain.place import Place
-from nursery.domain.timeline import standing
+from nursery.domain.timeline import standing, unread
 
 # How far a phone's clock may be off before a person is told (sync protocol, section 4).
-CLOCK_TOLERANCE = timedelta(minutes=5)
+CLOCK_TOLERANCE_MS = 5 * 60 * 1000
 
 
 def batch(ident: str, entries: Iterable[Entry]) -> Batch:
     """Return the batch `ident`; entries that do not name it are passed over."""
     line = standing(entry for entry in entries if ident in entry.about)
-    state = Batch(ident)
+    state = Batch(ident, lines=line.lines)
     for entry in line.entries:
         state.last_at = entry.occurred_at
         if _read_and_trusted(state, entry):
             step = batch_steps.STEPS.get(type(entry.body))
             if step is not None:
                 step(state, entry)
+            record.note(state.record, entry, state.alive)
     account_steps.close_account(state)
     if line.entries and state.began_at is None:
         state.doubt("unknown_subject", ident)
@@ -42,12 +42,13 @@ def batch(ident: str, entries: Iterable[Entry]) -> Batch:
 def place(ident: str, entries: Iterable[Entry]) -> Place:
     """Return the place `ident`; entries that do not name it are passed over."""
     line = standing(entry for entry in entries if ident in entry.about)
-    state = Place(ident)
+    state = Place(ident, lines=line.lines)
     for entry in line.entries:
         if _read_and_trusted(state, entry):
             step = place_steps.STEPS.get(type(entry.body))
             if step is not None:
                 step(state, entry)
+            record.note(state.record, entry)
     state.odd.extend(line.doubts)
     state.facts = len(line.entries)
     state.doubts = settle(state.odd, state.settled)
@@ -56,12 +57,11 @@ def place(ident: str, entries: Iterable[Entry]) -> Place:
 
 def _read_and_trusted(state: Batch | Place, entry: Entry) -> bool:
     """Note what the envelope says against the record; return whether its body can be read."""
-    if entry.skew_ms is not None and timedelta(milliseconds=abs(entry.skew_ms)) > CLOCK_TOLERANCE:
+    if entry.skew_ms is not None and abs(entry.skew_ms) > CLOCK_TOLERANCE_MS:
         state.doubt("clock_off", entry.id, skew_ms=entry.skew_ms)
     if not entry.confirmed:
         state.doubt("unconfirmed", entry.id, author=entry.author)
     if isinstance(entry.body, Unread):
-        code = "newer_version" if entry.body.why in ("kind", "version") else "unreadable_body"
-        state.doubt(code, entry.id, kind=entry.kind, field=entry.body.why)
+        state.odd.append(unread(entry))
         return False
     return True

@@ -1,11 +1,13 @@
 """What a place is now: the value that the fold over its entries gives (`fold.place`)."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
 from nursery.domain.doubts import Doubt
 from nursery.domain.entry import write_instant
+from nursery.domain.record import Record
 
 
 @dataclass(slots=True)
@@ -32,6 +34,7 @@ class Place:
 
     id: str
     visits: list[Inside] = field(default_factory=list)
+    here: dict[tuple[str, bool], Inside] = field(default_factory=dict)
     reentry_until: datetime | None = None
     holds: dict[str, str] = field(default_factory=dict)
     breaches: dict[str, str] = field(default_factory=dict)
@@ -42,14 +45,20 @@ class Place:
     readied_at: datetime | None = None
     dosed_at: datetime | None = None
     watered_at: datetime | None = None
+    record: Record = field(default_factory=Record)
     facts: int = 0
     doubts: tuple[Doubt, ...] = ()
     odd: list[Doubt] = field(default_factory=list)
     settled: dict[str, str] = field(default_factory=dict)
+    lines: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def inside(self) -> list[Inside]:
-        return [visit for visit in self.visits if visit.until is None]
+        return list(self.here.values())
+
+    def line(self, name: str | None) -> str | None:
+        """The fact that an entry names, by whichever id of its line it names it."""
+        return None if name is None else self.lines.get(name, name)
 
     def doubt(self, code: str, *entries: str, **params: Any) -> None:
         self.odd.append(Doubt(code, entries, params))
@@ -75,6 +84,8 @@ class Place:
             "readings": self.readings,
             "trap": self.trap,
             **{name: None if at is None else write_instant(at) for name, at in told.items()},
+            "settled": self.settled,
+            "record": self.record.as_json(),
             "facts": self.facts,
             "doubts": [doubt.as_json() for doubt in self.doubts],
         }

@@ -10,18 +10,27 @@ from nursery.domain.place import Inside, Place
 
 
 def entered(state: Place, entry: Entry) -> None:
+    """Let somebody in; who never wrote that they left was out by then at the latest (rule B-12)."""
     body: kinds.Entered = entry.body
-    who, visitor = _who(entry, body.person, body.visitor)
-    if not any(visit.who == who for visit in state.inside):
-        state.visits.append(Inside(who, visitor, entry.occurred_at))
+    key = _who(entry, body.person, body.visitor)
+    _out(state, entry, key)
+    visit = Inside(*key, entry.occurred_at)
+    state.here[key] = visit
+    state.visits.append(visit)
 
 
 def left(state: Place, entry: Entry) -> None:
     body: kinds.Left = entry.body
-    who, _ = _who(entry, body.person, body.visitor)
-    for visit in state.inside:
-        if visit.who == who:
-            visit.until = entry.occurred_at
+    key = _who(entry, body.person, body.visitor)
+    if not _out(state, entry, key):
+        state.doubt("not_inside", entry.id, who=key[0])
+
+
+def _out(state: Place, entry: Entry, key: tuple[str, bool]) -> bool:
+    visit = state.here.pop(key, None)
+    if visit is not None:
+        visit.until = entry.occurred_at
+    return visit is not None
 
 
 def _who(entry: Entry, person: str | None, visitor: kinds.Visitor | None) -> tuple[str, bool]:
@@ -76,11 +85,11 @@ def lift(holds: dict[str, str], named: str | None) -> None:
 
 
 def breached(state: Place, entry: Entry) -> None:
-    state.breaches[entry.id] = write_instant(entry.occurred_at)
+    state.breaches[entry.line] = write_instant(entry.occurred_at)
 
 
 def repaired(state: Place, entry: Entry) -> None:
-    lift(state.breaches, entry.body.breach)
+    lift(state.breaches, state.line(entry.body.breach))
 
 
 def _stamp(name: str) -> Callable[[Place, Entry], None]:

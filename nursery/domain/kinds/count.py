@@ -41,11 +41,15 @@ class Lost:
 
 @dataclass(frozen=True, slots=True)
 class Settled:
-    """A doubt closed with a reason; a difference may be put down to a fate."""
+    """A doubt closed with a reason.
+
+    A difference may be put down to a fate: `plants` of it, fewer than none where there are too
+    many. Without `plants` it is accepted as it is.
+    """
 
     doubt: str
     reason: str
-    count: Count | None = None
+    plants: int | None = None
     fate: Fate | None = None
 
 

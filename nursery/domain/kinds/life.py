@@ -101,12 +101,17 @@ class Parent:
 
 @dataclass(frozen=True, slots=True)
 class Child:
+    """Plants that a batch got; without `parents` they may be of any parent that the entry names."""
+
     id: Name
     label: Name
     count: Count
     place: Name | None = None
     stage: Name | None = None
     parents: tuple[Name, ...] = ()
+    crop: Name | None = None
+    cells: Count | None = None
+    container: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
