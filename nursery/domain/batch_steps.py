@@ -15,12 +15,12 @@ def received(batch: Batch, entry: Entry) -> None:
     batch.consignment = body.consignment
     for new in body.batches:
         if new.id == batch.id:
-            _begin(batch, entry, new, body.place, "growing")
+            _begin(batch, entry, new, body.place, "growing_on")
 
 
 def taken_on(batch: Batch, entry: Entry) -> None:
     body: life.TakenOn = entry.body
-    _begin(batch, entry, body.batch, None, "growing")
+    _begin(batch, entry, body.batch, None, "growing_on")
     batch.permit = body.permit
     if body.clock_started_on is not None:
         batch.opened_on = body.clock_started_on.isoformat()
@@ -130,7 +130,7 @@ def _take(batch: Batch, entry: Entry, child: life.Child, way: str) -> None:
         batch.counted = True
     batch.label = child.label
     batch.crop = child.crop or batch.crop
-    batch.stage = child.stage or batch.stage or "growing"
+    batch.stage = child.stage or batch.stage or "growing_on"
     batch.container = child.container or batch.container
     batch.cells = child.cells or batch.cells
     _stay(batch, entry, child.place)

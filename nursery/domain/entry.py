@@ -11,9 +11,9 @@ from datetime import datetime
 from typing import Any, NamedTuple
 
 from nursery.domain import kinds
+from nursery.domain.kinds import shape
 
 ID = re.compile(r"[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}")
-INSTANT = re.compile(r"[12]\d{3}-\d\d-\d\dT(?:[01]\d|2[0-3]):\d\d:\d\d\.\d{3}Z", re.ASCII)
 KIND = re.compile(r"[a-z][a-z_]{0,39}")
 NAME = re.compile(r"[^\s\x00-\x1f\x7f]{1,64}")
 MOST_SUBJECTS = 500
@@ -95,15 +95,10 @@ def read(raw: object) -> Entry:
 
 
 def instant(raw: object, field: str) -> datetime:
-    """Return the instant written as `2031-03-23T22:00:00.000Z`: UTC, exactly milliseconds.
-
-    One canonical form, so that the order of texts on a phone is the order of instants here.
-    """
-    if not isinstance(raw, str) or not INSTANT.fullmatch(raw):
-        raise Unreadable(field)
+    """Return the instant that `field` holds in its one canonical form (see `shape.instant`)."""
     try:
-        return datetime.fromisoformat(raw)
-    except ValueError:
+        return shape.instant(raw)
+    except shape.Misfit:
         raise Unreadable(field) from None
 
 

@@ -5,9 +5,10 @@ over ready-made functions. What does not fit raises `Misfit` with the path of th
 `kinds.read` turns that into an `Unread` body, since a fact is never turned down for its shape.
 """
 
+import re
 import types
 from collections.abc import Callable, Mapping
-from dataclasses import MISSING, fields, is_dataclass
+from dataclasses import MISSING, fields
 from datetime import date, datetime
 from enum import StrEnum
 from functools import partial
@@ -21,17 +22,31 @@ LONGEST_NAME = 64
 LONGEST_TEXT = 4000
 MOST_ITEMS = 20_000
 
+DAY = re.compile(r"[12]\d{3}-\d\d-\d\d", re.ASCII)
+INSTANT = re.compile(DAY.pattern + r"T(?:[01]\d|2[0-3]):\d\d:\d\d\.\d{3}Z", re.ASCII)
+UNKEEPABLE = re.compile("[\x00\ud800-\udfff]")
+
 Reader = Callable[[object], Any]
+NO_READERS: Mapping[Any, Reader] = {}
 
 
 class Misfit(ValueError):
     """A field of a body is missing or is not what its type says."""
 
 
-def reader_of(cls: type) -> Callable[[Mapping[str, Any]], Any]:
-    """Return the function that reads a JSON object into dataclass `cls`."""
+def reader_of(
+    cls: type, own: Mapping[Any, Reader] = NO_READERS
+) -> Callable[[Mapping[str, Any]], Any]:
+    """Return the function that reads a JSON object into dataclass `cls`.
+
+    `own` holds the readers of types whose form the dataclass alone does not tell.
+    """
     hints = get_type_hints(cls)
-    plan = [(f.name, _reader(hints[f.name]), f.default is MISSING, f.default) for f in fields(cls)]
+    known = {**PLAIN, **own}
+    plan = [
+        (f.name, _reader(hints[f.name], known), f.default is MISSING, f.default)
+        for f in fields(cls)
+    ]
 
     def read(raw: Mapping[str, Any]) -> Any:
         values: list[Any] = []
@@ -52,17 +67,17 @@ def reader_of(cls: type) -> Callable[[Mapping[str, Any]], Any]:
     return read
 
 
-def _reader(kind: Any) -> Reader:
+def _reader(kind: Any, known: Mapping[Any, Reader]) -> Reader:
+    if kind in known:
+        return known[kind]
     origin = get_origin(kind)
     if origin in (Union, types.UnionType):
-        return _reader(next(arm for arm in get_args(kind) if arm is not type(None)))
+        return _reader(next(arm for arm in get_args(kind) if arm is not type(None)), known)
     if origin is tuple:
-        return partial(_many, _reader(get_args(kind)[0]))
+        return partial(_many, _reader(get_args(kind)[0], known))
     if isinstance(kind, type) and issubclass(kind, StrEnum):
         return partial(_choice, {member.value: member for member in kind})
-    if is_dataclass(kind):
-        return partial(_record, reader_of(kind))  # type: ignore[arg-type]  # never an instance
-    return PLAIN[kind]
+    return partial(_record, reader_of(kind, known))
 
 
 def _many(convert: Reader, value: object) -> tuple[Any, ...]:
@@ -71,7 +86,7 @@ def _many(convert: Reader, value: object) -> tuple[Any, ...]:
     return tuple(map(convert, value))
 
 
-def _record(read: Reader, value: object) -> Any:
+def _record(read: Callable[[Mapping[str, Any]], Any], value: object) -> Any:
     if not isinstance(value, Mapping):
         raise Misfit
     return read(value)
@@ -110,29 +125,41 @@ def _flag(value: object) -> bool:
 
 
 def _name(value: object) -> str:
-    if not isinstance(value, str) or not 1 <= len(value) <= LONGEST_NAME:
+    if not isinstance(value, str) or not 1 <= len(value) <= LONGEST_NAME or _kept_badly(value):
         raise Misfit
     return value
 
 
 def _text(value: object) -> str:
-    if not isinstance(value, str) or len(value) > LONGEST_TEXT:
+    if not isinstance(value, str) or len(value) > LONGEST_TEXT or _kept_badly(value):
         raise Misfit
     return value
 
 
+def _kept_badly(value: str) -> bool:
+    """Whether a text holds what no database keeps: NUL, or half of a character."""
+    return UNKEEPABLE.search(value) is not None
+
+
 def _day(value: object) -> date:
     try:
-        if isinstance(value, str) and len(value) == 10:
+        if isinstance(value, str) and DAY.fullmatch(value):
             return date.fromisoformat(value)
     except ValueError:
         pass
     raise Misfit
 
 
-def _instant(value: object) -> datetime:
+def instant(value: object) -> datetime:
+    """Return the instant written as `2031-03-23T22:00:00.000Z`: UTC, exactly milliseconds.
+
+    One canonical form, so that the order of texts on a phone is the order of instants here.
+
+    Raises:
+        Misfit: it is written otherwise, or no calendar has it.
+    """
     try:
-        if isinstance(value, str) and value.endswith("Z"):
+        if isinstance(value, str) and INSTANT.fullmatch(value):
             return datetime.fromisoformat(value)
     except ValueError:
         pass
@@ -147,5 +174,5 @@ PLAIN: Mapping[Any, Reader] = {
     bool: _flag,
     str: _text,
     date: _day,
-    datetime: _instant,
+    datetime: instant,
 }
