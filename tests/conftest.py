@@ -4,16 +4,19 @@ without a word SQLite and the embedded queue, else `NURSERY_DATABASE_URL`, `NURS
 """
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import hypothesis
 import pytest
+import redis
 from django.conf import settings
+from django.db import connection
 
 from config import folder
-
-SLOW_MACHINE = (hypothesis.HealthCheck.too_slow,)
+from nursery.store import append_only
+from tests import product
 
 for name, examples in {"dev": 50, "ci": 200, "long": 5000}.items():
     hypothesis.settings.register_profile(
@@ -21,7 +24,7 @@ for name, examples in {"dev": 50, "ci": 200, "long": 5000}.items():
         max_examples=examples,
         deadline=None,  # two cores shared by servers and tests make any deadline a coin toss
         print_blob=True,
-        suppress_health_check=SLOW_MACHINE,
+        suppress_health_check=(hypothesis.HealthCheck.too_slow,),
     )
 hypothesis.settings.load_profile(os.environ.get("NURSERY_TEST_PROFILE", "dev"))
 
@@ -31,16 +34,70 @@ def data_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     """A data folder of the session's own, so that no test writes into a person's."""
     place = tmp_path_factory.mktemp("data")
     folder.prepare(place)
-    before, settings.DATA = settings.DATA, place
+    before = settings.DATA, settings.BACKUPS
+    settings.DATA, settings.BACKUPS = place, place / "backups"
     yield place
-    settings.DATA = before
+    settings.DATA, settings.BACKUPS = before
+
+
+@pytest.fixture(scope="session", autouse=True)
+def own_queue(worker_id: str) -> None:
+    """A numbered database of Redis for each process of the tests: their jobs must not mix."""
+    if not settings.EMBEDDED_QUEUE:
+        number = int(worker_id.removeprefix("gw")) + 1 if worker_id.startswith("gw") else 0
+        settings.CELERY_BROKER_URL = f"{settings.CELERY_BROKER_URL.rsplit('/', 1)[0]}/{number}"
 
 
 @pytest.fixture(scope="session")
 def django_db_modify_db_settings(
     data_folder: Path, django_db_modify_db_settings_parallel_suffix: None
 ) -> None:
-    """Put SQLite's test database into a file: in memory, threads would share one lock."""
+    """Put SQLite's test database where a process of the product looks for it.
+
+    In memory, threads would share one lock, and no other process could see it.
+    """
     description = settings.DATABASES["default"]
     if description["ENGINE"].endswith("sqlite3"):
-        description["TEST"] = {**description.get("TEST", {}), "NAME": data_folder / "test.sqlite3"}
+        description["TEST"]["NAME"] = data_folder / "nursery.sqlite3"
+
+
+@pytest.fixture(scope="session")
+def django_db_setup(django_db_setup: None) -> None:
+    """Let a test that committed be cleared away, although the feed refuses to forget."""
+    clear: Callable[[list[str]], None] = connection.ops.execute_sql_flush
+
+    def execute_sql_flush(statements: list[str]) -> None:
+        append_only.remove(connection)
+        clear(statements)
+        append_only.install(connection)
+
+    connection.ops.execute_sql_flush = execute_sql_flush  # type: ignore[method-assign]
+
+
+@pytest.fixture
+def other_process(transactional_db: None) -> dict[str, str]:
+    """The variables by which a process of the product works on this test's database."""
+    if not settings.EMBEDDED_QUEUE:
+        redis.Redis.from_url(settings.CELERY_BROKER_URL).flushdb()
+    return product.on_test_database()
+
+
+@pytest.fixture
+def empty_place(tmp_path: Path) -> Iterator[dict[str, str]]:
+    """The variables of a product that nobody has started yet, on the database in force."""
+    with product.empty_place(tmp_path / "place") as environment:
+        yield environment
+
+
+@pytest.fixture
+def shifted_clock() -> Iterator[Callable[[Any], None]]:
+    """Start the product's clock at an instant; it runs on from there, and is set right after."""
+    from nursery.services import clock
+
+    def start_at(instant: Any) -> None:
+        settings.CLOCK = instant
+        clock._shift.cache_clear()
+
+    before = settings.CLOCK
+    yield start_at
+    start_at(before)

@@ -15,7 +15,7 @@ KEPT = (
 REFUSAL = "the feed is append-only"
 
 _SAME = {
-    "sqlite": " AND ".join(f"NEW.{column} IS OLD.{column}" for column in KEPT),
+    "sqlite": " AND ".join(f"NEW.{name} IS OLD.{name}" for name in KEPT),
     "postgresql": " AND ".join(
         f"NEW.{column} IS NOT DISTINCT FROM OLD.{column}" for column in KEPT
     ),

@@ -108,13 +108,12 @@ class InviteRow(models.Model):
 class InstallRow(models.Model):
     """One installation of the app on a device, and what it told about its outbox.
 
-    `n_contiguous` is the highest number below which the server has every one of its entries.
+    `n_max` is the highest of its numbers that came, `n_missing` the holes below it.
     """
 
     nursery = models.ForeignKey(NurseryRow, models.CASCADE)
     ident = models.CharField(max_length=64)
     device = models.CharField(max_length=64)
-    n_contiguous = models.BigIntegerField(default=0)
     n_max = models.BigIntegerField(default=0)
     n_missing = models.JSONField(default=list)
     unsent = models.IntegerField(default=0)

@@ -1,0 +1,28 @@
+"""What new lines of the feed put in motion, in the same transaction: stale marks and their job."""
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from django.db.models.functions import Coalesce
+
+from nursery.domain.entry import Entry
+from nursery.services import jobs
+from nursery.store.scope import Scope
+
+
+def after_entries(book: Scope, entries: Sequence[Entry], seq: int, now: datetime) -> None:
+    """Mark what rests on these entries, and answer the checks that they say they answer."""
+    for entry in entries:
+        check = getattr(entry.body, "check", None)
+        if check is not None:
+            book.checks.filter(ident=check, answered_by="").update(answered_by=entry.id)
+    outlook_is_stale(book, seq, now)
+
+
+def outlook_is_stale(book: Scope, seq: int, now: datetime) -> None:
+    """Mark the outlook stale from `seq` on; the first mark since it was made asks for a job."""
+    fresh = book.outlooks.filter(stale_from=None).update(stale_from=seq)
+    if fresh or not book.outlooks.exists():
+        jobs.write("outlook", str(seq), now, nursery=book.key)
+    else:
+        book.outlooks.update(stale_from=Coalesce("stale_from", seq))

@@ -1,0 +1,282 @@
+"""Take in what phones wrote: `receive` is the only way into the book.
+
+Parsing and reading come first, outside any transaction. Then, in one: lock the nursery's head, drop
+what is known, number, chain, insert, refold the subjects, commit. The numbers are given under the
+lock, so their order is the order of commits and no reader can pass one by.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+from typing import Any
+
+import orjson
+from django.db import DatabaseError
+
+from nursery.domain import admission, chain
+from nursery.domain.admission import Admitted, Kept, Status
+from nursery.domain.entry import Entry
+from nursery.services import effects, installs, refold
+from nursery.store import lines
+from nursery.store.models import FeedRow, HeadRow, KeptRawRow
+from nursery.store.scope import Scope, scope
+
+# A longer transaction would keep other phones of the nursery waiting for the head.
+AT_ONCE = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Outbox:
+    """What a phone says about itself with every push."""
+
+    install: str
+    device: str
+    app: str = ""
+    persisted: bool | None = None
+    unsent: int = 0
+    photos: int = 0
+    n_max: int = 0
+    oldest: datetime | None = None
+    skew: timedelta | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What became of one text. All four statuses end sending."""
+
+    id: str
+    status: Status
+    seq: int | None = None
+    code: str | None = None
+    ref: str | None = None
+    skew_ms: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Receipt:
+    """The answer to a push: one outcome for each text, in the order they were sent."""
+
+    outcomes: list[Outcome]
+    holes: list[list[int]]
+    epoch: str
+    last_seq: int
+    chain: str
+    durable_seq: int
+
+
+@dataclass(slots=True)
+class _Taken:
+    """Texts sorted out, and what was read before the lock."""
+
+    items: list[Admitted | Kept]
+    places: frozenset[str] = frozenset()
+    seq: int = 0
+    entries: dict[str, list[Entry]] = field(default_factory=dict)
+
+
+def receive(nursery: str, outbox: Outbox, texts: Sequence[str], now: datetime) -> Receipt:
+    """Take in the texts of one push. One bad text never holds back the others.
+
+    Raises:
+        NoSuchNursery: no nursery is called so.
+        DatabaseError: nothing was taken in; sending again is safe.
+    """
+    items = [admission.admit(text, _decoded(text), nursery, now) for text in texts]
+    try:
+        return _append(nursery, outbox, items, now)
+    except DatabaseError:
+        raise
+    except Exception:  # whatever one text does to us, the others must pass
+        if len(items) == 1:
+            return _append(nursery, outbox, [_laid_aside(items[0])], now)
+    receipts = [receive(nursery, outbox, [text], now) for text in texts]
+    outcomes = [outcome for receipt in receipts for outcome in receipt.outcomes]
+    last = receipts[-1]
+    return Receipt(outcomes, last.holes, last.epoch, last.last_seq, last.chain, last.durable_seq)
+
+
+def receive_all(nursery: str, outbox: Outbox, texts: Sequence[str], now: datetime) -> Receipt:
+    """Take in any number of texts, a push at a time; all that was taken in so far stays.
+
+    Raises:
+        NoSuchNursery: no nursery is called so.
+    """
+    receipt = receive(nursery, outbox, texts[:AT_ONCE], now)
+    outcomes = list(receipt.outcomes)
+    for start in range(AT_ONCE, len(texts), AT_ONCE):
+        receipt = receive(nursery, outbox, texts[start : start + AT_ONCE], now)
+        outcomes += receipt.outcomes
+    return replace(receipt, outcomes=outcomes)
+
+
+def _decoded(text: str) -> Any:
+    try:
+        return orjson.loads(text)
+    except orjson.JSONDecodeError:
+        return None
+
+
+def _laid_aside(item: Admitted | Kept) -> Kept:
+    return admission.crashed(item) if isinstance(item, Admitted) else item
+
+
+def _append(nursery: str, outbox: Outbox, items: list[Admitted | Kept], now: datetime) -> Receipt:
+    with scope(nursery) as book:
+        taken = _read_before(book, items)
+    with scope(nursery, write=True) as book:
+        head = book.lock_head()
+        known = _known(book, items)
+        outcomes, fresh, kept = _sorted_out(items, known, head)
+        written = _number(fresh, head, now)
+        lines.write(book, written)
+        _keep_raw(book, kept, outbox, now)
+        _save(head)
+        _refold(book, taken, written, fresh, head.last_seq)
+        holes = installs.note(book, outbox, _numbers(items, outbox.install), now)
+        if written:
+            effects.after_entries(book, [item.entry for item in fresh], head.last_seq, now)
+        return Receipt(outcomes, holes, head.epoch, head.last_seq, head.chain, head.durable_seq)
+
+
+def _numbers(items: list[Admitted | Kept], install: str) -> list[int]:
+    """Return the numbers that `install` gave; a rescue may hand in those of another as well."""
+    given = [
+        item.n if isinstance(item, Kept) else item.entry.n
+        for item in items
+        if isinstance(item, Kept) or item.entry.install == install
+    ]
+    return [n for n in given if n is not None]
+
+
+def _read_before(book: Scope, items: list[Admitted | Kept]) -> _Taken:
+    """Read what the refold will need before anybody waits for the lock."""
+    taken = _Taken(items, seq=book.head.last_seq)
+    known = _known(book, items)
+    subjects = {
+        subject
+        for item in items
+        if isinstance(item, Admitted) and item.entry.id not in known and not item.set_aside
+        for subject in item.entry.about
+    }
+    taken.places = refold.places_among(book, subjects)
+    taken.entries = dict(lines.of_subjects(book, subjects))
+    for subject in subjects:
+        taken.entries.setdefault(subject, [])
+    return taken
+
+
+def _known(book: Scope, items: list[Admitted | Kept]) -> dict[str, tuple[int, str]]:
+    ids = [item.entry.id for item in items if isinstance(item, Admitted)]
+    rows = book.entries.filter(ident__in=ids).values_list("ident", "seq", "hash")
+    return {ident: (seq, hashed) for ident, seq, hashed in rows}
+
+
+def _sorted_out(
+    items: list[Admitted | Kept], known: dict[str, tuple[int, str]], head: HeadRow
+) -> tuple[list[Outcome], list[Admitted], list[Kept]]:
+    """Tell the new from the known and from what is kept raw; the new get the next numbers."""
+    outcomes: list[Outcome] = []
+    fresh: list[Admitted] = []
+    kept: list[Kept] = []
+    for item in items:
+        if isinstance(item, Kept):
+            kept.append(item)
+            outcomes.append(_outcome_of_kept(item))
+            continue
+        entry = item.entry
+        before = known.get(entry.id)
+        if before is None:
+            fresh.append(item)
+            seq = head.last_seq + len(fresh)
+            known[entry.id] = (seq, item.hash)
+            status = Status.SET_ASIDE if item.set_aside else Status.STORED
+            code = "future" if item.set_aside else None
+            outcomes.append(Outcome(entry.id, status, seq, code, skew_ms=entry.skew_ms))
+        elif before[1] == item.hash:
+            outcomes.append(Outcome(entry.id, Status.KNOWN, before[0]))
+        else:
+            kept.append(admission.reused(item))
+            outcomes.append(_outcome_of_kept(kept[-1]))
+    return outcomes, fresh, kept
+
+
+def _outcome_of_kept(item: Kept) -> Outcome:
+    return Outcome(item.ident, Status.KEPT_RAW, code=item.code, ref=item.hash[:16])
+
+
+def _number(fresh: list[Admitted], head: HeadRow, now: datetime) -> list[lines.Line]:
+    """Give the next numbers, and link each line to the one before. Moves the head along."""
+    written = []
+    for item in fresh:
+        entry = item.entry
+        head.last_seq += 1
+        head.chain = chain.link(head.chain, head.last_seq, entry.id, item.hash)
+        written.append(
+            lines.Line(
+                seq=head.last_seq,
+                type=FeedRow.ENTRY,
+                what=entry.kind,
+                ident=entry.id,
+                rev=0,
+                text=item.text,
+                hash=item.hash,
+                link=head.chain,
+                received_at=now,
+                occurred_at=entry.occurred_at,
+                install=entry.install,
+                n=entry.n,
+                set_aside=item.set_aside,
+                about=entry.about,
+            )
+        )
+    return written
+
+
+def _keep_raw(book: Scope, kept: list[Kept], outbox: Outbox, now: datetime) -> None:
+    rows = [
+        KeptRawRow(
+            nursery_id=book.key,
+            ident=item.ident,
+            raw=item.text.encode(),
+            hash=item.hash,
+            code=item.code,
+            field=item.field[:200],
+            install=outbox.install,
+            device=outbox.device,
+            received_at=now,
+        )
+        for item in kept
+    ]
+    KeptRawRow.objects.bulk_create(rows, ignore_conflicts=True)
+
+
+def _save(head: HeadRow) -> None:
+    head.save(update_fields=["last_seq", "chain"])
+
+
+def _refold(
+    book: Scope, taken: _Taken, written: list[lines.Line], fresh: list[Admitted], seq: int
+) -> None:
+    """Fold the subjects of the new entries, from what was read before the lock and came since.
+
+    What came since includes the new lines themselves, which are inserted by now; entries read
+    twice count once.
+    """
+    subjects = {subject for item in fresh if not item.set_aside for subject in item.entry.about}
+    if not subjects:
+        return
+    entries = {subject: list(taken.entries.get(subject, [])) for subject in subjects}
+    meanwhile = seq - len(written) > taken.seq
+    unread = subjects - taken.entries.keys()
+    if meanwhile or unread:
+        for subject, some in lines.of_subjects(book, subjects - unread, after=taken.seq).items():
+            entries[subject] += some
+        for subject, some in lines.of_subjects(book, unread).items():
+            entries[subject] += some
+    else:
+        for item in fresh:
+            if not item.set_aside:
+                for subject in item.entry.about:
+                    entries[subject].append(item.entry)
+    places = taken.places if not unread else refold.places_among(book, subjects)
+    refold.keep(book, entries, places, seq)

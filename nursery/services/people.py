@@ -1,0 +1,172 @@
+"""Who may come in: people sign in to accounts, phones join by a one-time code.
+
+A PIN attributes, it does not protect; the device's secret is what protects, and only its hash is
+kept. Sign-ins are counted in the database under a row lock, so no number of doors helps a guesser.
+"""
+
+import secrets
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from hashlib import sha256
+
+from django.contrib.auth.base_user import AbstractBaseUser
+from django.contrib.auth.hashers import check_password, make_password
+from django.db import transaction
+
+from nursery.services.errors import InviteEnded, NotTheirs, SignInRefused, SignInShut
+from nursery.store.models import Account, DeviceRow, InstallRow, InviteRow, MembershipRow, SignInTry
+from nursery.store.scope import scope
+
+TRIES = 8
+SHUT_FOR = timedelta(minutes=15)
+INVITE_LASTS = timedelta(hours=24)
+
+GROWER = "grower"
+INSPECTOR = "inspector"
+PHONE = "phone"
+
+
+@dataclass(frozen=True, slots=True)
+class Caller:
+    """Who asks, and for which nursery. The one thing that access is decided by."""
+
+    nursery: str
+    role: str
+    ident: str
+    person: str = ""
+    revoked: bool = False
+
+
+def sign_in(email: str, password: str, now: datetime) -> Account:
+    """Return the account of this address and password.
+
+    Raises:
+        SignInShut: too many tries failed; says when it opens.
+        SignInRefused: they do not belong together.
+    """
+    name = email.strip().lower()[:254]
+    with transaction.atomic():
+        tries, _ = SignInTry.objects.select_for_update().get_or_create(name=name)
+        if tries.shut_until is not None and tries.shut_until > now:
+            raise SignInShut(until=tries.shut_until.isoformat(timespec="seconds"))
+        account = Account.objects.filter(email=name, is_active=True).first()
+        # An unknown address costs as long as a known one.
+        kept = account.password if account is not None else _NOBODY
+        if check_password(password, kept) and account is not None:
+            tries.delete()
+            return account
+        tries.failed += 1
+        if tries.failed >= TRIES:
+            tries.failed, tries.shut_until = 0, now + SHUT_FOR
+        tries.save()
+    raise SignInRefused(value=email[:80])
+
+
+_NOBODY = make_password(None)
+
+
+def caller(account: AbstractBaseUser, wanted: str | None, now: datetime) -> Caller:
+    """Return the account's part in the nursery `wanted`, or in its only one.
+
+    Raises:
+        NotTheirs: the account has no part in it, or its time there is over.
+    """
+    parts = MembershipRow.objects.filter(account_id=account.pk).select_related("nursery")
+    if wanted:
+        parts = parts.filter(nursery__ident=wanted)
+    for part in parts.order_by("pk"):
+        if part.until is None or part.until > now:
+            return Caller(part.nursery.ident, part.role, str(account.pk), part.person)
+    raise NotTheirs(value=wanted or "")
+
+
+def invite(nursery: str, device_name: str, now: datetime) -> tuple[str, datetime]:
+    """Return a one-time code by which one phone joins, and when it ends."""
+    code = secrets.token_urlsafe(24)
+    ends = now + INVITE_LASTS
+    with scope(nursery, write=True) as book:
+        InviteRow.objects.create(
+            nursery_id=book.key, code_hash=_hash(code), device_name=device_name[:120], ends_at=ends
+        )
+    return code, ends
+
+
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """A phone that has joined; `secret` is told this once."""
+
+    nursery: str
+    name: str
+    zone: str
+    device: str
+    secret: str
+    epoch: str
+
+
+def enrol(code: str, install: str, now: datetime) -> Joined:
+    """Let a phone join by its code.
+
+    Raises:
+        InviteEnded: the code is unknown, was used, or is past its end.
+    """
+    secret = secrets.token_urlsafe(32)
+    with transaction.atomic():
+        row = (
+            InviteRow.objects.select_for_update()
+            .filter(code_hash=_hash(code), used_at=None, ends_at__gt=now)
+            .select_related("nursery", "nursery__headrow")
+            .first()
+        )
+        if row is None:
+            raise InviteEnded(value=code[:8])
+        row.used_at = now
+        row.save(update_fields=["used_at"])
+        device = DeviceRow.objects.create(
+            nursery=row.nursery,
+            ident=f"d-{secrets.token_hex(8)}",
+            name=row.device_name,
+            secret_hash=_hash(secret),
+            joined_at=now,
+        )
+        InstallRow.objects.get_or_create(
+            nursery=row.nursery, ident=install, defaults={"device": device.ident}
+        )
+    nursery = row.nursery
+    return Joined(
+        nursery.ident, nursery.name, nursery.zone, device.ident, secret, nursery.headrow.epoch
+    )
+
+
+def device(secret: str) -> Caller | None:
+    """Return the phone whose secret this is, revoked or not; None for nobody's."""
+    row = DeviceRow.objects.filter(secret_hash=_hash(secret)).select_related("nursery").first()
+    if row is None:
+        return None
+    return Caller(row.nursery.ident, PHONE, row.ident, revoked=row.revoked_at is not None)
+
+
+def revoke(nursery: str, ident: str, now: datetime) -> bool:
+    """Shut a phone out, and say whether there was one; what it holds can still be handed in."""
+    with scope(nursery, write=True) as book:
+        return bool(book.devices.filter(ident=ident, revoked_at=None).update(revoked_at=now))
+
+
+def _hash(secret: str) -> str:
+    return sha256(secret.encode()).hexdigest()
+
+
+def devices(nursery: str) -> list[dict[str, object]]:
+    """Return the phones of a nursery with what each said that it holds unsent."""
+    with scope(nursery) as book:
+        installs = {row.device: row for row in book.installs.order_by("last_seen_at")}
+        return [
+            {
+                "id": row.ident,
+                "name": row.name,
+                "joined_at": row.joined_at,
+                "revoked_at": row.revoked_at,
+                "last_seen_at": getattr(installs.get(row.ident), "last_seen_at", None),
+                "unsent": getattr(installs.get(row.ident), "unsent", 0),
+            }
+            for row in book.devices.order_by("name", "pk")
+        ]

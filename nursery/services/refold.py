@@ -1,0 +1,124 @@
+"""Bring the kept states of batches and places up to date with the book.
+
+A subject is always folded from all of its entries; there is no incremental fold, so a late entry is
+no special case.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+import orjson
+
+from nursery.domain import fold
+from nursery.domain.batch import Batch
+from nursery.domain.entry import Entry
+from nursery.domain.place import Place
+from nursery.store import lines
+from nursery.store.models import SubjectRow
+from nursery.store.scope import Scope, scope
+
+COLUMNS = (
+    "type", "label", "place", "consignment", "alive", "closed", "doubts", "state", "as_of_seq",
+    "stale_from",
+)  # fmt: skip
+
+# Few enough that a writing transaction stays short.
+CHUNK = 50
+
+
+def places_among(book: Scope, subjects: Iterable[str]) -> frozenset[str]:
+    """Return which of the subjects are places; any other subject is a batch."""
+    found = book.refs.filter(type="place", ident__in=list(subjects))
+    return frozenset(found.values_list("ident", flat=True))
+
+
+def state_of(ident: str, entries: Iterable[Entry], *, place: bool) -> Batch | Place:
+    return fold.place(ident, entries) if place else fold.batch(ident, entries)
+
+
+def keep(
+    book: Scope, entries: Mapping[str, Sequence[Entry]], places: frozenset[str], seq: int
+) -> None:
+    """Fold each subject from its entries and keep the states, as of feed number `seq`."""
+    rows = [
+        _row(book.key, state_of(ident, some, place=ident in places), seq)
+        for ident, some in sorted(entries.items())
+    ]
+    SubjectRow.objects.bulk_create(
+        rows,
+        update_conflicts=True,
+        unique_fields=["nursery", "type", "ident"],
+        update_fields=[name for name in COLUMNS if name != "type"],
+    )
+
+
+def _row(key: int, state: Batch | Place, seq: int) -> SubjectRow:
+    row = SubjectRow(
+        nursery_id=key,
+        ident=state.id,
+        type=SubjectRow.PLACE,
+        doubts=sum(doubt.settled_by is None for doubt in state.doubts),
+        state=orjson.dumps(state.as_json()).decode(),
+        as_of_seq=seq,
+        stale_from=None,
+    )
+    if isinstance(state, Batch):
+        row.type = SubjectRow.BATCH
+        row.label = state.label or ""
+        row.place = state.place or ""
+        row.consignment = state.consignment or ""
+        row.alive = state.alive
+        row.closed = state.closed
+    return row
+
+
+def stale(nursery: str) -> int:
+    """Fold every stale state anew; return how many there were."""
+    with scope(nursery) as book:
+        names = list(book.subjects.filter(stale_from__isnull=False).values_list("ident", flat=True))
+    for start in range(0, len(names), CHUNK):
+        _again(nursery, names[start : start + CHUNK])
+    return len(names)
+
+
+def everything(nursery: str) -> int:
+    """Fold the whole book of a nursery anew; return how many subjects it has."""
+    with scope(nursery) as book:
+        names = sorted(set(book.subjects.values_list("ident", flat=True)))
+    for start in range(0, len(names), CHUNK):
+        _again(nursery, names[start : start + CHUNK])
+    return len(names)
+
+
+def _again(nursery: str, names: Sequence[str]) -> None:
+    """Read and fold outside the lock, and keep only what no push has overtaken meanwhile."""
+    with scope(nursery) as book:
+        seq = book.head.last_seq
+        places = places_among(book, names)
+        entries = lines.of_subjects(book, names)
+    with scope(nursery, write=True) as book:
+        book.lock_head()
+        newer = lines.of_subjects(book, names, after=seq)
+        for name, some in newer.items():
+            entries[name] = [*entries.get(name, []), *some]
+        # A subject that changed from batch to place, or back, leaves its old row behind.
+        book.subjects.filter(ident__in=names).exclude(
+            type=SubjectRow.PLACE, ident__in=places
+        ).exclude(type=SubjectRow.BATCH).delete()
+        book.subjects.filter(ident__in=places, type=SubjectRow.BATCH).delete()
+        keep(book, {name: entries.get(name, []) for name in names}, places, book.head.last_seq)
+
+
+def differences(nursery: str) -> list[str]:
+    """Return the subjects whose kept state is not what the book folds to, and is not stale."""
+    wrong = []
+    with scope(nursery) as book:
+        names = sorted(set(book.subjects.values_list("ident", flat=True)))
+        for start in range(0, len(names), CHUNK):
+            some = names[start : start + CHUNK]
+            places = places_among(book, some)
+            entries = lines.of_subjects(book, some)
+            for row in book.subjects.filter(ident__in=some, stale_from=None):
+                state = state_of(row.ident, entries.get(row.ident, []), place=row.ident in places)
+                if row.state != orjson.dumps(state.as_json()).decode():
+                    wrong.append(row.ident)
+    return wrong

@@ -1,0 +1,173 @@
+"""Writing and reading lines of the feed by plain SQL, where rows by the hundred pass.
+
+A line is written by `executemany`, since building model instances would cost more than the insert;
+texts are read by one join of `about` and `feed`.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+import orjson
+from django.db import connection
+
+from nursery.domain import entry as entries
+from nursery.domain.entry import Entry
+from nursery.store import models
+from nursery.store.scope import Scope
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of the feed, numbered and chained, ready to be written."""
+
+    seq: int
+    type: str
+    what: str
+    ident: str
+    rev: int
+    text: str
+    hash: str
+    link: str
+    received_at: datetime
+    occurred_at: datetime | None = None
+    install: str | None = None
+    n: int | None = None
+    set_aside: bool = False
+    about: tuple[str, ...] = ()
+
+
+_INSERT = """INSERT INTO feed (nursery_id, seq, type, what, ident, rev, text, hash, link,
+    received_at, occurred_at, install, n, set_aside)
+    VALUES (%s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s, %s)"""
+
+_INSERT_ABOUT = "INSERT INTO about (nursery_id, subject, seq) VALUES (%s, %s, %s)"
+
+
+def write(book: Scope, lines: Sequence[Line]) -> None:
+    """Insert lines into the feed, and for entries which subjects they name."""
+    at = connection.ops.adapt_datetimefield_value
+    rows = [
+        (
+            book.key, line.seq, line.type, line.what, line.ident, line.rev, line.text, line.hash,
+            line.link, at(line.received_at), None if line.occurred_at is None
+            else at(line.occurred_at), line.install, line.n, line.set_aside,
+        )
+        for line in lines
+    ]  # fmt: skip
+    about = [(book.key, subject, line.seq) for line in lines for subject in line.about]
+    with connection.cursor() as cursor:
+        cursor.executemany(_INSERT, rows)
+        if about:
+            cursor.executemany(_INSERT_ABOUT, about)
+
+
+_OF_SUBJECTS = """SELECT a.subject, f.seq, f.text FROM about a
+    JOIN feed f ON f.nursery_id = a.nursery_id AND f.seq = a.seq
+    WHERE a.nursery_id = %s AND a.seq > %s AND a.subject IN ({names})
+    AND (NOT f.set_aside OR EXISTS (SELECT 1 FROM feed m WHERE m.nursery_id = f.nursery_id
+        AND m.type = 'mark' AND m.what = 'release' AND m.ident = f.ident))"""
+
+# SQLite takes at most 32 766 parameters in one statement.
+_AT_ONCE = 5000
+
+
+def of_subjects(book: Scope, subjects: Iterable[str], *, after: int = 0) -> dict[str, list[Entry]]:
+    """Return the entries that name each subject and count: neither erased nor set aside.
+
+    An entry that names several of them is parsed once.
+    """
+    found: dict[str, list[Entry]] = defaultdict(list)
+    parsed: dict[int, Entry | None] = {}
+    names = sorted(set(subjects))
+    with connection.cursor() as cursor:
+        for start in range(0, len(names), _AT_ONCE):
+            some = names[start : start + _AT_ONCE]
+            marks = ", ".join(["%s"] * len(some))
+            cursor.execute(_OF_SUBJECTS.format(names=marks), [book.key, after, *some])
+            for subject, seq, text in cursor.fetchall():
+                if seq not in parsed:
+                    parsed[seq] = entries.read(orjson.loads(text)) if text else None
+                entry = parsed[seq]
+                if entry is not None:
+                    found[subject].append(entry)
+    return found
+
+
+_PULL = """SELECT seq, type, what, ident, rev, hash, received_at, set_aside, text FROM feed
+    WHERE nursery_id = %s AND seq > %s AND seq <= %s ORDER BY seq LIMIT %s"""
+
+
+def page(book: Scope, after: int, until: int, limit: int) -> Iterator[tuple[object, ...]]:
+    """Yield raw rows of the feed with `after < seq <= until`, in order."""
+    with connection.cursor() as cursor:
+        cursor.execute(_PULL, [book.key, after, until, limit])
+        while rows := cursor.fetchmany(500):
+            yield from rows
+
+
+_LATEST_ROWS = """SELECT f.seq, f.type, f.what, f.ident, f.rev, f.hash, f.received_at,
+    f.set_aside, f.text FROM ref r
+    JOIN feed f ON f.nursery_id = r.nursery_id AND f.seq = r.seq
+    WHERE r.nursery_id = %s AND r.seq <= %s AND NOT r.gone ORDER BY f.seq"""
+
+# A window of numbers at a time, so that no snapshot holds a whole book in memory.
+# A subject that was closed after the snapshot's number counts as live.
+_OF_LIVE = """SELECT f.seq, f.type, f.what, f.ident, f.rev, f.hash, f.received_at,
+    f.set_aside, f.text FROM feed f WHERE f.nursery_id = %s AND f.seq > %s AND f.seq <= %s
+    AND (f.type = 'mark' OR f.type = 'entry' AND EXISTS (SELECT 1 FROM about a
+        LEFT JOIN subject s ON s.nursery_id = a.nursery_id AND s.ident = a.subject
+        WHERE a.nursery_id = f.nursery_id AND a.seq = f.seq
+        AND (s.ident IS NULL OR NOT s.closed OR s.as_of_seq > %s)))
+    ORDER BY f.seq"""
+
+_WINDOW = 5000
+
+
+def latest_rows(book: Scope, until: int) -> Iterator[tuple[object, ...]]:
+    """Yield the latest revision of every row of reference data that is still there."""
+    with connection.cursor() as cursor:
+        cursor.execute(_LATEST_ROWS, [book.key, until])
+        yield from cursor.fetchall()
+
+
+def of_live_subjects(book: Scope, until: int) -> Iterator[tuple[object, ...]]:
+    """Yield every entry that names a subject which is not closed, and every mark, in order."""
+    with connection.cursor() as cursor:
+        for start in range(0, until, _WINDOW):
+            last = min(start + _WINDOW, until)
+            cursor.execute(_OF_LIVE, [book.key, start, last, until])
+            yield from cursor.fetchall()
+
+
+_OF_KINDS = """SELECT f.text FROM feed f WHERE f.nursery_id = %s AND f.type = 'entry'
+    AND f.what IN ({names}) AND (NOT f.set_aside OR EXISTS (SELECT 1 FROM feed m
+        WHERE m.nursery_id = f.nursery_id AND m.type = 'mark' AND m.what = 'release'
+        AND m.ident = f.ident)) ORDER BY f.seq"""
+
+
+def of_kinds(book: Scope, kinds: Iterable[str]) -> list[Entry]:
+    """Return every entry of these kinds that counts, in the order of the feed."""
+    names = sorted(kinds)
+    marks = ", ".join(["%s"] * len(names))
+    with connection.cursor() as cursor:
+        cursor.execute(_OF_KINDS.format(names=marks), [book.key, *names])
+        return [entries.read(orjson.loads(text)) for (text,) in cursor.fetchall() if text]
+
+
+def raw_of_subject(book: Scope, subject: str) -> list[tuple[int, datetime, bool, object]]:
+    """Return each entry that names a subject as it was sent: number, reception, set aside, JSON."""
+    seqs = models.AboutRow.objects.filter(nursery_id=book.key, subject=subject).values("seq")
+    found = book.feed.filter(seq__in=seqs).order_by("occurred_at", "ident")
+    return [
+        (row.seq, row.received_at, row.set_aside, orjson.loads(row.text) if row.text else None)
+        for row in found
+    ]
+
+
+def set_aside(book: Scope) -> list[tuple[str, int, str, datetime | None]]:
+    """Return the entries that wait for their day: id, number, kind, when they say it happened."""
+    released = book.feed.filter(type=models.FeedRow.MARK, what="release").values("ident")
+    waiting = book.entries.filter(set_aside=True).exclude(ident__in=released)
+    return list(waiting.order_by("seq").values_list("ident", "seq", "what", "occurred_at"))

@@ -1,0 +1,103 @@
+"""The one door to a nursery's rows.
+
+    with scope(ident) as book:               # to read: no transaction
+    with scope(ident, write=True) as book:   # to write: one transaction, committed at the end
+
+Everything that hangs from `book` is of that nursery alone. On PostgreSQL a writing scope also names
+the nursery to the database, for the length of the transaction.
+"""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from zoneinfo import ZoneInfo
+
+from django.db import connection, transaction
+from django.db.models import QuerySet
+
+from nursery.store import models
+
+
+class NoSuchNursery(LookupError):
+    """No nursery has this name."""
+
+
+class Scope:
+    """One nursery's rows, table by table."""
+
+    def __init__(self, nursery: models.NurseryRow) -> None:
+        self.nursery = nursery
+        self.key = nursery.pk
+        self.ident = nursery.ident
+        self.zone = ZoneInfo(nursery.zone)
+
+    @property
+    def head(self) -> models.HeadRow:
+        return models.HeadRow.objects.get(pk=self.key)
+
+    def lock_head(self) -> models.HeadRow:
+        """Take the head for this transaction. On SQLite the writer already is the only one."""
+        heads = models.HeadRow.objects
+        if connection.features.has_select_for_update:
+            return heads.select_for_update().get(pk=self.key)
+        return heads.get(pk=self.key)
+
+    @property
+    def feed(self) -> QuerySet[models.FeedRow]:
+        return models.FeedRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def entries(self) -> QuerySet[models.FeedRow]:
+        return self.feed.filter(type=models.FeedRow.ENTRY)
+
+    @property
+    def refs(self) -> QuerySet[models.RefRow]:
+        return models.RefRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def subjects(self) -> QuerySet[models.SubjectRow]:
+        return models.SubjectRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def kept_raw(self) -> QuerySet[models.KeptRawRow]:
+        return models.KeptRawRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def checks(self) -> QuerySet[models.CheckRow]:
+        return models.CheckRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def outlooks(self) -> QuerySet[models.OutlookRow]:
+        return models.OutlookRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def devices(self) -> QuerySet[models.DeviceRow]:
+        return models.DeviceRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def installs(self) -> QuerySet[models.InstallRow]:
+        return models.InstallRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def invites(self) -> QuerySet[models.InviteRow]:
+        return models.InviteRow.objects.filter(nursery_id=self.key)
+
+
+@contextmanager
+def scope(ident: str, *, write: bool = False) -> Iterator[Scope]:
+    """Open the rows of nursery `ident`.
+
+    Raises:
+        NoSuchNursery: no nursery is called so.
+    """
+    row = models.NurseryRow.objects.filter(ident=ident).first()
+    if row is None:
+        raise NoSuchNursery(ident)
+    book = Scope(row)
+    if not write:
+        yield book
+        return
+    with transaction.atomic():
+        if connection.vendor == "postgresql":
+            with connection.cursor() as cursor:
+                cursor.execute("SELECT set_config('app.nursery', %s, true)", [str(row.pk)])
+        yield book
