@@ -1,0 +1,50 @@
+"""Every way a request can be turned down by the rules. An entry never is.
+
+* Refusal
+  - RowLacks         a row of reference data without a field that it must have
+  - RowUnreadable    a field of a row that is not what such a field holds
+  - RowImpossible    a field of a row that contradicts another, or that nothing can meet
+  - RowUnknown       a type of row that the book does not keep
+
+Each carries a code and what it is about; the sentence, with its remedy, stands in the catalogue.
+"""
+
+from typing import Any, ClassVar
+
+
+class Refusal(Exception):
+    """A request that cannot be done as asked: thing and value in `params`, remedy by `code`."""
+
+    code: ClassVar[str]
+
+    def __init__(self, **params: Any) -> None:
+        super().__init__(self.code, params)
+        self.params = params
+
+
+class RowLacks(Refusal):
+    code = "row_lacks"
+
+    def __init__(self, what: str, ident: str, field: str) -> None:
+        super().__init__(what=what, id=ident, field=field)
+
+
+class RowUnreadable(Refusal):
+    code = "row_unreadable"
+
+    def __init__(self, what: str, ident: str, field: str, value: str) -> None:
+        super().__init__(what=what, id=ident, field=field, value=value)
+
+
+class RowImpossible(Refusal):
+    code = "row_impossible"
+
+    def __init__(self, what: str, ident: str, field: str, value: str) -> None:
+        super().__init__(what=what, id=ident, field=field, value=value)
+
+
+class RowUnknown(Refusal):
+    code = "row_unknown"
+
+    def __init__(self, what: str) -> None:
+        super().__init__(what=what)

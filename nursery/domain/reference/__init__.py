@@ -1,0 +1,167 @@
+"""Rows of reference data: what the later one is simply right about.
+
+People, places, crops, pests, permits, consignments, checklists, due rules, the emergency card and
+the nursery itself. `read` is the one door from JSON to a row, so that nothing impossible is kept.
+"""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from typing import Any
+
+from nursery.domain.errors import RowImpossible, RowLacks, RowUnknown, RowUnreadable
+from nursery.domain.kinds.shape import Misfit, reader_of
+from nursery.domain.reference.fields import OWN
+from nursery.domain.reference.rows import (
+    TYPES,
+    Asked,
+    Call,
+    Checklist,
+    Consignment,
+    Crop,
+    DueRule,
+    EmergencyCard,
+    Line,
+    Mark,
+    Nursery,
+    Permit,
+    Person,
+    Pest,
+    Place,
+    PlaceKind,
+    Role,
+    Row,
+    Said,
+    Tile,
+    TrapAt,
+    Weeks,
+)
+
+__all__ = [
+    "TYPES",
+    "Asked",
+    "Call",
+    "Checklist",
+    "Consignment",
+    "Crop",
+    "DueRule",
+    "EmergencyCard",
+    "Line",
+    "Mark",
+    "Nursery",
+    "Permit",
+    "Person",
+    "Pest",
+    "Place",
+    "PlaceKind",
+    "Role",
+    "Row",
+    "Said",
+    "Tile",
+    "TrapAt",
+    "Weeks",
+    "read",
+]
+
+_READERS = {kind: reader_of(cls, OWN) for kind, cls in TYPES.items()}
+
+
+def read(kind: str, ident: str, raw: object) -> Row:
+    """Return the row of type `kind` and id `ident` that decoded JSON `raw` holds.
+
+    Raises:
+        RowUnknown: there is no such type of row.
+        RowLacks: a field that such a row must have is not there.
+        RowUnreadable: a field is not what it should be.
+        RowImpossible: a field contradicts another, or nothing can meet it.
+    """
+    reader = _READERS.get(kind)
+    if reader is None:
+        raise RowUnknown(kind)
+    if not isinstance(raw, Mapping):
+        raise RowUnreadable(kind, ident, "body", _short(raw))
+    try:
+        row: Row = reader({**raw, "id": ident})
+    except Misfit as misfit:
+        field = str(misfit)
+        value = _at(raw if field != "id" else {"id": ident}, field)
+        if value is None:
+            raise RowLacks(kind, ident, field) from None
+        raise RowUnreadable(kind, ident, field, _short(value)) from None
+    for field, value in _IMPOSSIBLE.get(type(row), _nothing)(row):
+        raise RowImpossible(kind, ident, field, str(value))
+    return row
+
+
+def _at(raw: Any, path: str) -> Any:
+    """Return what stands at a path like `tile.colour`; of a list, the whole list."""
+    for name in path.split("."):
+        if not isinstance(raw, Mapping):
+            return raw
+        raw = raw.get(name)
+    return raw
+
+
+def _short(value: object) -> str:
+    text = str(value)
+    return text if len(text) <= 60 else f"{text[:59]}…"
+
+
+Odd = Iterator[tuple[str, object]]
+
+
+def _nothing(_: Any) -> Odd:
+    yield from ()
+
+
+def _person(row: Person) -> Odd:
+    if row.since and row.until and row.until < row.since:
+        yield "until", row.until
+    if (row.pin_hash is None) != (row.pin_salt is None):
+        yield "pin_salt", row.pin_salt
+
+
+def _place(row: Place) -> Odd:
+    if row.parent == row.id:
+        yield "parent", row.parent
+    if row.since and row.until and row.until < row.since:
+        yield "until", row.until
+    if row.trap_at is not None and row.kind is not PlaceKind.TRAP:
+        yield "trap_at", row.trap_at
+
+
+def _permit(row: Permit) -> Odd:
+    if row.valid_from and row.valid_to and row.valid_to < row.valid_from:
+        yield "valid_to", row.valid_to
+    yield from _twice("terms", [term.id for term in row.terms])
+
+
+def _consignment(row: Consignment) -> Odd:
+    if row.without_conditions and row.permit is not None:
+        yield "without_conditions", row.permit
+    yield from _twice("lines", [line.id for line in row.lines])
+
+
+def _checklist(row: Checklist) -> Odd:
+    if not row.items:
+        yield "items", 0
+    yield from _twice("items", [item.id for item in row.items])
+
+
+def _nursery(row: Nursery) -> Odd:
+    if not row.languages:
+        yield "languages", 0
+
+
+def _twice(field: str, names: Sequence[str]) -> Odd:
+    for name in names:
+        if names.count(name) > 1:
+            yield field, name
+
+
+_IMPOSSIBLE: Mapping[type, Callable[[Any], Odd]] = {
+    Person: _person,
+    Place: _place,
+    Permit: _permit,
+    Consignment: _consignment,
+    Checklist: _checklist,
+    Nursery: _nursery,
+}

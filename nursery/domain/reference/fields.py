@@ -1,0 +1,60 @@
+"""Fields whose form their dataclass alone does not tell: codes, days of a year, zones, areas."""
+
+import re
+from collections.abc import Mapping
+from datetime import date
+from typing import Any, NewType
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from nursery.domain import terms
+from nursery.domain.kinds.shape import Misfit, Reader
+
+PestCode = NewType("PestCode", str)
+YearDay = NewType("YearDay", str)
+Zone = NewType("Zone", str)
+Area = NewType("Area", float)
+
+# Codes of taxa are five or six letters and digits (EPPO Standard PM 5/, from memory).
+PEST_CODE = re.compile(r"[A-Z0-9]{5,6}")
+LARGEST_M2 = 1e8
+
+
+def _pest_code(value: object) -> str:
+    if not isinstance(value, str) or not PEST_CODE.fullmatch(value):
+        raise Misfit
+    return value
+
+
+def _year_day(value: object) -> str:
+    """Read `10-01`; a leap day is no day of every year."""
+    try:
+        if isinstance(value, str) and len(value) == 5:
+            date.fromisoformat(f"2001-{value}")
+            return value
+    except ValueError:
+        pass
+    raise Misfit
+
+
+def _zone(value: object) -> str:
+    try:
+        if isinstance(value, str):
+            return ZoneInfo(value).key
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        pass
+    raise Misfit
+
+
+def _area(value: object) -> float:
+    if type(value) not in (int, float) or not 0 < value <= LARGEST_M2:  # type: ignore[operator]
+        raise Misfit
+    return float(value)  # type: ignore[arg-type]
+
+
+OWN: Mapping[Any, Reader] = {
+    PestCode: _pest_code,
+    YearDay: _year_day,
+    Zone: _zone,
+    Area: _area,
+    terms.Term: terms.read,
+}

@@ -1,0 +1,269 @@
+"""The rows of reference data, one frozen dataclass a type.
+
+Dates on a row say from when to when it holds; the store keeps every revision of it.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from nursery.domain.kinds.shape import Count, Name
+from nursery.domain.reference.fields import Area, PestCode, YearDay, Zone
+from nursery.domain.terms import Term
+
+NO_OPENINGS = Count(0)
+
+
+class Role(StrEnum):
+    WORKER = "worker"
+    GROWER = "grower"
+
+
+@dataclass(frozen=True, slots=True)
+class Tile:
+    """What a person taps to say who they are, where no face is wanted."""
+
+    colour: Name
+    shape: Name
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Somebody who works here. A PIN attributes, it does not protect: its hash goes to the phones.
+
+    `pin_hash` is the hex of PBKDF2-HMAC-SHA256 of the PIN over `pin_salt`, with `pin_rounds`.
+    """
+
+    id: Name
+    name: str
+    role: Role
+    language: str = "en"
+    tile: Tile | None = None
+    pin_hash: Name | None = None
+    pin_salt: Name | None = None
+    pin_rounds: Count | None = None
+    since: date | None = None
+    until: date | None = None
+
+
+class PlaceKind(StrEnum):
+    NURSERY = "nursery"
+    OFFICE = "office"
+    ROOM = "room"
+    ANTEROOM = "anteroom"
+    DOOR = "door"
+    VENT = "vent"
+    BENCH = "bench"
+    BED = "bed"
+    TRAY_POSITION = "tray_position"
+    TRAP = "trap"
+    HOUSE = "house"
+    BLOCK = "block"
+    TERRACE = "terrace"
+    ROW = "row"
+    STORE = "store"
+
+
+class TrapAt(StrEnum):
+    BENCH = "bench"
+    DOOR = "door"
+    VENT = "vent"
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A place in the tree of places. `walk` is its turn on a round, counted among its siblings."""
+
+    id: Name
+    name: str
+    kind: PlaceKind
+    parent: Name | None = None
+    short: Name | None = None
+    floor_m2: Area | None = None
+    bench_m2: Area | None = None
+    doors: Count = NO_OPENINGS
+    vents: Count = NO_OPENINGS
+    trap_at: TrapAt | None = None
+    walk: Count | None = None
+    since: date | None = None
+    until: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Crop:
+    id: Name
+    name: str
+    botanical: str | None = None
+    cultivar: str | None = None
+    since: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Pest:
+    """A pest; `code` is its EPPO code, where it has one. Permits say whether it is listed."""
+
+    id: Name
+    name: str
+    code: PestCode | None = None
+    botanical: str | None = None
+    hosts: tuple[Name, ...] = ()
+    since: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Permit:
+    """What the authority allows in and on which conditions; its quantity is a term as well."""
+
+    id: Name
+    reference: str
+    holder: str
+    authority: str | None = None
+    valid_from: date | None = None
+    valid_to: date | None = None
+    crops: tuple[Name, ...] = ()
+    place: Name | None = None
+    terms: tuple[Term, ...] = ()
+    photo: Name | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One cultivar of a consignment; `stated` is the certificate's figure, never a count."""
+
+    id: Name
+    crop: Name
+    cultivar: str | None = None
+    stated: Count | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Consignment:
+    """What came, or will come, under one certificate.
+
+    Without a permit nobody has typed one yet, and no gate opens; `without_conditions` says that
+    the plants came under none.
+    """
+
+    id: Name
+    name: str
+    permit: Name | None = None
+    without_conditions: bool = False
+    certificate: str | None = None
+    supplier: str | None = None
+    origin: str | None = None
+    lines: tuple[Line, ...] = ()
+    arrived_on: date | None = None
+
+    @property
+    def stated(self) -> int | None:
+        """Plants on the certificate, or None where a line does not say."""
+        figures = [line.stated for line in self.lines]
+        return sum(f for f in figures if f is not None) if figures and None not in figures else None
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A text in one language."""
+
+    language: Name
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One item of a checklist."""
+
+    id: Name
+    says: tuple[Said, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Checklist:
+    """What a look-over goes through; an entry names the version that it was made on."""
+
+    id: Name
+    name: str
+    version: Count
+    items: tuple[Asked, ...]
+    since: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DueRule:
+    """A rule of the nursery's own, for the places and all inside them, and for the crops named."""
+
+    id: Name
+    term: Term
+    places: tuple[Name, ...] = ()
+    crops: tuple[Name, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """A number of the emergency card."""
+
+    what: Name
+    number: Name
+    who: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class EmergencyCard:
+    id: Name
+    calls: tuple[Call, ...]
+    photo: Name | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Weeks:
+    """Planting weeks set by hand: from one day of the year to another, both included."""
+
+    first: YearDay
+    last: YearDay
+
+
+class Mark(StrEnum):
+    POINT = "."
+    COMMA = ","
+
+
+@dataclass(frozen=True, slots=True)
+class Nursery:
+    """The nursery's own settings. `zone` is the name of a time zone; days are its days."""
+
+    id: Name
+    name: str
+    zone: Zone
+    languages: tuple[str, ...] = ("en",)
+    decimal_mark: Mark = Mark.POINT
+    country: str | None = None
+    planting: tuple[Weeks, ...] = ()
+    since: date | None = None
+
+
+Row = (
+    Person
+    | Place
+    | Crop
+    | Pest
+    | Permit
+    | Consignment
+    | Checklist
+    | DueRule
+    | EmergencyCard
+    | Nursery
+)
+
+TYPES: Mapping[str, type] = {
+    "person": Person,
+    "place": Place,
+    "crop": Crop,
+    "pest": Pest,
+    "permit": Permit,
+    "consignment": Consignment,
+    "checklist": Checklist,
+    "due_rule": DueRule,
+    "emergency_card": EmergencyCard,
+    "nursery": Nursery,
+}
