@@ -22,7 +22,7 @@ def counted(batch: Batch, entry: Entry) -> None:
     _end_disputes(batch, entry)
     if batch.last_count is not None:
         _compare(batch, batch.last_count, entry)
-    cells = body.cells or batch.cells
+    cells = body.cells or batch.cells  # rule L-12
     if cells is not None and body.alive > cells:
         batch.doubt("count_over_cells", entry.id, counted=body.alive, cells=cells)
     observe(batch, entry, body.alive)
@@ -30,7 +30,7 @@ def counted(batch: Batch, entry: Entry) -> None:
 
 
 def estimate(batch: Batch, entry: Entry, alive: int) -> None:
-    """An estimate is shown, and opens an account that nobody counted; it overrules no count."""
+    """Show an estimate. It opens an account that nobody counted, and overrules no count (L-7)."""
     if batch.counted and not batch.estimated:
         batch.estimate = alive
     else:
@@ -39,7 +39,7 @@ def estimate(batch: Batch, entry: Entry, alive: int) -> None:
 
 
 def _end_disputes(batch: Batch, entry: Entry) -> None:
-    """A recount by somebody who saw one side of a disagreement, or the last count, ends it."""
+    """End what a recount settles: its maker saw one side of it, or the last count (rule L-6)."""
     if not batch.disputes or entry.saw is None:
         return
     saw = batch.line(entry.saw)
@@ -63,7 +63,7 @@ def _compare(batch: Batch, last: Entry, entry: Entry) -> None:
 
 
 def observe(batch: Batch, entry: Entry, alive: int) -> None:
-    """Set what lives. The first observation opens the account, whatever was lost before it.
+    """Set what lives (rules L-1, L-2). The first observation opens the account.
 
     A seedbed that shows more seedlings than before lets them in, up to the seed sown (rule L-8).
     """
@@ -104,6 +104,7 @@ def lost(batch: Batch, entry: Entry) -> None:
 
 
 def leave(batch: Batch, entry: Entry, way: str, plants: int) -> None:
+    """Take plants out of the living count; below zero stays below zero (rule L-3)."""
     ledger = batch.ledger
     setattr(ledger, way, getattr(ledger, way) + plants)
     ledger.alive -= plants
@@ -112,7 +113,7 @@ def leave(batch: Batch, entry: Entry, way: str, plants: int) -> None:
 
 
 def settled(batch: Batch, entry: Entry) -> None:
-    """Close a doubt. A difference is put down to a fate, plant by plant, or accepted as it is."""
+    """Close a doubt. A difference is put down to a fate, or accepted as it is (rule L-9)."""
     body: count.Settled = entry.body
     if body.plants and body.doubt.startswith("difference:"):
         way = "settled" if body.fate is None else body.fate.value
@@ -132,6 +133,7 @@ def sent(batch: Batch, entry: Entry) -> None:
 
 
 def returned(batch: Batch, entry: Entry) -> None:
+    """Let plants in that were sent; more than were sent is doubted (rule L-13)."""
     plants = share(batch, entry.body.plants)
     twice(batch, entry, plants)
     leave(batch, entry, "sent", -plants)
@@ -144,7 +146,7 @@ def share(batch: Batch, plants: tuple[count.Share, ...]) -> int:
 
 
 def disposed(batch: Batch, entry: Entry) -> None:
-    """Take plants out of the officer's bag, the dead first."""
+    """Take plants out of the officer's bag, the dead first (rule L-10)."""
     rest = share(batch, entry.body.plants)
     for fate in count.Fate:
         taken = min(rest, batch.bag.get(fate.value, 0))
@@ -161,7 +163,7 @@ def planted(batch: Batch, entry: Entry) -> None:
 
 
 def close_account(batch: Batch) -> None:
-    """After the last entry: what count and account do not agree on stays visible.
+    """After the last entry: what count and account do not agree on stays visible (rule L-2).
 
     What was put down to a fate is taken off here, so that it never looks like plants that left
     between two counts.
@@ -174,6 +176,6 @@ def close_account(batch: Batch) -> None:
 
 
 def against_hold(batch: Batch, entry: Entry) -> None:
-    """What was done against an order to hold is kept, and doubted."""
+    """What was done against an order to hold is kept, and doubted (rule H-4)."""
     if batch.holds:
         batch.doubt("against_hold", entry.id, act=entry.kind, held_by=sorted(batch.holds))

@@ -41,6 +41,7 @@ class Batch:
     emerged: int = 0
     parents: list[str] = field(default_factory=list)
     one_of_parents: bool = False
+    gave_uncounted: bool = False
     began_at: datetime | None = None
     opened_on: str | None = None
     counted: bool = False
@@ -79,7 +80,7 @@ class Batch:
 
     @property
     def closed(self) -> bool:
-        """Nothing of it lives, here or in the field, and nothing is kept for the officer."""
+        """Nothing of it lives, here or in the field, nor is kept for the officer (rule L-10)."""
         ledger = self.ledger
         gone = self.counted and ledger.alive == 0 and ledger.planted <= 0
         return gone and not any(self.bag.values())
@@ -127,6 +128,7 @@ class Batch:
             "seeds": self.seeds,
             "cells": self.cells,
             "one_of_parents": self.one_of_parents,
+            "gave_uncounted": self.gave_uncounted,
             "began_at": None if self.began_at is None else write_instant(self.began_at),
             "opened_on": self.opened_on,
             "bag": self.bag,

@@ -59,7 +59,7 @@ def stuck(batch: Batch, entry: Entry) -> None:
 
 
 def _begin(batch: Batch, entry: Entry, new: life.NewBatch, place: str | None, stage: str) -> None:
-    if batch.began_at is not None:
+    if batch.began_at is not None:  # rule B-12
         batch.doubt("begun_twice", entry.id, label=new.label)
     batch.began_at = batch.began_at or entry.occurred_at
     batch.label = new.label
@@ -118,13 +118,14 @@ def _give(batch: Batch, entry: Entry, body: life.Split, remaining: int, way: str
     taken = sum(int(child.count) for child in body.children)
     if len(body.parents) > 1:
         taken = int(ledger.alive - remaining) if batch.counted else 0
+        batch.gave_uncounted = batch.gave_uncounted or not batch.counted
     setattr(ledger, way, getattr(ledger, way) + taken)
     ledger.alive -= taken
     account.observe(batch, entry, remaining)
 
 
 def _take(batch: Batch, entry: Entry, child: life.Child, way: str) -> None:
-    """Add a child's plants. A batch that stood here before keeps its account, counted or not."""
+    """Add a child's plants (rule L-11). A batch that stood here before keeps its own account."""
     if batch.began_at is None:
         batch.began_at = entry.occurred_at
         batch.counted = True
@@ -217,7 +218,7 @@ def accepted(batch: Batch, entry: Entry) -> None:
 
 
 def released(batch: Batch, entry: Entry) -> None:
-    """Note the notice, and doubt it where what stood before it says otherwise (rules H-8, H-9)."""
+    """Note the notice, and doubt it where what stood before it says otherwise (rules H-6, H-7)."""
     body: law.Released = entry.body
     batch.released = {
         "entry": entry.id,
@@ -235,7 +236,7 @@ def released(batch: Batch, entry: Entry) -> None:
 
 
 def _ask_for_paper(batch: Batch, entry: Entry) -> None:
-    """An act of the authority that the grower typed rests on the picture of its paper."""
+    """Doubt an act of the authority that was typed without the picture of its paper (H-5)."""
     if entry.body.photo is None:
         batch.doubt("no_paper", entry.id, kind=entry.kind)
 

@@ -25,6 +25,7 @@ WEIGHTS: dict[str, Weight] = {
     "contested": Weight.BLOCKING,  # two corrections made apart
     "disagreement": Weight.BLOCKING,  # two counts made apart
     "difference": Weight.BLOCKING,  # count and account do not agree
+    "group_difference": Weight.BLOCKING,  # plants lost between batches that gave to each other
     "below_zero": Weight.BLOCKING,  # more plants left than there were
     "more_returned": Weight.BLOCKING,  # more plants came back than were sent
     "begun_twice": Weight.BLOCKING,  # two arrivals of one batch
@@ -81,7 +82,6 @@ class Doubt:
 def settle(doubts: list[Doubt], settled: dict[str, str]) -> tuple[Doubt, ...]:
     """Return the doubts in order of id, each with the entry that settled it, if one did."""
     once = {doubt.id: doubt for doubt in doubts}
-    return tuple(
-        replace(once[name], settled_by=once[name].settled_by or settled.get(name))
-        for name in sorted(once)
-    )
+    for name in once.keys() & settled.keys():
+        once[name] = replace(once[name], settled_by=settled[name])
+    return tuple(once[name] for name in sorted(once))

@@ -66,10 +66,10 @@ def read(raw: object) -> Entry:
     Raises:
         Unreadable: the envelope is not sound; names the first field at fault.
     """
-    if not isinstance(raw, Mapping):
+    if not isinstance(raw, dict):
         raise Unreadable("entry")
     body = raw.get("body")
-    if not isinstance(body, Mapping):
+    if not isinstance(body, dict):
         raise Unreadable("body")
     kind, v = _text(raw, "kind", KIND), _whole(raw, "v", least=1)
     saw = body.get("saw")
@@ -111,9 +111,10 @@ def _about(raw: Mapping[str, Any]) -> tuple[str, ...]:
     about = raw.get("about")
     if not isinstance(about, list) or not 1 <= len(about) <= MOST_SUBJECTS:
         raise Unreadable("about")
-    if not all(isinstance(name, str) and NAME.fullmatch(name) for name in about):
-        raise Unreadable("about")
-    return tuple(dict.fromkeys(about))
+    for name in about:
+        if not isinstance(name, str) or not NAME.fullmatch(name):
+            raise Unreadable("about")
+    return tuple(about) if len(about) == 1 else tuple(dict.fromkeys(about))
 
 
 def _text(raw: Mapping[str, Any], field: str, form: re.Pattern[str]) -> str:

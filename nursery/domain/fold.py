@@ -2,7 +2,7 @@
 
 Both folds are total: they never raise and never turn a fact down; what is odd becomes a doubt. They
 have no clock, so they yield dates and instants, and whoever asks compares them with now. Every
-order of arrival and any repetition of the same entries give the same state (rules B-1 to B-9).
+order of arrival and any repetition of the same entries give the same state (rules B-1, B-2).
 """
 
 from collections.abc import Iterable
@@ -20,7 +20,10 @@ CLOCK_TOLERANCE_MS = 5 * 60 * 1000
 
 
 def batch(ident: str, entries: Iterable[Entry]) -> Batch:
-    """Return the batch `ident`; entries that do not name it are passed over."""
+    """Return the batch `ident`; entries that do not name it are passed over.
+
+    A batch that nothing brought in is doubted (rule B-12).
+    """
     line = standing(entry for entry in entries if ident in entry.about)
     state = Batch(ident, lines=line.lines)
     for entry in line.entries:
@@ -56,7 +59,10 @@ def place(ident: str, entries: Iterable[Entry]) -> Place:
 
 
 def _read_and_trusted(state: Batch | Place, entry: Entry) -> bool:
-    """Note what the envelope says against the record; return whether its body can be read."""
+    """Note what the envelope says against the record; return whether its body can be read.
+
+    None of it keeps a fact out (rules B-9 to B-11).
+    """
     if entry.skew_ms is not None and abs(entry.skew_ms) > CLOCK_TOLERANCE_MS:
         state.doubt("clock_off", entry.id, skew_ms=entry.skew_ms)
     if not entry.confirmed:

@@ -4,7 +4,7 @@
          ± split, joined, mixed + open difference
 
 A count is an observation: it sets what is alive, and what it cannot explain stays visible as the
-open difference. "In" is the first count after arrival, never the paper's figure.
+open difference. "In" is the first count after arrival, never the paper's figure (rules L-1 to L-3).
 """
 
 from collections.abc import Iterable
@@ -57,14 +57,28 @@ class Ledger:
         return {**named, "difference": self.difference}
 
 
+WAYS = ("split", "joined", "mixed")
+
+
 def of_group(ledgers: Iterable[Ledger]) -> Ledger:
     """Return the ledger of several batches together.
 
     Plants that went from one of the group to another cancel out, so a group that holds every
-    possible parent of a mixed batch balances though no single tray can be asserted. (Rule L-4.)
+    possible parent of a mixed batch balances though no single tray can be asserted (rule L-4).
     """
     total = Ledger()
     for ledger in ledgers:
         for f in fields(Ledger):
             setattr(total, f.name, getattr(total, f.name) + getattr(ledger, f.name))
+    return total
+
+
+def of_whole_group(ledgers: Iterable[Ledger]) -> Ledger:
+    """Return the ledger of a group that no way leads out of.
+
+    What its ways do not cancel out left a parent and came into no child: it is a difference.
+    """
+    total = of_group(ledgers)
+    for way in WAYS:
+        setattr(total, way, 0)
     return total

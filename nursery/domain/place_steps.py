@@ -10,7 +10,7 @@ from nursery.domain.place import Inside, Place
 
 
 def entered(state: Place, entry: Entry) -> None:
-    """Let somebody in; who never wrote that they left was out by then at the latest (rule B-12)."""
+    """Let somebody in; who never wrote that they left was out by then at the latest (rule P-1)."""
     body: kinds.Entered = entry.body
     key = _who(entry, body.person, body.visitor)
     _out(state, entry, key)
@@ -49,7 +49,7 @@ def read(state: Place, entry: Entry) -> None:
 
 
 def trapped(state: Place, entry: Entry) -> None:
-    """Keep the latest look at a trap. Not readable is not zero: it has no catches at all."""
+    """Keep the latest look at a trap. Not readable is not zero: no catches at all (rule P-3)."""
     body: kinds.Trapped = entry.body
     readable = body.answer is kinds.TrapAnswer.READ
     state.trap = {
@@ -62,6 +62,7 @@ def trapped(state: Place, entry: Entry) -> None:
 
 
 def treated(state: Place, entry: Entry) -> None:
+    """Keep the latest end of re-entry among the treatments that stand (rule P-2)."""
     body: health.Treated = entry.body
     until = body.reentry_until
     if until is not None and (state.reentry_until is None or until > state.reentry_until):
@@ -77,7 +78,7 @@ def ordered(state: Place, entry: Entry) -> None:
 
 
 def lift(holds: dict[str, str], named: str | None) -> None:
-    """Take away the named hold; a lift that names none takes away all."""
+    """Take away the named hold; a lift that names none takes away all (rule H-3)."""
     if named is None:
         holds.clear()
     else:

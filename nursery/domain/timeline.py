@@ -32,7 +32,7 @@ class Timeline:
 
 
 def standing(entries: Iterable[Entry]) -> Timeline:
-    """Return the timeline of a set of entries (rules B-1 to B-5).
+    """Return the timeline of a set of entries (rules B-1 to B-7).
 
     An entry given twice counts once. Never raises, whatever the corrections name.
     """
@@ -63,7 +63,7 @@ def unread(entry: Entry) -> Doubt:
 
 
 def _once(entries: Iterable[Entry]) -> dict[str, Entry]:
-    """Return the entries by id; of two with one id and other content, always the same one."""
+    """Return the entries by id; of two texts under one id, always the same one (rule B-1)."""
     by_id: dict[str, Entry] = {}
     for entry in entries:
         known = by_id.setdefault(entry.id, entry)
@@ -96,7 +96,7 @@ def _head(original: str, first: Entry | None, line: list[Entry]) -> Entry:
     """Return what stands of a line: about the original's subjects, and seen as it saw.
 
     Ignorance opens no gate: a correction that this version cannot read leaves what it corrects,
-    an order to hold for one, standing until it can be read.
+    an order to hold for one, standing until it can be read (rule B-9).
 
     `saw` of a correction names the head that was corrected; what its maker had on screen when the
     fact was made is the original's.
@@ -111,7 +111,7 @@ def _head(original: str, first: Entry | None, line: list[Entry]) -> Entry:
 
 
 def _odd(original: str, first: Entry | None, line: list[Entry]) -> Iterator[Doubt]:
-    """Yield what a person must look at in a line of corrections sorted by id.
+    """Yield what a person must look at in a line of corrections sorted by id (rules B-5 to B-7).
 
     Each fork is a doubt of its own, so that a later correction opens no settled one again.
     """

@@ -87,7 +87,7 @@ def _many(convert: Reader, value: object) -> tuple[Any, ...]:
 
 
 def _record(read: Callable[[Mapping[str, Any]], Any], value: object) -> Any:
-    if not isinstance(value, Mapping):
+    if not isinstance(value, dict):
         raise Misfit
     return read(value)
 
@@ -153,7 +153,7 @@ def _day(value: object) -> date:
 def instant(value: object) -> datetime:
     """Return the instant written as `2031-03-23T22:00:00.000Z`: UTC, exactly milliseconds.
 
-    One canonical form, so that the order of texts on a phone is the order of instants here.
+    One canonical form, so that the order of texts on a phone is the order of instants here (B-13).
 
     Raises:
         Misfit: it is written otherwise, or no calendar has it.

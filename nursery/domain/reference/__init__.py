@@ -65,7 +65,7 @@ _READERS = {kind: reader_of(cls, OWN) for kind, cls in TYPES.items()}
 
 
 def read(kind: str, ident: str, raw: object) -> Row:
-    """Return the row of type `kind` and id `ident` that decoded JSON `raw` holds.
+    """Return the row of type `kind` and id `ident` that decoded JSON `raw` holds (rule R-1).
 
     Raises:
         RowUnknown: there is no such type of row.

@@ -14,7 +14,7 @@ YearDay = NewType("YearDay", str)
 Zone = NewType("Zone", str)
 Area = NewType("Area", float)
 
-# Codes of taxa are five or six letters and digits (EPPO Standard PM 5/, from memory).
+# Codes of taxa are five or six letters and digits (rule R-3).
 PEST_CODE = re.compile(r"[A-Z0-9]{5,6}")
 LARGEST_M2 = 1e8
 

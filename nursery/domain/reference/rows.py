@@ -157,7 +157,7 @@ class Consignment:
 
     @property
     def stated(self) -> int | None:
-        """Plants on the certificate, or None where a line does not say."""
+        """Plants on the certificate, or None where a line does not say (rule R-2)."""
         figures = [line.stated for line in self.lines]
         return sum(f for f in figures if f is not None) if figures and None not in figures else None
 
