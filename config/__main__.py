@@ -72,6 +72,8 @@ def _run(words: list[str]) -> int:
         print(HELP, end="")
         return 0
     command, *rest = words
+    if command == "demo":
+        os.environ["NURSERY_DEMO"] = "yes"  # never into a person's own book
     if command == "up":
         from config import up
 

@@ -11,6 +11,7 @@ import django_stubs_ext
 
 from config import databases, folder, web
 from config.env import Env, SettingWrong
+from nursery.services import demo
 
 django_stubs_ext.monkeypatch()  # so that ModelAdmin[Row] can be written at run time
 
@@ -22,7 +23,7 @@ DEMO = ENV.flag("NURSERY_DEMO")
 DATA = ENV.path("NURSERY_DATA", folder.default()) / ("demo" if DEMO else "")
 BACKUPS = ENV.path("NURSERY_BACKUPS", DATA / "backups")
 PRODUCTION = ENV.flag("NURSERY_PRODUCTION")
-CLOCK = ENV.instant("NURSERY_CLOCK")
+CLOCK = ENV.instant("NURSERY_CLOCK") or (None if PRODUCTION or not DEMO else demo.opens_at())
 CLOCK_SET_AT = ENV.instant("NURSERY_CHILD_CLOCK_SET_AT")
 if CLOCK and PRODUCTION:
     raise SettingWrong(

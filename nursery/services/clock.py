@@ -1,5 +1,7 @@
 """The only clock. The core takes time as an argument; whoever opens a transaction asks here."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from functools import cache
 
@@ -38,5 +40,25 @@ def _shift() -> timedelta:
     """
     if settings.CLOCK is None:
         return timedelta()
-    shift: timedelta = settings.CLOCK - (settings.CLOCK_SET_AT or datetime.now(UTC))
+    shift: timedelta = settings.CLOCK - (settings.CLOCK_SET_AT or unshifted())
     return shift
+
+
+def start_at(instant: datetime | None) -> None:
+    """Start the clock of this process at an instant, as the setting does; None: the true time.
+
+    For the demo's story and for tests.
+    """
+    settings.CLOCK, settings.CLOCK_SET_AT = instant, None
+    _shift.cache_clear()
+
+
+@contextmanager
+def kept() -> Iterator[None]:
+    """Set the clock right again at the end, however it was moved meanwhile."""
+    before = settings.CLOCK, settings.CLOCK_SET_AT
+    try:
+        yield
+    finally:
+        settings.CLOCK, settings.CLOCK_SET_AT = before
+        _shift.cache_clear()

@@ -1,0 +1,157 @@
+"""What stands before the first day: settings, people, places, crops, checklists, phones.
+
+Rows by type and id, as they are put through the API. The permit and the consignment are not here:
+in the story the goods come before the office has typed them.
+"""
+
+from collections.abc import Mapping
+from functools import cache
+from hashlib import pbkdf2_hmac, sha256
+from typing import Any
+
+from nursery.ops.demo import names as n
+from nursery.ops.demo.law import OWN_RULES
+from nursery.services import demo
+
+SINCE = "2031-02-28"
+PIN_ROUNDS = 100_000
+
+Rows = Mapping[str, Mapping[str, Any]]
+
+
+def rows() -> Mapping[str, Rows]:
+    """Return the rows of the frame: type -> id -> body."""
+    return {
+        "nursery": {demo.NURSERY: SETTINGS},
+        "person": _people(),
+        "place": PLACES,
+        "crop": CROPS,
+        "pest": PESTS,
+        "checklist": CHECKLISTS,
+        "due_rule": OWN_RULES,
+        "emergency_card": {"card": EMERGENCY_CARD},
+    }
+
+
+SETTINGS = {
+    "name": demo.NAME,
+    "zone": demo.ZONE,
+    "languages": ["en", "es"],
+    "decimal_mark": ".",
+    "country": "Caldesh",
+    "planting": [{"first": "10-01", "last": "11-15"}, {"first": "03-01", "last": "03-31"}],
+    "since": SINCE,
+}
+
+
+@cache
+def _people() -> Rows:
+    return {one.id: _person(one) for one in demo.PEOPLE if one.pin}
+
+
+def _person(one: demo.Somebody) -> dict[str, Any]:
+    salt = sha256(f"pin {one.id}".encode()).hexdigest()[:32]
+    hashed = pbkdf2_hmac("sha256", one.pin.encode(), bytes.fromhex(salt), PIN_ROUNDS)
+    return {
+        "name": one.name,
+        "role": one.part,
+        "language": one.language,
+        "tile": {"colour": one.colour, "shape": one.shape},
+        "pin_hash": hashed.hex(),
+        "pin_salt": salt,
+        "pin_rounds": PIN_ROUNDS,
+        "since": SINCE,
+    }
+
+
+def _place(name: str, kind: str, parent: str | None, **more: Any) -> dict[str, Any]:
+    return {"name": name, "kind": kind, "parent": parent, "since": SINCE, **more}
+
+
+def _inside(name: str, kind: str, **more: Any) -> dict[str, Any]:
+    return _place(name, kind, n.QUARANTINE, **more)
+
+
+PLACES: Rows = {
+    n.SITE: _place(demo.NAME, "nursery", None),
+    n.OFFICE: _place("Office", "office", n.SITE, walk=1),
+    n.QUARANTINE: _place(
+        "Quarantine room", "room", n.SITE,
+        short="Q", floor_m2=24, bench_m2=15, doors=1, vents=2, walk=9,
+    ),
+    n.ANTEROOM: _inside("Anteroom", "anteroom"),
+    n.DOOR: _inside("Inner door", "door"),
+    n.VENTS[0]: _inside("Vent 1", "vent"),
+    n.VENTS[1]: _inside("Vent 2", "vent"),
+    **{bench: _inside(f"Bench {i}", "bench", walk=i) for i, bench in enumerate(n.BENCHES, 1)},
+    n.TRAP_A: _inside("Trap A", "trap", short="A", trap_at="bench", walk=11),
+    n.TRAP_B: _inside("Trap B", "trap", short="B", trap_at="bench", walk=12),
+    n.TRAP_DOOR: _inside("Door trap", "trap", short="door", trap_at="door", walk=13),
+    n.TRAP_VENT_1: _inside("Vent 1 trap", "trap", short="vent-1", trap_at="vent", walk=14),
+    n.TRAP_VENT_2: _inside("Vent 2 trap", "trap", short="vent-2", trap_at="vent", walk=15),
+    n.CITRUS_BLOCK: _place("Open citrus", "block", n.SITE, short="OC", walk=3),
+    n.SHADE_HOUSE: _place("Shade house", "house", n.SITE, short="SH", walk=2),
+    n.FIELD: _place("Lower terraces", "block", n.SITE, walk=4),
+    **{
+        f"terrace-{i}": _place(f"Terrace {i}", "terrace", n.FIELD, short=f"TR{i}", walk=i)
+        for i in (3, 4, 5)
+    },
+}  # fmt: skip
+
+CROPS: Rows = {
+    n.FINGER_LIME: {
+        "name": "Finger-lime budded trees",
+        "botanical": "Citrus australasica",
+        "cultivar": "Ember Pearl",
+    },
+    n.CITRUS: {"name": "Citrus", "botanical": "Citrus"},
+    n.PAPAYA: {"name": "Papaya", "botanical": "Carica papaya"},
+}
+
+PESTS: Rows = {
+    n.BLACKFLY: {"name": "Citrus blackfly", "hosts": [n.FINGER_LIME, n.CITRUS]},
+    n.THRIPS: {"name": "Thrips"},
+    n.GNATS: {"name": "Fungus gnats"},
+}
+
+
+def _asked(ident: str, english: str, spanish: str) -> dict[str, Any]:
+    says = [{"language": "en", "text": english}, {"language": "es", "text": spanish}]
+    return {"id": ident, "says": says}
+
+
+WEEKLY = [
+    _asked("top_leaves", "Leaves from above", "Hojas por arriba"),
+    _asked("under_leaves", "Under the leaves, with the lens", "Debajo de las hojas, con lupa"),
+    _asked("edge_plants", "Plants at the edge", "Plantas de la orilla"),
+    _asked("stem_base", "Foot of the stem", "Pie del tallo"),
+]
+
+CHECKLISTS: Rows = {
+    "weekly": {
+        "name": "Weekly look-over of a tray",
+        "version": 2,
+        "items": WEEKLY,
+        "since": SINCE,
+    },
+    "arrival": {
+        "name": "Arrival of goods",
+        "version": 1,
+        "items": [
+            _asked("seal", "Seal unbroken", "Sello entero"),
+            _asked("boxes", "Boxes dry and whole", "Cajas secas y enteras"),
+            _asked("insects", "Insects on the outside", "Insectos por fuera"),
+        ],
+        "since": SINCE,
+    },
+}
+
+EMERGENCY_CARD = {
+    "calls": [
+        {"what": "Plant health, every day and hour", "number": "0550 118", "who": "duty officer"},
+        {"what": "Plant health office, Monday to Friday", "number": "0550 100 20"},
+        {"what": "Ambulance", "number": "0550 3"},
+        {"what": "Poison centre, every day and hour", "number": "0550 77"},
+        {"what": "Electrician", "number": "0550 204 61", "who": "Harl Ostrey"},
+    ],
+}

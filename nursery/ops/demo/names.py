@@ -1,0 +1,28 @@
+"""The ids that the rows and the days of the story share."""
+
+# Places
+SITE = "veshmere-site"
+OFFICE = "office"
+QUARANTINE = "q-room"
+ANTEROOM = "q-anteroom"
+DOOR = "q-door"
+VENTS = ("q-vent-1", "q-vent-2")
+BENCHES = ("q-bench-1", "q-bench-2", "q-bench-3")
+TRAP_A, TRAP_B, TRAP_DOOR = "q-trap-a", "q-trap-b", "q-trap-door"
+TRAP_VENT_1, TRAP_VENT_2 = "q-trap-vent-1", "q-trap-vent-2"
+TRAPS = (TRAP_A, TRAP_B, TRAP_DOOR, TRAP_VENT_1, TRAP_VENT_2)
+CITRUS_BLOCK = "citrus-block"
+SHADE_HOUSE = "shade-house"
+FIELD = "field-block"
+
+# Crops and pests
+FINGER_LIME, CITRUS, PAPAYA = "finger-lime", "citrus", "papaya"
+BLACKFLY, THRIPS, GNATS = "blackfly", "thrips", "fungus-gnats"
+
+# Batches
+TRAYS = ("b-t1", "b-t2", "b-t3", "b-t4", "b-t5", "b-t6")
+T1, T2, T3, T4, T5, T6 = TRAYS
+OPEN_CITRUS, SEEDBED = "b-oc1", "b-pa1"
+
+# Phones
+ROOM_PHONE, SECOND_PHONE, OFFICE_PHONE = "room", "second", "office"

@@ -1,0 +1,154 @@
+"""Tell the story to a server: each step becomes what a phone or the office sends."""
+
+from collections import deque
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from typing import Any
+
+from nursery.ops.demo import names
+from nursery.ops.demo.script import Act, Day, Joined, Notebook, Synced, Typed
+from nursery.ops.demo.wire import Asker, Wire
+from nursery.services import demo
+
+API = "/api/v1"
+AT_ONCE = 100
+PHONES = {
+    names.ROOM_PHONE: "Room phone",
+    names.SECOND_PHONE: "Second phone",
+    names.OFFICE_PHONE: "Office phone",
+}
+
+
+class ClockBehind(Exception):
+    """The server's clock has not come to what is told; it would set all of it aside."""
+
+    def __init__(self, its: str, needed: datetime) -> None:
+        super().__init__(
+            f"The server's clock says {its}, the story goes on to {needed.isoformat()}. "
+            f"Start the server with NURSERY_CLOCK={needed.isoformat()}."
+        )
+
+
+@dataclass(slots=True)
+class Phone:
+    """A phone of the story: it writes at once, and sends when it has signal."""
+
+    asker: Asker
+    notebook: Notebook
+    outbox: list[str] = field(default_factory=list)
+    feed: list[dict[str, Any]] = field(default_factory=list)
+    epoch: str = ""
+    cursor: str = ""
+    results: list[dict[str, Any]] = field(default_factory=list)
+
+    def write(self, act: Act, at: datetime, told: dict[str, str]) -> str:
+        ident, text = self.notebook.write(act, at, told)
+        self.outbox.append(text)
+        return ident
+
+    def join(self, code: str) -> None:
+        asked = {"code": code, "install": self.notebook.install}
+        joined = self.asker.ask("POST", f"{API}/sync/enrol", asked, expect=(201,))
+        self.epoch = joined["epoch"]
+
+    def sync(self, at: datetime) -> None:
+        """Send what is held, oldest first, then take in what is new."""
+        while self.outbox:
+            some = self.outbox[:AT_ONCE]
+            answer = self.asker.ask("POST", f"{API}/sync/push", self._push(some, at))
+            self.results += answer["results"]
+            del self.outbox[: len(some)]
+        more = True
+        while more:
+            lines = self.asker.ask("GET", f"{API}/sync/pull?after={self.cursor}")
+            self.feed += lines[1:-1]
+            self.cursor, more = lines[-1]["next"], lines[-1]["more"]
+
+    def _push(self, some: list[str], at: datetime) -> dict[str, Any]:
+        return {
+            "epoch": self.epoch,
+            "install": self.notebook.install,
+            "phone_time": at.isoformat(),
+            "app": "demo",
+            "persisted": True,
+            "outbox": {"unsent": len(self.outbox) - len(some), "n_max": self.notebook.n},
+            "entries": some,
+        }
+
+
+class Teller:
+    """Tells days to one server; it can stop at any instant, for somebody to look, and go on."""
+
+    def __init__(self, wire: Wire, days: Iterable[Day]) -> None:
+        self._wire = wire
+        steps = [(day.instant(step), step) for day in days for step in day.steps]
+        self._waiting = deque(sorted(steps, key=lambda one: one[0]))
+        self.office = Asker(wire, {"X-Nursery": demo.NURSERY})
+        self.phones = {
+            name: Phone(Asker(wire, {"X-Sync": "1"}), Notebook(f"i-{name}", f"d-{name}", number))
+            for number, name in enumerate(PHONES, 1)
+        }
+        self.told: dict[str, str] = {}
+        self.revisions: dict[tuple[str, str], int] = {}
+        self._before: dict[str, dict[str, int]] = {}
+
+    def begin(self, last: datetime) -> None:
+        """Sign in at the office, a little before the first step.
+
+        Raises:
+            ClockBehind: the server would set aside what is told up to `last`.
+        """
+        self._wire.set_clock(self._waiting[0][0] - timedelta(minutes=5))
+        account = {"email": demo.G.email, "password": demo.G.password}
+        self.office.ask("POST", f"{API}/session", account)
+        self._wire.set_clock(last)
+        its = self.office.ask("GET", f"{API}/sync/ping")["server_time"]
+        if datetime.fromisoformat(its) < last:
+            raise ClockBehind(its, last)
+
+    def tell(self, until: datetime) -> None:
+        """Take every step that waits, in order of time, up to an instant; the clock stays there."""
+        while self._waiting and self._waiting[0][0] <= until:
+            at, step = self._waiting.popleft()
+            self._wire.set_clock(at)
+            self._take(step, at)
+        self._wire.set_clock(until)
+
+    def _take(self, step: Act | Typed | Joined | Synced, at: datetime) -> None:
+        match step:
+            case Act():
+                ident = self.phones[step.phone].write(step, at, self.told)
+                if step.name:
+                    self.told[step.name] = ident
+            case Typed():
+                self._type(step)
+            case Joined():
+                self._join(step.phone)
+            case Synced():
+                self.phones[step.phone].sync(at)
+
+    def _type(self, step: Typed) -> None:
+        """Put a row, unless this or a later revision of it is there already."""
+        key = (step.type, step.id)
+        before = self.revisions.get(key, 0)
+        self.revisions[key] = before + 1
+        if self._known(step.type).get(step.id, 0) <= before:
+            row = {"rev": before, "body": dict(step.body)}
+            self.office.ask("PUT", f"{API}/rows/{step.type}/{step.id}", row)
+
+    def _known(self, kind: str) -> dict[str, int]:
+        """Return the revisions that were there before the telling began."""
+        if kind not in self._before:
+            rows = self.office.ask("GET", f"{API}/rows/{kind}")["items"]
+            self._before[kind] = {row["id"]: row["rev"] for row in rows}
+        return self._before[kind]
+
+    def _join(self, name: str) -> None:
+        """Let a phone in; one of the same name that an earlier telling left behind is shut out."""
+        for device in self.office.ask("GET", f"{API}/devices")["items"]:
+            if device["name"] == PHONES[name] and device["revoked_at"] is None:
+                self.office.ask("DELETE", f"{API}/devices/{device['id']}", expect=(204,))
+        asked = {"device_name": PHONES[name]}
+        invite = self.office.ask("POST", f"{API}/invites", asked, expect=(201,))
+        self.phones[name].join(invite["code"])

@@ -1,0 +1,60 @@
+"""Tell the demo's story through the public API, up to the evening of one of its days."""
+
+from collections import Counter
+from typing import Any
+
+from django.conf import settings
+from django.core.management import BaseCommand, CommandError, CommandParser
+
+from nursery.ops.demo import days, wire
+from nursery.ops.demo.begin import BookIsSomebodys, begin
+from nursery.ops.demo.play import ClockBehind, Teller
+from nursery.services import clock, demo, schema
+
+LONGEST_STORY = max(demo.EVENINGS)
+
+
+class Command(BaseCommand):
+    help = __doc__
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.add_argument(
+            "--day", type=int, choices=sorted(demo.EVENINGS), default=LONGEST_STORY,
+            help=f"the day of the story to come to ({LONGEST_STORY})",
+        )  # fmt: skip
+        parser.add_argument("--url", metavar="ADDRESS", help="tell it to a running server instead")
+        parser.add_argument("--quiet", action="store_true", help="say nothing")
+
+    def handle(self, *_args: Any, **options: Any) -> None:
+        number = options["day"]
+        try:
+            if options["url"]:
+                teller = tell(number, wire.Http(options["url"]))
+            else:
+                schema.bring_up_to_date(settings.BACKUPS)
+                begin()
+                with clock.kept():
+                    teller = tell(number, wire.Inside())
+        except (BookIsSomebodys, ClockBehind, wire.ServerAway, wire.ServerSays) as error:
+            raise CommandError(str(error)) from error
+        if not options["quiet"]:
+            self._say(number, teller)
+
+    def _say(self, number: int, teller: Teller) -> None:
+        statuses = Counter(
+            result["status"] for phone in teller.phones.values() for result in phone.results
+        )
+        said = ", ".join(f"{count} {status}" for status, count in sorted(statuses.items()))
+        self.stdout.write(f"Told up to the evening of day {number}: {said} records.")
+        self.stdout.write("\n".join(demo.people_and_pins()))
+        evening = demo.EVENINGS[number].isoformat()
+        self.stdout.write(f"Open it that evening: NURSERY_CLOCK={evening} nursery up --demo")
+
+
+def tell(number: int, way: wire.Wire) -> Teller:
+    """Tell the story to a server and leave its clock at the evening of day `number`."""
+    evening = demo.EVENINGS[number]
+    teller = Teller(way, days.up_to(number))
+    teller.begin(evening)
+    teller.tell(evening)
+    return teller

@@ -1,0 +1,75 @@
+"""The demo nursery: its name, its people, and the days of its story on which it can be opened.
+
+All of it is invented. The story itself is played from outside, through the public API
+(`nursery demo --day N`); here is what others must know of it. Loads no tables: settings read it.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.conf import settings
+from django.core.management import call_command
+
+NURSERY = "veshmere"
+NAME = "Veshmere Terraces"
+ZONE = "Etc/GMT-10"  # UTC+10 all year: the sign of these zones is turned round
+
+# The evening, 18:00 there, up to which each day of the story is told.
+EVENINGS = {
+    1: datetime.fromisoformat("2031-03-03T08:00:00+00:00"),
+    2: datetime.fromisoformat("2031-03-24T08:00:00+00:00"),
+    3: datetime.fromisoformat("2031-05-04T08:00:00+00:00"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Somebody:
+    """One of the demo's people. Workers have a PIN alone; the inspector has an account alone."""
+
+    id: str
+    name: str
+    part: str
+    language: str = "en"
+    colour: str = ""
+    shape: str = ""
+    pin: str = ""
+    email: str = ""
+    password: str = ""
+
+
+W1 = Somebody("p-w1", "Nela Quirova", "worker", "es", "green", "circle", pin="2714")
+W2 = Somebody("p-w2", "Davo Terrin", "worker", "en", "orange", "square", pin="5093")
+G = Somebody(
+    "p-g", "Ilsa Vorren", "grower", "en", "blue", "triangle", "8160",
+    "grower@veshmere.example", "laths-let-half-the-sun-in",
+)  # fmt: skip
+P = Somebody(
+    "p-p", "Maro Hestel", "inspector", "en", "", "", "",
+    "inspector@orrin.example", "every-tray-has-two-sides",
+)  # fmt: skip
+PEOPLE = (W1, W2, G, P)
+
+
+def people_and_pins() -> list[str]:
+    """Return a line for each of the demo's people: who they are and how they come in."""
+    lines = []
+    for one in PEOPLE:
+        ways = [f"PIN {one.pin}"] if one.pin else []
+        ways += [f"{one.email}, password {one.password}"] if one.email else []
+        lines.append(f"  {one.name}, {one.part}: {'; '.join(ways)}")
+    return lines
+
+
+def opens_at() -> datetime:
+    """Return the instant at which the demo opens where nobody names another."""
+    return max(EVENINGS.values())
+
+
+def day_told_by(now: datetime) -> int:
+    """Return the last day of the story whose evening has come; before the first, the first."""
+    return max((day for day, evening in EVENINGS.items() if evening <= now), default=1)
+
+
+def prepare() -> None:
+    """Bring the demo to the day at which the product's clock starts."""
+    call_command("demo", day=day_told_by(settings.CLOCK or opens_at()), quiet=True)
