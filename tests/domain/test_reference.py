@@ -1,0 +1,231 @@
+"""Rows of reference data: what a row must say, and what no row may say."""
+
+from datetime import date
+from typing import Any
+
+import pytest
+
+from nursery.domain import reference
+from nursery.domain.errors import Refusal
+from nursery.domain.reference import PlaceKind, Role, TrapAt
+
+DAYS = {
+    "id": "days",
+    "rule": "growing_days",
+    "says": {"days": 180},
+    "since": "2031-01-01",
+    "source": "CQ-118, condition 1",
+}
+
+SOUND: dict[str, dict[str, Any]] = {
+    "person": {
+        "name": "Wara",
+        "role": "worker",
+        "language": "es",
+        "tile": {"colour": "teal", "shape": "leaf"},
+        "pin_hash": "ab" * 16,
+        "pin_salt": "cd" * 8,
+        "pin_rounds": 100_000,
+        "since": "2030-01-01",
+        "until": "2032-01-01",
+    },
+    "place": {
+        "name": "Room 1",
+        "kind": "room",
+        "parent": "n",
+        "short": "R1",
+        "floor_m2": 24,
+        "bench_m2": 15.0,
+        "doors": 1,
+        "vents": 2,
+        "walk": 1,
+    },
+    "crop": {"name": "finger lime", "cultivar": "green pearl"},
+    "pest": {"name": "spiny blackfly", "code": "ALECSN", "hosts": ["citrus"]},
+    "permit": {
+        "reference": "CQ-118",
+        "holder": "Veshmere Terraces",
+        "valid_from": "2031-01-01",
+        "valid_to": "2032-12-31",
+        "crops": ["finger-lime"],
+        "place": "room-1",
+        "terms": [DAYS],
+    },
+    "consignment": {
+        "name": "PC-5521",
+        "permit": "cq-118",
+        "certificate": "PC-5521",
+        "lines": [{"id": "1", "crop": "finger-lime", "stated": 324}],
+    },
+    "checklist": {
+        "name": "weekly",
+        "version": 2,
+        "items": [{"id": "underside", "says": [{"language": "en", "text": "Under the leaves"}]}],
+    },
+    "due_rule": {"term": DAYS, "places": ["room-1"]},
+    "emergency_card": {"calls": [{"what": "plant_health", "number": "0 800 55"}]},
+    "nursery": {
+        "name": "Veshmere Terraces",
+        "zone": "Etc/GMT-10",
+        "languages": ["en", "es"],
+        "decimal_mark": ",",
+        "planting": [{"first": "10-01", "last": "11-15"}, {"first": "03-01", "last": "03-31"}],
+    },
+}
+
+
+@pytest.mark.parametrize("kind", reference.TYPES)
+def test_each_type_of_row_is_read(kind: str) -> None:
+    row = reference.read(kind, "a", SOUND[kind])
+    assert (type(row), row.id) == (reference.TYPES[kind], "a")
+
+
+def test_a_row_holds_values_and_not_texts() -> None:
+    person = reference.read("person", "w1", SOUND["person"])
+    assert isinstance(person, reference.Person)
+    assert (person.role, person.since) == (Role.WORKER, date(2030, 1, 1))
+    place = reference.read("place", "t", {"name": "A", "kind": "trap", "trap_at": "bench"})
+    assert isinstance(place, reference.Place)
+    assert (place.kind, place.trap_at, place.doors) == (PlaceKind.TRAP, TrapAt.BENCH, 0)
+    permit = reference.read("permit", "p", SOUND["permit"])
+    assert isinstance(permit, reference.Permit)
+    assert permit.terms[0].as_json() == {**DAYS, "reaches_running": False}
+
+
+def line(ident: str, stated: int | None) -> dict[str, Any]:
+    return {"id": ident, "crop": "finger-lime", "stated": stated}
+
+
+STATED = {
+    "no lines": ([], None),
+    "one line": ([line("1", 324)], 324),
+    "two lines": ([line("1", 300), line("2", 24)], 324),
+    "a line that does not say": ([line("1", 300), line("2", None)], None),
+}
+
+
+@pytest.mark.parametrize(("lines", "stated"), STATED.values(), ids=STATED.keys())
+def test_a_certificate_states_a_figure_only_if_each_line_does(
+    lines: list[dict[str, Any]], stated: int | None
+) -> None:
+    """Rule R-2."""
+    row = reference.read("consignment", "c", {"name": "PC", "lines": lines})
+    assert isinstance(row, reference.Consignment)
+    assert row.stated == stated
+
+
+WRONG: dict[str, tuple[str, dict[str, Any], str, str]] = {
+    "a person without a role": ("person", {"role": None}, "row_lacks", "role"),
+    "a role that is none": ("person", {"role": "boss"}, "row_unreadable", "role"),
+    "a tile without a shape": ("person", {"tile": {"colour": "red"}}, "row_lacks", "tile.shape"),
+    "a PIN without its salt": ("person", {"pin_salt": None}, "row_impossible", "pin_salt"),
+    "a person gone before they came": (
+        "person",
+        {"until": "2029-01-01"},
+        "row_impossible",
+        "until",
+    ),
+    "a place inside itself": ("place", {"parent": "a"}, "row_impossible", "parent"),
+    "a place gone before it was": (
+        "place",
+        {"since": "2031-01-01", "until": "2030-01-01"},
+        "row_impossible",
+        "until",
+    ),
+    "a room that hangs at a vent": ("place", {"trap_at": "vent"}, "row_impossible", "trap_at"),
+    "a floor of nothing": ("place", {"floor_m2": 0}, "row_unreadable", "floor_m2"),
+    "a floor in words": ("place", {"floor_m2": "24"}, "row_unreadable", "floor_m2"),
+    "a code of four letters": ("pest", {"code": "ALEC"}, "row_unreadable", "code"),
+    "a code in small letters": ("pest", {"code": "alecsn"}, "row_unreadable", "code"),
+    "a permit that ended before it began": (
+        "permit",
+        {"valid_to": "2030-01-01"},
+        "row_impossible",
+        "valid_to",
+    ),
+    "two terms of one id": ("permit", {"terms": [DAYS, DAYS]}, "row_impossible", "terms"),
+    "a term of no known rule": (
+        "permit",
+        {"terms": [{**DAYS, "rule": "wishes"}]},
+        "row_unreadable",
+        "terms.rule",
+    ),
+    "terms that are no list": ("permit", {"terms": {}}, "row_unreadable", "terms"),
+    "a permit where there are no conditions": (
+        "consignment",
+        {"without_conditions": True},
+        "row_impossible",
+        "without_conditions",
+    ),
+    "two lines of one id": (
+        "consignment",
+        {"lines": [line("1", 1), line("1", 2)]},
+        "row_impossible",
+        "lines",
+    ),
+    "a checklist of nothing": ("checklist", {"items": []}, "row_impossible", "items"),
+    "a checklist that asks twice": (
+        "checklist",
+        {"items": [{"id": "a", "says": []}, {"id": "a", "says": []}]},
+        "row_impossible",
+        "items",
+    ),
+    "a zone on no map": ("nursery", {"zone": "Orrin/Veshmere"}, "row_unreadable", "zone"),
+    "a zone that climbs out of its folder": (
+        "nursery",
+        {"zone": "../UTC"},
+        "row_unreadable",
+        "zone",
+    ),
+    "a zone that is a number": ("nursery", {"zone": 10}, "row_unreadable", "zone"),
+    "no language": ("nursery", {"languages": []}, "row_impossible", "languages"),
+    "weeks from a leap day": (
+        "nursery",
+        {"planting": [{"first": "02-29", "last": "03-31"}]},
+        "row_unreadable",
+        "planting.first",
+    ),
+    "weeks from a number": (
+        "nursery",
+        {"planting": [{"first": 3, "last": "03-31"}]},
+        "row_unreadable",
+        "planting.first",
+    ),
+}
+
+
+@pytest.mark.parametrize(("kind", "other", "code", "field"), WRONG.values(), ids=WRONG.keys())
+def test_a_row_that_says_the_impossible_is_turned_down_by_name(
+    kind: str, other: dict[str, Any], code: str, field: str
+) -> None:
+    """Rules R-1 and R-3."""
+    with pytest.raises(Refusal) as refused:
+        reference.read(kind, "a", SOUND[kind] | other)
+    params = refused.value.params
+    assert (refused.value.code, params["what"], params["id"]) == (code, kind, "a")
+    assert params["field"] == field
+
+
+def test_a_row_with_no_fit_id_is_turned_down_with_the_id() -> None:
+    with pytest.raises(Refusal) as refused:
+        reference.read("crop", "", {"name": "lime"})
+    assert refused.value.params == {"what": "crop", "id": "", "field": "id", "value": ""}
+
+
+def test_a_long_value_is_shortened_in_the_answer() -> None:
+    with pytest.raises(Refusal) as refused:
+        reference.read("person", "a", {"name": "x", "role": "x" * 100})
+    assert refused.value.params["value"] == "x" * 59 + "…"
+
+
+@pytest.mark.parametrize("raw", [None, [], "row", 5])
+def test_what_is_no_object_is_no_row(raw: object) -> None:
+    with pytest.raises(Refusal) as refused:
+        reference.read("crop", "a", raw)
+    assert (refused.value.code, refused.value.params["field"]) == ("row_unreadable", "body")
+
+
+def test_a_type_that_the_book_does_not_keep_is_named() -> None:
+    with pytest.raises(Refusal) as refused:
+        reference.read("weather", "a", {})
+    assert (refused.value.code, refused.value.params) == ("row_unknown", {"what": "weather"})
