@@ -11,7 +11,7 @@ from enum import StrEnum
 from typing import Any
 
 from nursery.domain.entry import Entry, write_instant
-from nursery.domain.kinds import common, health, law
+from nursery.domain.kinds import common, health, law, life
 from nursery.domain.kinds import place as rooms
 from nursery.domain.kinds.shape import reader_of
 
@@ -27,6 +27,7 @@ class Look:
     plants: int | None = None
     minutes: float | None = None
     check: str | None = None
+    why: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +82,15 @@ class Acceptance:
 
 
 @dataclass(frozen=True, slots=True)
+class Scion:
+    """Buds or scions of another batch joined this one, and brought its clock and holds."""
+
+    entry: str
+    at: datetime
+    scion: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Booking:
     entry: str
     act: str
@@ -105,6 +115,7 @@ class TrapLook:
     answer: rooms.TrapAnswer
     replaced: bool
     check: str | None = None
+    why: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,6 +146,7 @@ class Record:
     treatments: list[Treatment] = field(default_factory=list)
     orders: list[Order] = field(default_factory=list)
     acceptances: list[Acceptance] = field(default_factory=list)
+    scions: list[Scion] = field(default_factory=list)
     bookings: list[Booking] = field(default_factory=list)
     skips: list[Skip] = field(default_factory=list)
     traps: list[TrapLook] = field(default_factory=list)
@@ -172,6 +184,7 @@ _KEPT: Mapping[str, type] = {
     "treatments": Treatment,
     "orders": Order,
     "acceptances": Acceptance,
+    "scions": Scion,
     "bookings": Booking,
     "skips": Skip,
     "traps": TrapLook,
@@ -209,6 +222,7 @@ _SHELVES: Mapping[type, tuple[str, type]] = {
     health.Treated: ("treatments", Treatment),
     law.Ordered: ("orders", Order),
     law.Accepted: ("acceptances", Acceptance),
+    life.Worked: ("scions", Scion),
     common.Booked: ("bookings", Booking),
     common.Skipped: ("skips", Skip),
     rooms.Trapped: ("traps", TrapLook),

@@ -122,6 +122,13 @@ class Listed:
 
 
 @dataclass(frozen=True, slots=True)
+class GateAge:
+    """So many hours after it was worked out, a phone's answer to "may I?" is worth nothing."""
+
+    hours: Count
+
+
+@dataclass(frozen=True, slots=True)
 class RecordsKept:
     """Records are kept for so many years after the last event."""
 
@@ -141,6 +148,7 @@ Rule = (
     | AllOut
     | KeptForOfficer
     | Listed
+    | GateAge
     | RecordsKept
 )
 
@@ -157,6 +165,7 @@ RULES: Mapping[str, type] = {
     "all_out": AllOut,
     "kept_for_officer": KeptForOfficer,
     "listed": Listed,
+    "gate_age": GateAge,
     "records_kept": RecordsKept,
 }
 

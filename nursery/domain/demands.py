@@ -1,0 +1,119 @@
+"""Checks that are asked for once: official inspections, ordered treatments, looks after a find."""
+
+from collections.abc import Iterable
+from datetime import date, datetime, timedelta
+
+from nursery.domain import exposure, quarantine
+from nursery.domain.book import Book
+from nursery.domain.due_check import Check, ident
+from nursery.domain.history import NOTHING, of_book
+from nursery.domain.kinds.health import Answer
+from nursery.domain.record import Record
+from nursery.domain.rounds import MOMENT, asked_for, left_on, record_of
+
+
+def inspections(book: Book, first: date, last: date) -> Iterable[Check]:
+    """Each official inspection that a release rests on falls due before it (rule C-7).
+
+    One that must be near the release opens so many days before it; as long as nobody can say the
+    day of the release, none is due.
+    """
+    for batch in book.batches.values():
+        clock = quarantine.clock(batch, book)
+        if (
+            clock is None
+            or clock.earliest is None
+            or clock.released
+            or left_on(batch, book) < first
+        ):
+            continue
+        for reason in (*clock.met, *clock.unmet):
+            number = reason.params.get("number")
+            if reason.code not in INSPECTIONS:
+                continue
+            limit = reason.params.get("limit")
+            opens_on = clock.started_on or first
+            if limit is not None:
+                opens_on = max(opens_on, clock.earliest - timedelta(days=limit))
+            opens_at = book.start_of(opens_on)
+            done = reason.params["on"] if reason.code == "inspected" else None
+            done_at = None if done is None else book.start_of(date.fromisoformat(done))
+            if asked_for(opens_at, done_at, (first, last), book):
+                yield Check(
+                    id=ident("inspection", ",".join(clock.permits), batch.id, str(number)),
+                    kind="inspection",
+                    subject=batch.id,
+                    opens_at=opens_at,
+                    due_by=book.end_of(clock.earliest) - MOMENT,
+                    answered_by=reason.params.get("entry") if done else None,
+                    params={"number": number, "active_growth": reason.params["active_growth"]},
+                )
+
+
+INSPECTIONS = frozenset(("inspected", "inspection_missing", "inspection_too_old"))
+
+
+def treatments(book: Book, first: date, last: date) -> Iterable[Check]:
+    """The next treatment of a course that an order asks for, from the day on which it counts."""
+    for batch in book.batches.values():
+        past = book.once(of_book).get(batch.id, NOTHING)
+        for reference, course in sorted(past.courses.items()):
+            ordered = [one.at for one in batch.record.orders if one.reference == reference]
+            if len(course.done) >= course.asked or not ordered or left_on(batch, book) < first:
+                continue
+            opens_on = course.next_from or book.day(min(ordered))
+            number = len(course.done) + 1
+            booked = [
+                b.on for b in batch.record.bookings if b.order == reference and b.on >= opens_on
+            ]
+            opens_at = book.start_of(opens_on)
+            if asked_for(opens_at, None, (first, last), book):
+                yield Check(
+                    id=ident("treatment", reference, batch.id, str(number)),
+                    kind="treatment",
+                    subject=batch.id,
+                    opens_at=opens_at,
+                    due_by=book.end_of(min(booked, default=opens_on)) - MOMENT,
+                    params={"reference": reference, "number": number, "of": course.asked},
+                )
+
+
+def elsewhere(book: Book, first: date, last: date) -> Iterable[Check]:
+    """Where people of an incident's room worked as well is looked over, at once (rule E-6)."""
+    for incident in book.once(exposure.incidents):
+        for outside in incident.ring:
+            done = _looked_since(outside.place, incident.at, book)
+            done_at = None if done is None else done[0]
+            open_or_done = incident.open or done is not None
+            if open_or_done and asked_for(incident.at, done_at, (first, last), book):
+                yield Check(
+                    id=ident("look_elsewhere", incident.id, outside.place, ""),
+                    kind="look_elsewhere",
+                    subject=outside.place,
+                    opens_at=incident.at,
+                    due_by=book.end_of(book.day(incident.at)) - MOMENT,
+                    answered_by=None if done is None else done[1],
+                    params={"incident": incident.id, "people": list(outside.people)},
+                )
+
+
+def _looked_since(room: str, at: datetime, book: Book) -> tuple[datetime, str] | None:
+    """Return when the last batch of a room was looked over since, or the room itself was."""
+    seats = [_first_look(record_of(place, book), at) for place in book.subtree(room)]
+    whole = [look for look in seats if look is not None]
+    if whole:
+        return min(whole)
+    names = sorted({s.batch for s in book.in_room.get(room, ()) if s.until is None})
+    looks = [_first_look(book.batches[name].record, at) for name in names]
+    done = [look for look in looks if look is not None]
+    return max(done) if done and len(done) == len(looks) else None
+
+
+def _first_look(record: Record, at: datetime) -> tuple[datetime, str] | None:
+    for one in record.looks:
+        if one.at > at and one.answer is not Answer.NOT_LOOKED:
+            return one.at, one.entry
+    return None
+
+
+MAKERS = (inspections, treatments, elsewhere)

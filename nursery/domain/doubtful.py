@@ -1,0 +1,34 @@
+"""All doubts about a batch: those of its own fold, and those that only the whole book can raise."""
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from nursery.domain import exposure, labels, quarantine
+from nursery.domain.batch import Batch
+from nursery.domain.book import Book
+from nursery.domain.doubts import Doubt
+
+
+def of_batch(batch: Batch, book: Book) -> tuple[Doubt, ...]:
+    """Return the doubts about a batch, open and settled, in order of id."""
+    return tuple(sorted((*batch.doubts, *beyond(batch, book)), key=lambda doubt: doubt.id))
+
+
+def beyond(batch: Batch, book: Book) -> tuple[Doubt, ...]:
+    """Return the doubts about a batch that its own entries do not show."""
+    return book.once(_wide).get(batch.id, ())
+
+
+def _wide(book: Book) -> Mapping[str, tuple[Doubt, ...]]:
+    found: dict[str, dict[str, Doubt]] = {}
+    for name, doubt in labels.twice(book.batches):
+        found.setdefault(name, {})[doubt.id] = doubt
+    for name, batch in book.batches.items():
+        for doubt in quarantine.too_soon(batch, book):
+            settled = replace(doubt, settled_by=batch.settled.get(doubt.id))
+            found.setdefault(name, {})[doubt.id] = settled
+    for incident in book.once(exposure.incidents):
+        for name in incident.about:
+            for doubt in incident.doubts if name in book.batches else ():
+                found.setdefault(name, {})[doubt.id] = doubt
+    return {name: tuple(doubts[key] for key in sorted(doubts)) for name, doubts in found.items()}

@@ -1,0 +1,134 @@
+"""What follows from a book at a moment: all that a phone is shipped and the reading views show.
+
+Phones never work out a due date, an exposed set or a gate that rests on them: they are told, as of
+a line of the feed, for some weeks ahead. Everything here is in JSON and in a fixed order.
+"""
+
+from collections.abc import Iterable
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from nursery.domain import checks, doubtful, exposure, gates, holds, labels, notices, quarantine
+from nursery.domain.batch import Batch
+from nursery.domain.book import ROOMS, Book
+from nursery.domain.due_check import Check
+from nursery.domain.entry import write_instant
+from nursery.domain.gate import Act
+from nursery.domain.kinds.law import Act as Order
+from nursery.domain.place import Place
+from nursery.domain.reentry import OPEN, of_rooms
+from nursery.domain.reference import PlaceKind
+
+__all__ = ["Book", "compose"]
+
+# So far back a check that nobody answered is still told: the weeks of a month and the week that it
+# began in. (Choice of the product.)
+BEHIND = timedelta(days=35)
+
+
+def compose(book: Book, now: datetime, days: int = 60) -> dict[str, Any]:
+    """Return the outlook of a book from now on, for so many days.
+
+    It holds `batches` by id (those that are not closed), `places` by id (rooms, traps and whatever
+    orders or treatments are about), `incidents`, `checks`, `consignments`, `notices` and
+    `look_alikes`.
+    """
+    today = book.day(now)
+    due = checks.due(book, today - BEHIND, today + timedelta(days=days))
+    return {
+        "made_at": write_instant(now),
+        "from": today.isoformat(),
+        "to": (today + timedelta(days=days)).isoformat(),
+        "batches": {
+            name: _batch(batch, book, now)
+            for name, batch in sorted(book.batches.items())
+            if not batch.closed
+        },
+        "places": {name: _place(name, book, now) for name in _told(book)},
+        "incidents": [one.as_json() for one in book.once(exposure.incidents)],
+        "checks": [check.as_json() for check in due if _still_matters(check, today, book)],
+        "consignments": _consignments(book),
+        "notices": [
+            notice.as_json() for notice in (*notices.of_book(book), *_trap_notices(book, today))
+        ],
+        "look_alikes": [list(pair) for pair in labels.look_alikes(_labels(book))],
+    }
+
+
+def _still_matters(check: Check, today: date, book: Book) -> bool:
+    """Of what is over, only what was neither done nor explained is still told."""
+    return book.day(check.due_by) >= today or check.open
+
+
+def _batch(batch: Batch, book: Book, now: datetime) -> dict[str, Any]:
+    clock = quarantine.clock(batch, book, book.day(now))
+    return {
+        "label": batch.label,
+        "clock": None if clock is None else clock.as_json(),
+        "gates": [
+            {"act": act.value, "batch": batch.id, **gate.as_json()}
+            for act, gate in gates.of_batch(batch, book, now).items()
+        ],
+        "held": [hold.as_json() for hold in book.once(holds.of_book).get(batch.id, ())],
+        "doubts": [doubt.as_json() for doubt in doubtful.beyond(batch, book)],
+    }
+
+
+def _told(book: Book) -> list[str]:
+    """Return the places of which something is told: rooms, and what acts of law are about."""
+    rows = (name for name, row in book.rows_of("place") if row.kind in ROOMS)
+    return sorted({*rows, *(name for name in book.in_room if name in book.rooms), *book.places})
+
+
+def _place(name: str, book: Book, now: datetime) -> dict[str, Any]:
+    state = book.places.get(name) or Place(name)
+    shut = book.once(of_rooms).get(book.rooms[name], OPEN)
+    anybody = gates.answer(Act.ENTERING, state, book, now)
+    told = {
+        "entering": {"act": Act.ENTERING.value, "place": name, **anybody.as_json()},
+        "reentry_until": None if shut.until is None else write_instant(shut.until),
+        "people": {},
+    }
+    if _restricted(name, book):
+        told["people"] = {
+            person: gates.answer(Act.ENTERING, state, book, now, person).as_json()
+            for person, _ in book.rows_of("person")
+        }
+    return told
+
+
+def _restricted(place: str, book: Book) -> bool:
+    """Return whether an order about a place, or one around it, admits only some people."""
+    states = (book.places[seat] for seat in book.outward(place) if seat in book.places)
+    return any(
+        order.act is Order.HOLD and order.admits
+        for state in states
+        for order in state.record.orders
+    )
+
+
+def _consignments(book: Book) -> list[dict[str, Any]]:
+    return [
+        {
+            **account.as_json(),
+            "notices": [notice.as_json() for notice in notices.against_certificate(account)],
+        }
+        for account in book.once(notices.accounts)
+    ]
+
+
+def _trap_notices(book: Book, today: date) -> Iterable[notices.Notice]:
+    """Yield where a room has fewer traps than its terms ask for, and by which area (rule C-6)."""
+    for room, wanted, have in checks.traps_of(book, today):
+        if have < wanted.number:
+            yield notices.Notice("traps_short", room, {**wanted.as_json(), "have": have})
+
+
+def _labels(book: Book) -> Iterable[str]:
+    """Yield what people read aloud or scan: labels of living batches and short names of places."""
+    for batch in book.batches.values():
+        if batch.label is not None and not batch.closed:
+            yield batch.label
+    for _, row in book.rows_of("place"):
+        if row.short is not None and row.kind not in (PlaceKind.NURSERY, PlaceKind.OFFICE):
+            yield row.short
