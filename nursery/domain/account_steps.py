@@ -1,6 +1,7 @@
 """How one more entry changes the account of a batch: what was counted, lost, sent and planted."""
 
 from datetime import timedelta
+from itertools import islice
 
 from nursery.domain.batch import Batch
 from nursery.domain.entry import Entry
@@ -11,6 +12,8 @@ from nursery.domain.kinds.life import CountMethod
 APART = timedelta(hours=4)
 # Two taps (sync protocol, section 4).
 DOUBLE_TAP = timedelta(seconds=10)
+# So many holds are named with a doubt, the oldest; all of them stand in the state.
+MOST_NAMED = 5
 
 
 def counted(batch: Batch, entry: Entry) -> None:
@@ -42,11 +45,14 @@ def _end_disputes(batch: Batch, entry: Entry) -> None:
     """End what a recount settles: its maker saw one side of it, or the last count (rule L-6)."""
     if not batch.disputes or entry.saw is None:
         return
-    saw = batch.line(entry.saw)
-    last = batch.last_count is not None and saw == batch.last_count.line
-    for doubt in [name for name, sides in batch.disputes.items() if last or saw in sides]:
-        batch.settled[doubt] = entry.id
-        del batch.disputes[doubt]
+    saw = batch.lines.get(entry.saw, entry.saw)
+    if batch.last_count is not None and saw == batch.last_count.line:
+        ended = [doubt for sides in batch.disputes.values() for doubt in sides]
+        batch.disputes.clear()
+    else:
+        ended = batch.disputes.pop(saw, [])
+    for doubt in ended:
+        batch.settled.setdefault(doubt, entry.id)
 
 
 def _compare(batch: Batch, last: Entry, entry: Entry) -> None:
@@ -59,7 +65,8 @@ def _compare(batch: Batch, last: Entry, entry: Entry) -> None:
     if unseen and near and entry.body.alive != batch.ledger.alive:
         first, second = last.body.alive, entry.body.alive
         batch.doubt("disagreement", last.id, entry.id, first=first, second=second)
-        batch.disputes[batch.odd[-1].id] = (last.line, entry.line)
+        for side in (last.line, entry.line):
+            batch.disputes.setdefault(side, []).append(batch.odd[-1].id)
 
 
 def observe(batch: Batch, entry: Entry, alive: int) -> None:
@@ -178,4 +185,5 @@ def close_account(batch: Batch) -> None:
 def against_hold(batch: Batch, entry: Entry) -> None:
     """What was done against an order to hold is kept, and doubted (rule H-4)."""
     if batch.holds:
-        batch.doubt("against_hold", entry.id, act=entry.kind, held_by=sorted(batch.holds))
+        held_by = list(islice(batch.holds, MOST_NAMED))
+        batch.doubt("against_hold", entry.id, act=entry.kind, held_by=held_by)

@@ -55,8 +55,9 @@ class Batch:
     last_of: dict[str, Entry] = field(default_factory=dict)
     differs_by: str | None = None
     put_down: list[tuple[str, int]] = field(default_factory=list)
-    disputes: dict[str, tuple[str, str]] = field(default_factory=dict)
+    disputes: dict[str, list[str]] = field(default_factory=dict)
     open_finds: list[str] = field(default_factory=list)
+    unreleased_finds: list[str] = field(default_factory=list)
     samples: dict[str, str] = field(default_factory=dict)
     last_looked_at: datetime | None = None
     released: dict[str, Any] | None = None

@@ -171,6 +171,7 @@ def found(batch: Batch, entry: Entry) -> None:
     body: health.Found = entry.body
     if body.suspicion:
         batch.open_finds.append(entry.line)
+        batch.unreleased_finds.append(entry.line)
         batch.doubt("suspicion", entry.line, pest=body.pest)
 
 
@@ -229,8 +230,10 @@ def released(batch: Batch, entry: Entry) -> None:
     said = account.share(batch, body.plants)
     if said != batch.alive and any(share.id == batch.id for share in body.plants):
         batch.doubt("released_differs", entry.id, notice=body.notice, said=said, alive=batch.alive)
-    for find in batch.open_finds:
-        batch.doubt("before_release", find, entry.id, notice=body.notice)
+    for find in batch.unreleased_finds:
+        if find in batch.open_finds:
+            batch.doubt("before_release", find, entry.id, notice=body.notice)
+    batch.unreleased_finds.clear()
     account.against_hold(batch, entry)
     _ask_for_paper(batch, entry)
 
