@@ -1,7 +1,7 @@
 """Every route of the product."""
 
 from django.conf import settings
-from django.urls import URLPattern, URLResolver, path, re_path
+from django.urls import URLPattern, URLResolver, include, path, re_path
 
 from config import front
 from nursery.api import health
@@ -9,6 +9,7 @@ from nursery.api import health
 urlpatterns: list[URLPattern | URLResolver] = [
     path("healthz", health.alive),
     path("readyz", health.ready),
+    path("api/v1/", include("nursery.api.urls")),
 ]
 
 if settings.ADMIN:

@@ -1,5 +1,30 @@
 """Routes of the API, under `/api/v1/`."""
 
-from django.urls import URLPattern, URLResolver
+from django.urls import path
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from nursery.api import described, office, reading, sync
+
+urlpatterns = [
+    path("sync/enrol", sync.Enrol.as_view()),
+    path("sync/push", sync.Push.as_view()),
+    path("sync/pull", sync.Pull.as_view()),
+    path("sync/check", sync.Check.as_view()),
+    path("sync/outlook", sync.Outlook.as_view()),
+    path("sync/ping", sync.Ping.as_view()),
+    path("sync/rescue", sync.Rescue.as_view()),
+    path("session", office.Session.as_view()),
+    path("rows/<str:kind>", office.Rows.as_view()),
+    path("rows/<str:kind>/<str:ident>", office.Row.as_view()),
+    path("invites", office.Invites.as_view()),
+    path("devices", office.Devices.as_view()),
+    path("devices/<str:ident>", office.Device.as_view()),
+    path("batches", reading.Batches.as_view()),
+    path("batches/<str:ident>", reading.Batch.as_view()),
+    path("places", reading.Places.as_view()),
+    path("places/<str:ident>", reading.Place.as_view()),
+    path("consignments", reading.Consignments.as_view()),
+    path("due", reading.Due.as_view()),
+    path("doubts", reading.Doubts.as_view()),
+    path("needs-a-look", reading.NeedsALook.as_view()),
+    path("schema", described.Description.as_view()),
+]

@@ -8,22 +8,18 @@
   - SignInShut          too many tries; with the instant when it opens
   - NotTheirs           nobody of this nursery may ask for this
   - Unknown             nothing of this name
-  - RowMisfit           a row of reference data that lacks something or says the impossible
   - RevisionChanged     somebody else changed the row since it was read
 """
 
-from typing import Any, ClassVar
+from typing import ClassVar
+
+from nursery.domain.errors import Refusal
 
 
-class Refused(Exception):
-    """Carries a code, its parameters and the HTTP status; the sentence is in the catalogue."""
+class Refused(Refusal):
+    """A refusal with the HTTP status that it is answered with."""
 
-    code: ClassVar[str]
     status: ClassVar[int] = 400
-
-    def __init__(self, **params: Any) -> None:
-        super().__init__(self.code, params)
-        self.params = params
 
 
 class CursorUnreadable(Refused):
@@ -67,14 +63,6 @@ class Unknown(Refused):
 
     def __init__(self, what: str, ident: str) -> None:
         super().__init__(what=what, value=ident)
-
-
-class RowMisfit(Refused):
-    code = "row_misfit"
-    status = 422
-
-    def __init__(self, what: str, ident: str, field: str) -> None:
-        super().__init__(what=what, id=ident, field=field)
 
 
 class RevisionChanged(Refused):

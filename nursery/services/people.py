@@ -13,6 +13,8 @@ from django.contrib.auth.base_user import AbstractBaseUser
 from django.contrib.auth.hashers import check_password, make_password
 from django.db import transaction
 
+from nursery.domain.entry import write_instant
+from nursery.services import installs
 from nursery.services.errors import InviteEnded, NotTheirs, SignInRefused, SignInShut
 from nursery.store.models import Account, DeviceRow, InstallRow, InviteRow, MembershipRow, SignInTry
 from nursery.store.scope import scope
@@ -48,7 +50,7 @@ def sign_in(email: str, password: str, now: datetime) -> Account:
     with transaction.atomic():
         tries, _ = SignInTry.objects.select_for_update().get_or_create(name=name)
         if tries.shut_until is not None and tries.shut_until > now:
-            raise SignInShut(until=tries.shut_until.isoformat(timespec="seconds"))
+            raise SignInShut(value=name[:80], until=write_instant(tries.shut_until))
         account = Account.objects.filter(email=name, is_active=True).first()
         # An unknown address costs as long as a known one.
         kept = account.password if account is not None else _NOBODY
@@ -121,6 +123,10 @@ def enrol(code: str, install: str, now: datetime) -> Joined:
             raise InviteEnded(value=code[:8])
         row.used_at = now
         row.save(update_fields=["used_at"])
+        with scope(row.nursery.ident) as book:
+            # A phone of the same name that joins again has lost what it held.
+            same = book.devices.filter(name=row.device_name, revoked_at=None)
+            installs.replaced(book, same.values_list("ident", flat=True), now)
         device = DeviceRow.objects.create(
             nursery=row.nursery,
             ident=f"d-{secrets.token_hex(8)}",

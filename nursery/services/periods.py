@@ -20,3 +20,4 @@ def write_due() -> None:
             # Each day brings one more day of the outlook; each hour catches a mark that was missed.
             jobs.write("outlook", day, moment, nursery=nursery)
             jobs.write("stale", hour, moment, nursery=nursery)
+            jobs.write("marks", hour, moment, nursery=nursery)

@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any
 
 import orjson
 from django.db import connection
@@ -95,11 +96,16 @@ def of_subjects(book: Scope, subjects: Iterable[str], *, after: int = 0) -> dict
     return found
 
 
+def more_than_entries(book: Scope, after: int) -> bool:
+    """Whether anything but entries was written after a number: a row, or a mark."""
+    return book.feed.filter(seq__gt=after).exclude(type=models.FeedRow.ENTRY).exists()
+
+
 _PULL = """SELECT seq, type, what, ident, rev, hash, received_at, set_aside, text FROM feed
     WHERE nursery_id = %s AND seq > %s AND seq <= %s ORDER BY seq LIMIT %s"""
 
 
-def page(book: Scope, after: int, until: int, limit: int) -> Iterator[tuple[object, ...]]:
+def page(book: Scope, after: int, until: int, limit: int) -> Iterator[tuple[Any, ...]]:
     """Yield raw rows of the feed with `after < seq <= until`, in order."""
     with connection.cursor() as cursor:
         cursor.execute(_PULL, [book.key, after, until, limit])
@@ -125,14 +131,14 @@ _OF_LIVE = """SELECT f.seq, f.type, f.what, f.ident, f.rev, f.hash, f.received_a
 _WINDOW = 5000
 
 
-def latest_rows(book: Scope, until: int) -> Iterator[tuple[object, ...]]:
+def latest_rows(book: Scope, until: int) -> Iterator[tuple[Any, ...]]:
     """Yield the latest revision of every row of reference data that is still there."""
     with connection.cursor() as cursor:
         cursor.execute(_LATEST_ROWS, [book.key, until])
         yield from cursor.fetchall()
 
 
-def of_live_subjects(book: Scope, until: int) -> Iterator[tuple[object, ...]]:
+def of_live_subjects(book: Scope, until: int) -> Iterator[tuple[Any, ...]]:
     """Yield every entry that names a subject which is not closed, and every mark, in order."""
     with connection.cursor() as cursor:
         for start in range(0, until, _WINDOW):
@@ -171,3 +177,10 @@ def set_aside(book: Scope) -> list[tuple[str, int, str, datetime | None]]:
     released = book.feed.filter(type=models.FeedRow.MARK, what="release").values("ident")
     waiting = book.entries.filter(set_aside=True).exclude(ident__in=released)
     return list(waiting.order_by("seq").values_list("ident", "seq", "what", "occurred_at"))
+
+
+def subjects_of(book: Scope, ident: str) -> list[str]:
+    """Return the subjects that an entry names."""
+    seqs = book.entries.filter(ident=ident).values("seq")
+    about = models.AboutRow.objects.filter(nursery_id=book.key, seq__in=seqs)
+    return list(about.values_list("subject", flat=True))

@@ -5,7 +5,8 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from nursery.services import log, nurseries, refold, verify
-from nursery.services.log import Outbox, Receipt
+from nursery.services.installs import Outbox
+from nursery.services.log import Receipt
 from tests.phone import Writer
 
 NOW = datetime(2031, 3, 3, 2, tzinfo=UTC)

@@ -1,0 +1,28 @@
+"""The OpenAPI description, and how it names the two ways to come in."""
+
+from typing import Any
+
+from drf_spectacular.extensions import OpenApiAuthenticationExtension
+from drf_spectacular.views import SpectacularAPIView
+
+from nursery.api.door import COOKIE
+
+
+class DeviceCookie(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-call]  # untyped there
+    target_class = "nursery.api.door.ByDevice"
+    name = "device"
+
+    def get_security_definition(self, auto_schema: Any) -> dict[str, str]:
+        return {"type": "apiKey", "in": "cookie", "name": COOKIE}
+
+
+class SessionCookie(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-call]  # untyped there
+    target_class = "nursery.api.door.BySession"
+    name = "session"
+
+    def get_security_definition(self, auto_schema: Any) -> dict[str, str]:
+        return {"type": "apiKey", "in": "cookie", "name": "nursery_session"}
+
+
+class Description(SpectacularAPIView):
+    """The OpenAPI description of these calls."""

@@ -1,0 +1,109 @@
+"""The one door: who asks, for which nursery, and whether this view is open to them.
+
+A person comes with a session (and Django's CSRF token), a phone with the secret in its cookie.
+Every view says in `open_to` which roles may use which method; what it does not say is shut.
+"""
+
+from collections.abc import Sequence
+from typing import ClassVar, cast
+
+from django.contrib.auth.base_user import AbstractBaseUser
+from django.contrib.auth.models import AnonymousUser
+from rest_framework.authentication import BaseAuthentication, SessionAuthentication
+from rest_framework.permissions import BasePermission
+from rest_framework.request import Request
+from rest_framework.views import APIView
+
+from nursery.api.problems import Shut
+from nursery.services import clock, people
+from nursery.services.errors import NotTheirs
+from nursery.services.people import GROWER, INSPECTOR, PHONE, Caller
+
+COOKIE = "__Host-nursery-device"
+COOKIE_AGE = 400 * 24 * 3600
+Ways = Sequence[type[BaseAuthentication]]
+SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
+
+ANYBODY = "anybody"
+READERS = frozenset({GROWER, INSPECTOR, PHONE})
+GROWERS = frozenset({GROWER})
+PHONES = frozenset({PHONE})
+
+
+class ByDevice(BaseAuthentication):
+    """A phone: its secret stands in a cookie that no script can read.
+
+    There is no CSRF token, since one cached offline goes stale and then every queued record fails.
+    A header that no form can send and the browser's own word on where a request comes from do it.
+    """
+
+    def authenticate(self, request: Request) -> tuple[AnonymousUser, Caller] | None:
+        secret = request.COOKIES.get(COOKIE)
+        if not secret:
+            return None
+        caller = people.device(secret)
+        if caller is None:
+            return None
+        if caller.revoked:
+            raise Shut("device_revoked")
+        if request.method not in SAFE:
+            if request.headers.get("X-Sync") != "1":
+                raise Shut("origin")
+            from_here(request)
+        return AnonymousUser(), caller
+
+    def authenticate_header(self, request: Request) -> str:
+        return 'Device realm="nursery"'
+
+
+def from_here(request: Request) -> None:
+    """Turn down what a browser says that another site made it send.
+
+    Raises:
+        Shut: `origin`.
+    """
+    site = request.headers.get("Sec-Fetch-Site", "same-origin")
+    origin = request.headers.get("Origin")
+    ours = origin is None or origin == f"{request.scheme}://{request.get_host()}"
+    if site not in ("same-origin", "none") or not ours:
+        raise Shut("origin")
+
+
+class BySession(SessionAuthentication):
+    """A person who signed in: the account's part in the nursery that they ask for."""
+
+    def authenticate(self, request: Request) -> tuple[AbstractBaseUser, Caller] | None:
+        found = super().authenticate(request)
+        if found is None:
+            return None
+        account = found[0]
+        try:
+            caller = people.caller(account, request.headers.get("X-Nursery"), clock.now())
+        except NotTheirs:
+            raise Shut("not_theirs") from None
+        return account, caller
+
+    def authenticate_header(self, request: Request) -> str:
+        return 'Session realm="nursery"'
+
+
+class Door(BasePermission):
+    """Lets a caller in whose role the view is open to."""
+
+    def has_permission(self, request: Request, view: APIView) -> bool:
+        roles = cast("View", view).open_to.get(request.method or "", frozenset())
+        if roles == ANYBODY:
+            return True
+        return isinstance(request.auth, Caller) and request.auth.role in roles
+
+
+class View(APIView):
+    """The base of every view: authenticated by device or session, let in by `open_to`."""
+
+    authentication_classes: Ways = [ByDevice, BySession]
+    permission_classes: Sequence[type[BasePermission]] = [Door]
+    open_to: ClassVar[dict[str, frozenset[str] | str]] = {}
+
+    @property
+    def caller(self) -> Caller:
+        return cast("Caller", self.request.auth)

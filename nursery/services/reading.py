@@ -1,0 +1,207 @@
+"""What people and phones read: batches, places, consignments, what is due, what needs a look.
+
+Everything here is a value, made from kept states; a state that is stale is folded on the fly.
+Whether something is overdue is never kept: it is compared when asked.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Any
+
+import orjson
+
+from nursery.domain.entry import write_instant
+from nursery.services import outlook, refold, rows
+from nursery.services.errors import CursorUnreadable, Unknown
+from nursery.store import lines
+from nursery.store.models import SubjectRow
+from nursery.store.scope import Scope, scope
+
+PAGE = 100
+SILENT = timedelta(hours=48)
+
+
+@dataclass(frozen=True, slots=True)
+class Page:
+    """At most 100 items, and the cursor of the next page if there is one."""
+
+    items: list[dict[str, Any]]
+    next: str | None
+
+    def as_json(self) -> dict[str, Any]:
+        return {"items": self.items, "next": self.next}
+
+
+def batches(nursery: str, after: str, *, closed: bool) -> Page:
+    """Return a page of batches in order of their labels, each with its forecasts."""
+    return _subjects(nursery, SubjectRow.BATCH, after, closed=closed)
+
+
+def places(nursery: str, after: str) -> Page:
+    """Return a page of the places that something was written about."""
+    return _subjects(nursery, SubjectRow.PLACE, after, closed=True)
+
+
+def _subjects(nursery: str, kind: str, after: str, *, closed: bool) -> Page:
+    label, ident = _two(after)
+    with scope(nursery) as book:
+        found = book.subjects.filter(type=kind).order_by("label", "ident")
+        if not closed:
+            found = found.filter(closed=False)
+        if after:
+            found = found.filter(label__gte=label).exclude(label=label, ident__lte=ident)
+        some = list(found[: PAGE + 1])
+        states = _fresh(book, some[:PAGE])
+    more = f"{some[PAGE - 1].label}|{some[PAGE - 1].ident}" if len(some) > PAGE else None
+    return Page(states, more)
+
+
+def _two(after: str) -> tuple[str, str]:
+    label, bar, ident = after.rpartition("|")
+    if after and not bar:
+        raise CursorUnreadable(after[:80])
+    return label, ident
+
+
+def _fresh(book: Scope, found: Sequence[SubjectRow]) -> list[dict[str, Any]]:
+    stale = [row.ident for row in found if row.stale_from is not None]
+    entries = lines.of_subjects(book, stale)
+    seats = refold.places_among(book, stale)
+    states = []
+    for row in found:
+        if row.stale_from is None:
+            states.append(orjson.loads(row.state))
+        else:
+            state = refold.state_of(row.ident, entries.get(row.ident, []), place=row.ident in seats)
+            states.append(orjson.loads(orjson.dumps(state.as_json())))
+    return states
+
+
+def batch(nursery: str, ident: str, now: datetime) -> dict[str, Any]:
+    """Return one batch: its state, its timeline with corrections, and what follows for it.
+
+    Raises:
+        Unknown: no entry names such a batch.
+    """
+    state, timeline = _one(nursery, SubjectRow.BATCH, ident)
+    ahead = outlook.latest(nursery, now)
+    forecast = ahead.body["batches"].get(ident)
+    return {**state, "timeline": timeline, "outlook": forecast, "as_of_seq": ahead.as_of_seq}
+
+
+def place(nursery: str, ident: str) -> dict[str, Any]:
+    """Return one place: its state and its timeline.
+
+    Raises:
+        Unknown: no entry names such a place.
+    """
+    state, timeline = _one(nursery, SubjectRow.PLACE, ident)
+    return {**state, "timeline": timeline}
+
+
+def _one(nursery: str, kind: str, ident: str) -> tuple[dict[str, Any], list[dict[str, Any]]]:
+    with scope(nursery) as book:
+        row = book.subjects.filter(type=kind, ident=ident).first()
+        if row is None:
+            raise Unknown(kind, ident)
+        state = _fresh(book, [row])[0]
+        timeline = [
+            {"seq": seq, "received_at": received_at, "set_aside": aside, "entry": raw}
+            for seq, received_at, aside, raw in lines.raw_of_subject(book, ident)
+        ]
+    return state, timeline
+
+
+def due(nursery: str, until: datetime, after: str) -> Page:
+    """Return a page of open checks that open before `until`, the most pressing first."""
+    with scope(nursery) as book:
+        found = book.checks.filter(answered_by="", opens_at__lte=until).order_by("due_by", "ident")
+        if after:
+            moment, ident = _moment(after)
+            found = found.filter(due_by__gte=moment).exclude(due_by=moment, ident__lte=ident)
+        some = list(found[: PAGE + 1])
+    more = None
+    if len(some) > PAGE:
+        more = f"{write_instant(some[PAGE - 1].due_by)}|{some[PAGE - 1].ident}"
+    return Page([orjson.loads(row.text) for row in some[:PAGE]], more)
+
+
+def _moment(after: str) -> tuple[datetime, str]:
+    moment, ident = _two(after)
+    try:
+        return datetime.fromisoformat(moment), ident
+    except ValueError:
+        raise CursorUnreadable(after[:80]) from None
+
+
+def consignments(nursery: str, now: datetime) -> list[dict[str, Any]]:
+    """Return each consignment with its group's ledger, its batches and its notices."""
+    ahead = outlook.latest(nursery, now)
+    found: list[dict[str, Any]] = ahead.body["consignments"]
+    return found
+
+
+def doubts(nursery: str, after: str) -> Page:
+    """Return a page of subjects that have open doubts."""
+    with scope(nursery) as book:
+        found = book.subjects.filter(doubts__gt=0, ident__gt=after).order_by("ident", "type")
+        some = list(found[: PAGE + 1])
+        states = _fresh(book, some[:PAGE])
+    items = [
+        {
+            "subject": state["id"],
+            "label": state.get("label"),
+            "doubts": [doubt for doubt in state["doubts"] if doubt["settled_by"] is None],
+        }
+        for state in states
+    ]
+    return Page(items, some[PAGE - 1].ident if len(some) > PAGE else None)
+
+
+def needs_a_look(nursery: str, now: datetime) -> dict[str, Any]:
+    """Return all that a person must look at: doubts, what was set aside or kept raw, phones."""
+    with scope(nursery) as book:
+        kept = [
+            {
+                "ref": row.hash[:16],
+                "id": row.ident or None,
+                "code": row.code,
+                "field": row.field or None,
+                "install": row.install,
+                "received_at": row.received_at,
+                "raw": bytes(row.raw).decode(errors="replace"),
+            }
+            for row in book.kept_raw.filter(looked_at=None).order_by("received_at", "pk")[:PAGE]
+        ]
+        aside = [
+            {"id": ident, "seq": seq, "kind": kind, "occurred_at": at}
+            for ident, seq, kind, at in lines.set_aside(book)
+        ]
+        phones = list(_phones(book, now))
+    ahead = outlook.latest(nursery, now)
+    return {
+        "doubts": doubts(nursery, "").items,
+        "kept_raw": kept,
+        "set_aside": aside,
+        "phones": phones,
+        "notices": ahead.body["notices"],
+    }
+
+
+def _phones(book: Scope, now: datetime) -> Iterable[dict[str, Any]]:
+    """Yield what is odd about installs: lost numbers, silence with records on board."""
+    for row in book.installs.order_by("ident"):
+        about = {"install": row.ident, "device": row.device, "unsent": row.unsent}
+        if row.n_missing:
+            yield {**about, "code": "records_missing", "numbers": row.n_missing}
+        if row.unsent and row.replaced_at is not None:
+            yield {**about, "code": "joined_anew", "since": row.replaced_at}
+        elif row.unsent and row.last_seen_at is not None and now - row.last_seen_at >= SILENT:
+            yield {**about, "code": "silent", "since": row.last_seen_at}
+
+
+def reference_rows(nursery: str, kind: str) -> list[dict[str, Any]]:
+    """Return the latest revision of every row of one type."""
+    with scope(nursery) as book:
+        return [row.as_json() for row in rows.every(book, kind)]

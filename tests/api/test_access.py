@@ -1,0 +1,122 @@
+"""Every address x every caller. What a view does not open is shut."""
+
+import json
+from typing import Any
+
+import pytest
+from django.urls import get_resolver
+
+from nursery.api.door import View
+from tests.api.conftest import Cast
+
+EPOCHLESS = json.dumps({"epoch": "x", "install": "i-a", "entries": []})
+PLACE = json.dumps({"body": {"name": "Room", "kind": "room"}})
+
+# Method, address, body; then what grower, phone, revoked phone, stranger and nobody are answered.
+# 409 to a phone: it was let in, and its made-up epoch is not the book's.
+DOORS: list[tuple[str, str, str, tuple[int, int, int, int, int]]] = [
+    ("GET", "batches", "", (200, 200, 403, 200, 401)),
+    ("GET", "batches/b-1", "", (200, 200, 403, 404, 401)),
+    ("GET", "places", "", (200, 200, 403, 200, 401)),
+    ("GET", "places/r-1", "", (404, 404, 403, 404, 401)),
+    ("GET", "consignments", "", (200, 200, 403, 200, 401)),
+    ("GET", "due", "", (200, 200, 403, 200, 401)),
+    ("GET", "doubts", "", (200, 200, 403, 200, 401)),
+    ("GET", "needs-a-look", "", (200, 403, 403, 200, 401)),
+    ("GET", "devices", "", (200, 403, 403, 200, 401)),
+    ("DELETE", "devices/d-none", "", (404, 403, 403, 404, 401)),
+    ("POST", "invites", '{"device_name": "blue"}', (201, 403, 403, 201, 401)),
+    ("GET", "rows/place", "", (200, 200, 403, 200, 401)),
+    ("GET", "rows/place/r-9", "", (404, 404, 403, 404, 401)),
+    ("PUT", "rows/place/r-1", PLACE, (200, 403, 403, 200, 401)),
+    ("DELETE", "rows/place/r-9", "", (404, 403, 403, 404, 401)),
+    ("GET", "session", "", (200, 401, 401, 200, 401)),
+    ("DELETE", "session", "", (204, 401, 401, 204, 401)),
+    ("POST", "session", '{"email": "x", "password": "y"}', (403, 403, 403, 403, 403)),
+    ("GET", "sync/ping", "", (200, 200, 200, 200, 200)),
+    ("POST", "sync/enrol", '{"code": "x", "install": "i"}', (403, 403, 403, 403, 403)),
+    ("POST", "sync/push", EPOCHLESS, (401, 409, 403, 401, 401)),
+    ("GET", "sync/pull", "", (401, 200, 403, 401, 401)),
+    ("POST", "sync/check", '{"ids": []}', (401, 200, 403, 401, 401)),
+    ("GET", "sync/outlook", "", (401, 200, 403, 401, 401)),
+    ("POST", "sync/rescue", EPOCHLESS, (200, 401, 401, 200, 401)),
+    ("GET", "schema", "", (200, 200, 200, 200, 200)),
+]
+
+
+@pytest.mark.parametrize(
+    ("method", "address", "body", "expected"), DOORS, ids=[f"{m} {a}" for m, a, *_ in DOORS]
+)
+@pytest.mark.usefixtures("tray")
+def test_each_door_opens_to_those_it_says(
+    cast: Cast, method: str, address: str, body: str, expected: tuple[int, ...]
+) -> None:
+    callers = (cast.grower, cast.phone, cast.revoked, cast.stranger, cast.nobody)
+    answered = tuple(
+        getattr(caller, method.lower())(
+            f"/api/v1/{address}", *([body] if body else []), content_type="application/json"
+        ).status_code
+        if method != "GET"
+        else caller.get(f"/api/v1/{address}").status_code
+        for caller in callers
+    )
+    assert answered == expected
+
+
+def test_no_address_is_left_out_of_the_table() -> None:
+    patterns = get_resolver("nursery.api.urls").url_patterns
+    listed = {(address.split("/")[0], method) for method, address, *_ in DOORS}
+    for pattern in patterns:
+        view: Any = getattr(pattern.callback, "cls", None)
+        methods = view.open_to if issubclass(view, View) else {"GET": None}
+        for method in methods:
+            assert (str(pattern.pattern).split("/")[0], method) in listed
+
+
+def test_a_view_opens_no_method_that_it_does_not_name() -> None:
+    for pattern in get_resolver("nursery.api.urls").url_patterns:
+        view: Any = getattr(pattern.callback, "cls", None)
+        if issubclass(view, View):
+            has = {name.upper() for name in ("get", "post", "put", "delete") if hasattr(view, name)}
+            assert has == set(view.open_to)
+
+
+def test_a_stranger_never_reads_a_row_of_ours(cast: Cast, tray: str) -> None:
+    mine = cast.grower.get("/api/v1/batches").json()["items"]
+    theirs = cast.stranger.get("/api/v1/batches").json()["items"]
+    assert [item["id"] for item in mine] == [tray]
+    assert theirs == []
+    answer = cast.stranger.get("/api/v1/batches", headers={"X-Nursery": "veshmere"})
+    assert (answer.status_code, answer.json()["code"]) == (403, "not_theirs")
+
+
+def test_a_person_cannot_be_made_to_act_by_another_site(cast: Cast) -> None:
+    cast.grower.handler.enforce_csrf_checks = True
+    answer = cast.grower.put("/api/v1/rows/place/r-1", PLACE, content_type="application/json")
+    assert answer.status_code == 403
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {"X-Sync": ""},
+        {"X-Sync": "1", "Origin": "https://elsewhere.invalid"},
+        {"X-Sync": "1", "Sec-Fetch-Site": "cross-site"},
+    ],
+)
+def test_a_phone_cannot_be_made_to_send_by_another_site(
+    cast: Cast, headers: dict[str, str]
+) -> None:
+    answer = cast.phone.post(
+        "/api/v1/sync/push", EPOCHLESS, content_type="application/json", headers=headers
+    )
+    assert (answer.status_code, answer.json()["code"]) == (403, "origin")
+
+
+def test_guessing_a_password_is_stopped(cast: Cast) -> None:
+    body = json.dumps({"email": "ana@veshmere.invalid", "password": "wrong"})
+    answers = [
+        cast.nobody.post("/api/v1/session", body, content_type="application/json") for _ in range(9)
+    ]
+    assert [answer.status_code for answer in answers] == [403] * 8 + [429]
+    assert answers[-1].json()["code"] == "sign_in_shut"
