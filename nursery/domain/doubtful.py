@@ -7,11 +7,18 @@ from nursery.domain import exposure, labels, quarantine
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.doubts import Doubt
+from nursery.domain.place import Place
 
 
 def of_batch(batch: Batch, book: Book) -> tuple[Doubt, ...]:
     """Return the doubts about a batch, open and settled, in order of id."""
     return tuple(sorted((*batch.doubts, *beyond(batch, book)), key=lambda doubt: doubt.id))
+
+
+def of_place(place: Place) -> tuple[Doubt, ...]:
+    """Return the doubts about a place, open and settled, in order of id."""
+    found = (*place.doubts, *_without_reentry(place))
+    return tuple(sorted(found, key=lambda doubt: doubt.id))
 
 
 def beyond(batch: Batch, book: Book) -> tuple[Doubt, ...]:
@@ -24,7 +31,7 @@ def _wide(book: Book) -> Mapping[str, tuple[Doubt, ...]]:
     for name, doubt in labels.twice(book.batches):
         found.setdefault(name, {})[doubt.id] = doubt
     for name, batch in book.batches.items():
-        for doubt in quarantine.too_soon(batch, book):
+        for doubt in (*quarantine.too_soon(batch, book), *_without_reentry(batch)):
             settled = replace(doubt, settled_by=batch.settled.get(doubt.id))
             found.setdefault(name, {})[doubt.id] = settled
     for incident in book.once(exposure.incidents):
@@ -32,3 +39,14 @@ def _wide(book: Book) -> Mapping[str, tuple[Doubt, ...]]:
             for doubt in incident.doubts if name in book.batches else ():
                 found.setdefault(name, {})[doubt.id] = doubt
     return {name: tuple(doubts[key] for key in sorted(doubts)) for name, doubts in found.items()}
+
+
+def _without_reentry(state: Batch | Place) -> tuple[Doubt, ...]:
+    """Return a doubt for each treatment that states no end of re-entry (rule P-2)."""
+    return tuple(
+        Doubt(
+            "reentry_missing", (one.entry,), {}, state.settled.get(f"reentry_missing:{one.entry}")
+        )
+        for one in state.record.treatments
+        if one.reentry_until is None
+    )

@@ -38,6 +38,7 @@ WEIGHTS: dict[str, Weight] = {
     "treated_too_soon": Weight.BLOCKING,  # a later treatment inside the ordered interval
     "no_paper": Weight.BLOCKING,  # an act of the authority without its paper's picture
     "set_aside": Weight.BLOCKING,  # dated more than a day ahead
+    "reentry_missing": Weight.NOTE,  # a treatment that says not until when nobody goes in
     "not_the_growers": Weight.NOTE,  # only the grower lifts a mis-tap
     "twice": Weight.NOTE,  # the same count by one phone within ten seconds
     "clock_off": Weight.NOTE,  # the phone's clock was over five minutes off

@@ -77,9 +77,10 @@ class Gate:
 def worst(parts: Iterable[Gate], valid_until: datetime) -> Gate:
     """Return the gate that these parts make: never better than any of them (rule G-1).
 
-    A wait is over by itself only if each of its waits is, and then with the last of them.
+    Of several that are as bad the first given is told. A wait is over by itself only if each of its
+    waits is, and then with the last of them.
     """
-    ranked = sorted(parts, key=lambda part: (-WORSE[part.answer], _late(part), part.code))
+    ranked = sorted(parts, key=lambda part: (-WORSE[part.answer], _late(part)))
     first = ranked[0]
     waits = [part.opens_at for part in ranked if part.answer is Answer.WAIT]
     known = [moment for moment in waits if moment is not None]

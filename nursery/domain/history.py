@@ -103,19 +103,15 @@ def _base(batch: Batch, book: Book, bases: Mapping[str, History]) -> History:
         if name != batch.id
     ]
     history = _worst([past for past in inherited if past.origins])
-    if own is not None:
-        # What was done for the scion's plants was not done for these.
-        origins = history.origins | {own}
-        return replace(history, origins=origins, inspections={}, consents={}, released=None)
-    if batch.opened_on is not None and history.origins:
-        began = date.fromisoformat(batch.opened_on)
-        return replace(history, origins=frozenset(_not_before(o, began) for o in history.origins))
-    return history
-
-
-def _not_before(origin: Origin, day: date) -> Origin:
-    started = day if origin.started_on is None else max(origin.started_on, day)
-    return replace(origin, started_on=started, how="opened")
+    if own is None:
+        return history
+    scions = {one.scion for one in batch.record.scions}
+    if history.origins and not scions.issuperset(batch.parents):
+        # The authority named a day for plants that were born here: it can only be a later one.
+        return replace(history, origins=history.origins | {own})
+    # What was done for the scion's plants was not done for these.
+    origins = history.origins | {own}
+    return replace(history, origins=origins, inspections={}, consents={}, released=None)
 
 
 def _origin(batch: Batch, book: Book) -> Origin | None:

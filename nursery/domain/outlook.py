@@ -88,6 +88,7 @@ def _place(name: str, book: Book, now: datetime) -> dict[str, Any]:
         "entering": {"act": Act.ENTERING.value, "place": name, **anybody.as_json()},
         "reentry_until": None if shut.until is None else write_instant(shut.until),
         "people": {},
+        "doubts": [doubt.as_json() for doubt in doubtful.of_place(state)],
     }
     if _restricted(name, book):
         told["people"] = {

@@ -216,7 +216,12 @@ def _inspections(
     unmet: list[Reason] = []
     used: set[date] = set()
     for rule in sorted(_asked(past, book), key=lambda one: _limit(one) or 0):
-        about: dict[str, Any] = {"number": rule.number, "active_growth": rule.active_growth}
+        limit = _limit(rule)
+        about: dict[str, Any] = {
+            "number": rule.number,
+            "active_growth": rule.active_growth,
+            "limit": limit,
+        }
         seen = [
             (day, one)
             for day, one in sorted(past.inspections.items())
@@ -225,10 +230,9 @@ def _inspections(
         if not seen:
             unmet.append(Reason("inspection_missing", about))
             continue
-        limit = _limit(rule)
         day, one = seen[0] if limit is None else seen[-1]
         used.add(day)
-        about |= {"on": _iso(day), "limit": limit, "entry": one.entry}
+        about |= {"on": _iso(day), "entry": one.entry}
         late = limit is not None and leaves_on != FAR and (leaves_on - day).days > limit
         if late:
             about |= {

@@ -61,11 +61,6 @@ def of_rooms(book: Book) -> Mapping[str, Shut]:
     return found
 
 
-def missing(entry: str) -> str:
-    """Return the id of the doubt about a treatment that states no re-entry time."""
-    return f"reentry_missing:{entry}"
-
-
 def _shut(
     found: dict[str, Shut], rooms: Iterable[str], treatment: Treatment, settled: Mapping[str, str]
 ) -> None:
@@ -73,7 +68,8 @@ def _shut(
     for room in rooms:
         known = found.get(room, OPEN)
         if until is None:
-            if missing(treatment.entry) not in settled and treatment.entry not in known.unknown:
+            told = f"reentry_missing:{treatment.entry}" in settled
+            if not told and treatment.entry not in known.unknown:
                 found[room] = Shut(known.until, tuple(sorted((*known.unknown, treatment.entry))))
         elif known.until is None or known.until < until:
             found[room] = Shut(until, known.unknown)
