@@ -1,0 +1,111 @@
+/**
+ * What a batch is, as far as a phone works it out by itself.
+ *
+ * Twin of `nursery/domain/batch.py` and `ledger.py`: `phone()` there gives the same object.
+ */
+import type { EntryId, Instant } from "./entry";
+
+export const WAYS = [
+  ...(["died", "culled", "sampled", "destroyed", "stolen", "planted", "sent"] as const),
+  ...(["split", "joined", "mixed", "settled"] as const),
+] as const;
+export type Way = (typeof WAYS)[number];
+
+/** Plants, by where they are. Ways between batches are positive when plants leave by them. */
+export type Ledger = Record<"in" | "alive" | Way, number>;
+
+export interface Stay {
+  readonly place: string;
+  readonly since: Instant;
+}
+
+/** Built up by the fold; nobody else writes to it. */
+export interface Batch {
+  readonly id: string;
+  began: boolean;
+  label: string | null;
+  readonly oldLabels: string[];
+  stage: string | null;
+  stay: Stay | null;
+  readonly parents: string[];
+  seeds: number | null;
+  counted: boolean;
+  /** The account rests on an estimate, until somebody counts. */
+  estimated: boolean;
+  /** A later estimate, which overrules no count. */
+  estimate: number | null;
+  readonly ledger: Ledger;
+  /** Differences put down to a fate: taken off after the last entry. */
+  readonly putDown: { readonly way: Way; readonly plants: number }[];
+  readonly bag: Map<string, number>;
+  /** Ordered holds that were not lifted, by the reference of the order. */
+  readonly holds: Map<string, Instant>;
+  /** Suspicions that nobody has answered, by the line of the find. */
+  readonly finds: Set<EntryId>;
+  /** For which find each sample was taken. */
+  readonly samples: Map<string, EntryId>;
+}
+
+export function emptyBatch(id: string): Batch {
+  return {
+    id,
+    began: false,
+    label: null,
+    oldLabels: [],
+    stage: null,
+    stay: null,
+    parents: [],
+    seeds: null,
+    counted: false,
+    estimated: false,
+    estimate: null,
+    ledger: emptyLedger(),
+    putDown: [],
+    bag: new Map(),
+    holds: new Map(),
+    finds: new Set(),
+    samples: new Map(),
+  };
+}
+
+function emptyLedger(): Ledger {
+  const ways = Object.fromEntries(WAYS.map((way) => [way, 0])) as Record<Way, number>;
+  return { in: 0, alive: 0, ...ways };
+}
+
+/** Plants that are no longer in the living count of the batch. */
+export function out(ledger: Ledger): number {
+  return WAYS.reduce((sum, way) => sum + ledger[way], 0);
+}
+
+/** Plants that nobody can account for; negative where there are too many. */
+export function difference(ledger: Ledger): number {
+  return ledger.in - ledger.alive - out(ledger);
+}
+
+/** Nothing of it lives, here or in the field, and nothing is kept for the officer. */
+export function closed({ counted, ledger, bag }: Batch): boolean {
+  const gone = counted && ledger.alive === 0 && ledger.planted <= 0;
+  return gone && [...bag.values()].every((kept) => kept === 0);
+}
+
+export type BatchJson = ReturnType<typeof batchJson>;
+
+export function batchJson(batch: Batch) {
+  return {
+    id: batch.id,
+    label: batch.label,
+    old_labels: batch.oldLabels,
+    stage: batch.stage,
+    place: batch.stay?.place ?? null,
+    since: batch.stay?.since ?? null,
+    parents: batch.parents,
+    alive: batch.counted ? batch.ledger.alive : null,
+    estimated: batch.estimated,
+    estimate: batch.estimate,
+    ledger: { ...batch.ledger, difference: difference(batch.ledger) },
+    holds: Object.fromEntries(batch.holds),
+    finds: [...batch.finds],
+    closed: closed(batch),
+  };
+}

@@ -1,0 +1,39 @@
+/**
+ * Suspicions of a batch, and what answers them: a negative result, the authority, the grower.
+ *
+ * Twin of the finds in `nursery/domain/batch_steps.py`.
+ */
+import type { Batch } from "./batch";
+import type { Bodies } from "./bodies";
+import { lineOf, type Entry, type EntryId } from "./entry";
+import { ordered } from "./place";
+
+type Lines = ReadonlyMap<EntryId, EntryId>;
+
+export function found(batch: Batch, entry: Entry & { kind: "found" }): void {
+  if (entry.body.suspicion) batch.finds.add(lineOf(entry));
+}
+
+export function sampled(batch: Batch, body: Bodies["sampled"], lines: Lines): void {
+  const find = factOf(body.found, lines);
+  if (find !== null) batch.samples.set(body.sample, find);
+}
+
+export function resulted(batch: Batch, body: Bodies["resulted"]): void {
+  const find = batch.samples.get(body.sample);
+  if (find !== undefined && body.verdict === "negative") batch.finds.delete(find);
+}
+
+export function orderedOf(batch: Batch, entry: Entry & { kind: "ordered" }, lines: Lines): void {
+  ordered(batch.holds, entry.occurredAt, entry.body);
+  if (entry.body.act !== "lift") return;
+  const named = factOf(entry.body.lifts, lines);
+  if (named === null) batch.finds.clear();
+  else batch.finds.delete(named);
+}
+
+/** The fact that an entry names, by whichever id of its line it names it. */
+function factOf(name: string | null | undefined, lines: Lines): EntryId | null {
+  if (name === null || name === undefined) return null;
+  return lines.get(name as EntryId) ?? (name as EntryId);
+}

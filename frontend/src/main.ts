@@ -1,0 +1,15 @@
+import { mount } from "svelte";
+import App from "./App.svelte";
+import { book } from "./screens/book.svelte";
+import { names } from "./screens/names.svelte";
+import { update } from "./screens/update.svelte";
+import "./style/tokens.css";
+import "./style/base.css";
+
+const target = document.getElementById("app");
+if (target) {
+  await Promise.all([book.open(), names.open()]);
+  mount(App, { target });
+  await Promise.all([book.meet(), update.watch()]);
+  if (book.who) await names.learn();
+}

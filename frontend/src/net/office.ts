@@ -1,0 +1,87 @@
+/** Asking the office. Whatever goes wrong is a value: a screen says it in words. */
+
+export type Fetch = (path: string, init: RequestInit) => Promise<Response>;
+
+/** Why there is no fresh answer. `code` is the office's own word for it, `detail` its sentence. */
+export type Trouble =
+  | { readonly why: "offline" }
+  | { readonly why: "signed_out" }
+  | { readonly why: "missing" }
+  | { readonly why: "trouble"; readonly code: string; readonly detail: string | null };
+
+export type Answer<T> =
+  { readonly ok: true; readonly data: T } | { readonly ok: false; readonly trouble: Trouble };
+
+export interface Office {
+  readonly get: <T>(path: string) => Promise<Answer<T>>;
+  readonly send: <T>(method: "POST" | "DELETE", path: string, body?: object) => Promise<Answer<T>>;
+}
+
+const PATIENCE_MS = 15_000;
+
+export function office(language: string, fetcher: Fetch = fetch.bind(globalThis)): Office {
+  /** Never throws; a page of a Wi-Fi portal counts as no signal. */
+  async function ask<T>(path: string, init: RequestInit): Promise<Answer<T>> {
+    let response: Response;
+    try {
+      response = await fetcher(path, { ...init, signal: AbortSignal.timeout(PATIENCE_MS) });
+    } catch {
+      return failed({ why: "offline" });
+    }
+    if (response.status === 204) return { ok: true, data: undefined as T };
+    const body = await json(response);
+    if (response.ok && body !== undefined) return { ok: true, data: body as T };
+    return failed(body === undefined ? unread(response) : refused(response.status, body));
+  }
+
+  const headers = { Accept: "application/json", "Accept-Language": language };
+  return {
+    get: (path) => ask(path, { headers }),
+    send: (method, path, body) =>
+      ask(path, {
+        method,
+        headers: { ...headers, ...OURS, ...token(), "Content-Type": "application/json" },
+        ...(body ? { body: JSON.stringify(body) } : {}),
+      }),
+  };
+}
+
+// A header that no form of another site can send.
+const OURS = { "X-Sync": "1" };
+
+/** The token that a signed-in person's changes carry. */
+function token(): Record<string, string> {
+  const cookies = typeof document === "undefined" ? "" : document.cookie;
+  const found = /(?:^|; )nursery_csrf=([^;]+)/.exec(cookies);
+  return found?.[1] ? { "X-CSRFToken": found[1] } : {};
+}
+
+function failed(trouble: Trouble): { ok: false; trouble: Trouble } {
+  return { ok: false, trouble };
+}
+
+async function json(response: Response): Promise<unknown> {
+  if (!/\bjson\b/.test(response.headers.get("Content-Type") ?? "")) return undefined;
+  try {
+    return (await response.json()) as unknown;
+  } catch {
+    return undefined;
+  }
+}
+
+/** No JSON came: a portal's page, which says that all is well, or the server's own. */
+function unread(response: Response): Trouble {
+  if (response.ok || response.redirected) return { why: "offline" };
+  return refused(response.status, {});
+}
+
+function refused(status: number, body: unknown): Trouble {
+  if (status === 401) return { why: "signed_out" };
+  if (status === 404) return { why: "missing" };
+  const { code, detail } = body as { code?: unknown; detail?: unknown };
+  return {
+    why: "trouble",
+    code: typeof code === "string" ? code : String(status),
+    detail: typeof detail === "string" ? detail : null,
+  };
+}

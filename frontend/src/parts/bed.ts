@@ -1,0 +1,148 @@
+/** The life of a batch as one bed: its parts on a time axis, and where they are drawn. */
+import { daysBetween } from "../words/forms";
+
+export type Texture = "lost" | "quarantine" | "grow" | "toughen" | "field";
+
+export interface BedPart {
+  readonly what: Texture;
+  /** ISO days. */
+  readonly start: string;
+  readonly end: string;
+}
+
+export interface Bed {
+  readonly parts: readonly BedPart[];
+  readonly release: string | null;
+  readonly today: string;
+}
+
+export interface Life {
+  readonly began_on: string;
+  readonly opened_on: string | null;
+  readonly released_on: string | null;
+  readonly earliest_release: string | null;
+  readonly stage: string | null;
+}
+
+/** What is known of a life: nothing is drawn that the book does not say. */
+export function bedOf(life: Life, today: string): Bed {
+  const parts: BedPart[] = [];
+  const end = life.earliest_release ?? life.released_on;
+  if (life.opened_on !== null) {
+    if (life.began_on < life.opened_on) {
+      parts.push({ what: "lost", start: life.began_on, end: life.opened_on });
+    }
+    const until = life.released_on ?? life.earliest_release ?? today;
+    parts.push({ what: "quarantine", start: life.opened_on, end: later(until, life.opened_on) });
+  }
+  const free = life.opened_on === null ? life.began_on : life.released_on;
+  if (free !== null && free <= today) {
+    const what =
+      life.stage === "toughening" ? "toughen" : life.stage === "planted" ? "field" : "grow";
+    parts.push({ what, start: free, end: today });
+  }
+  return { parts, release: end, today };
+}
+
+export interface Span {
+  readonly from: string;
+  readonly to: string;
+}
+
+/** The days that hold every bed, so that one plumb line runs through all of them. */
+export function axis(beds: readonly Bed[]): Span | null {
+  const days = beds.flatMap((bed) => [
+    bed.today,
+    ...bed.parts.flatMap(({ start, end }) => [start, end]),
+  ]);
+  if (days.length === 0) return null;
+  return { from: days.reduce(earlier), to: days.reduce(later) };
+}
+
+/** Where a day lies on an axis of a width. */
+export function place(day: string, span: Span, width: number): number {
+  const whole = Math.max(1, daysBetween(span.from, span.to));
+  return Math.round((daysBetween(span.from, day) / whole) * width * 10) / 10;
+}
+
+function earlier(a: string, b: string): string {
+  return a < b ? a : b;
+}
+
+function later(a: string, b: string): string {
+  return a > b ? a : b;
+}
+
+/** Strokes of a texture in a box, as the path of an SVG. `fill` tells that it is filled. */
+export function texture(what: Texture, box: Box, seed: string): { d: string; fill: boolean } {
+  return { d: DRAW[what](box, seed), fill: what === "toughen" };
+}
+
+export interface Box {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+const SCREEN = 6;
+const MEDIUM = 5.8;
+const LATH = 9;
+const FURROW = 7;
+
+const DRAW: Record<Texture, (box: Box, seed: string) => string> = {
+  lost: (box) => strokes(box, SCREEN * 1.7, 1),
+  quarantine: (box) => strokes(box, SCREEN, 1) + strokes(box, SCREEN, -1),
+  grow: dots,
+  toughen: laths,
+  field: furrows,
+};
+
+function strokes({ x, y, width, height }: Box, step: number, way: 1 | -1): string {
+  let d = "";
+  for (let at = x - height; at < x + width; at += step) {
+    const [low, high] = way === 1 ? [y + height, -height] : [y, height];
+    d += `M${fixed(at)} ${fixed(low)}l${height} ${high}`;
+  }
+  return d;
+}
+
+/** Jittered by a seed, so that the dots do not move between visits. */
+function dots({ x, y, width, height }: Box, seed: string): string {
+  let state = Array.from(seed).reduce((sum, letter) => (sum * 31 + letter.charCodeAt(0)) >>> 0, 7);
+  const jitter = (): number => {
+    state = (state * 1_664_525 + 1_013_904_223) >>> 0;
+    return (state / 2 ** 32 - 0.5) * MEDIUM * 0.4;
+  };
+  let d = "";
+  for (let row = 0; row * MEDIUM + MEDIUM / 2 < height; row += 1) {
+    const shift = row % 2 === 0 ? MEDIUM / 2 : MEDIUM;
+    for (let at = x + shift; at < x + width; at += MEDIUM) {
+      d += `M${fixed(at + jitter())} ${fixed(y + MEDIUM / 2 + row * MEDIUM + jitter())}h0`;
+    }
+  }
+  return d;
+}
+
+/** Slats that thin out as shade comes off. */
+function laths({ x, y, width, height }: Box): string {
+  let d = "";
+  for (let at = 0; at < width; at += LATH) {
+    const wide = LATH * (0.72 - 0.56 * (at / Math.max(width, LATH)));
+    d += `M${fixed(x + at)} ${y}h${fixed(Math.min(wide, width - at))}v${height}h-${fixed(Math.min(wide, width - at))}z`;
+  }
+  return d;
+}
+
+function furrows({ x, y, width, height }: Box): string {
+  let d = "";
+  for (let at = FURROW / 2; at < height; at += FURROW) {
+    d += `M${fixed(x)} ${fixed(y + at)}`;
+    for (let along = 0; along < width; along += 12) d += "q3 -3 6 0t6 0";
+  }
+  return d;
+}
+
+function fixed(figure: number): string {
+  return (Math.round(figure * 10) / 10).toString();
+}

@@ -1,0 +1,131 @@
+import { office, type Answer, type Office, type Trouble } from "../net/office";
+import type { NeedsALook, Page, Ping, Who } from "../net/views";
+import { choose, speech } from "../parts/speech.svelte";
+import { forget, keep, kept } from "../shelf/kept";
+import { choose as settle, chosen } from "../shelf/settings";
+import type { Language } from "../words/catalogue";
+import { local } from "../words/forms";
+
+const API = "/api/v1";
+
+/** What every sheet shares: who asks, what the clock of the office says, when it last spoke. */
+class Book {
+  who = $state.raw<Who | null>(null);
+  ping = $state.raw<Ping | null>(null);
+  heardAt = $state<string | null>(null);
+  trouble = $state.raw<Trouble | null>(null);
+  looks = $state<number | null>(null);
+  #offset = 0;
+  #office: Office = office("en");
+
+  /** What this phone knows by itself: its language, and what it kept. */
+  async open(): Promise<void> {
+    await this.speak(choose([chosen("language") ?? "", ...navigator.languages]));
+    this.heardAt = (await kept<string>("heard"))?.data ?? null;
+    const before = await kept<Who>("who");
+    if (before) this.#know(before.data);
+  }
+
+  /** Learn the office's clock and whose book this is. */
+  async meet(): Promise<void> {
+    const ping = await this.ask<Ping>("/sync/ping");
+    if (ping.ok) {
+      this.ping = ping.data;
+      this.#offset = Date.parse(ping.data.server_time) - Date.now();
+    }
+    const who = await this.ask<Who>("/session");
+    if (!who.ok) return;
+    this.#know(who.data);
+    void keep("who", { at: this.now(), data: who.data });
+    await this.count();
+  }
+
+  async signIn(email: string, password: string): Promise<Trouble | null> {
+    const answer = await this.#office.send<Who>("POST", `${API}/session`, { email, password });
+    if (!answer.ok) return answer.trouble;
+    const other = this.who !== null && this.who.nursery.id !== answer.data.nursery.id;
+    if (other) await forget();
+    this.trouble = null;
+    await this.meet();
+    return null;
+  }
+
+  /** Signing out takes what was kept to read off this phone. */
+  async signOut(): Promise<void> {
+    const answer = await this.#office.send<undefined>("DELETE", `${API}/session`);
+    if (!answer.ok && answer.trouble.why !== "signed_out") {
+      this.trouble = answer.trouble;
+      return;
+    }
+    await forget();
+    this.who = null;
+    this.looks = null;
+    this.trouble = { why: "signed_out" };
+  }
+
+  async speak(language: Language): Promise<void> {
+    settle("language", language);
+    this.#office = office(language);
+    await speech.speak(language);
+  }
+
+  /** The phone's clock, corrected by what the office said. */
+  now(): string {
+    return new Date(Date.now() + this.#offset).toISOString();
+  }
+
+  get today(): string {
+    return local(this.now(), speech.house.zone).day;
+  }
+
+  /** Ask the office; note that it spoke, or why it did not. */
+  async ask<T>(path: string): Promise<Answer<T>> {
+    const answer = await this.#office.get<T>(`${API}${path}`);
+    if (answer.ok) {
+      if (this.trouble?.why === "offline") this.trouble = null;
+      this.heardAt = this.now();
+      void keep("heard", { at: this.heardAt, data: this.heardAt });
+    } else if (answer.trouble.why === "offline" || answer.trouble.why === "signed_out") {
+      this.trouble = answer.trouble;
+    }
+    return answer;
+  }
+
+  /** The whole of a list that comes in pages. */
+  async askAll<T>(path: string): Promise<Answer<T[]>> {
+    const all: T[] = [];
+    let next: string | null = path;
+    while (next !== null) {
+      const answer: Answer<Page<T>> = await this.ask<Page<T>>(next);
+      if (!answer.ok) return answer;
+      all.push(...answer.data.items);
+      const after: string | null = answer.data.next;
+      const glue = path.includes("?") ? "&" : "?";
+      next = after === null ? null : `${path}${glue}after=${encodeURIComponent(after)}`;
+    }
+    return { ok: true, data: all };
+  }
+
+  /** How many things need a look. Only the grower is told. */
+  async count(): Promise<void> {
+    if (this.who?.role !== "grower") return;
+    const looks = await this.ask<NeedsALook>("/needs-a-look");
+    if (looks.ok) this.looks = countOf(looks.data);
+  }
+
+  #know(who: Who): void {
+    this.who = who;
+    const { zone } = who.nursery;
+    speech.house = { zone, mark: ".", today: local(this.now(), zone).day };
+  }
+}
+
+export function countOf(looks: NeedsALook): number {
+  const doubts = looks.doubts.reduce((sum, subject) => sum + subject.doubts.length, 0);
+  const { kept_raw, set_aside, phones, notices } = looks;
+  return (
+    doubts + [kept_raw, set_aside, phones, notices].reduce((sum, list) => sum + list.length, 0)
+  );
+}
+
+export const book = new Book();

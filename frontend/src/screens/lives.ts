@@ -1,0 +1,18 @@
+/** The bed of a batch, from what the office says of its life. */
+import type { BatchView } from "../net/views";
+import { bedOf, type Bed } from "../parts/bed";
+import { local } from "../words/forms";
+
+export function lifeOf(batch: BatchView, zone: string, today: string): Bed | null {
+  if (batch.began_at === null) return null;
+  const clock = batch.outlook?.clock ?? null;
+  const life = {
+    began_on: local(batch.began_at, zone).day,
+    opened_on: clock?.started_on ?? batch.opened_on,
+    released_on: batch.released ? local(batch.released.at, zone).day : null,
+    earliest_release: clock?.earliest ?? null,
+    stage: batch.stage,
+  };
+  const bed = bedOf(life, today);
+  return bed.parts.length > 0 ? bed : null;
+}
