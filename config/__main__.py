@@ -17,6 +17,7 @@ HELP = """\
 nursery: the book of a nursery and its quarantine.
 
   nursery up [--demo] [--port P] [--host H]   run everything on this computer
+  nursery begin NAME --zone Z --grower G --email E   begin a nursery of your own
   nursery doctor                              say what is right and what is not
   nursery backup | restore FILE               keep the book safe, and bring it back
   nursery demo --day N                        play the demo's story up to a day
@@ -89,8 +90,8 @@ def _django(words: list[str]) -> int:
     from django.conf import settings
     from django.core.management import execute_from_command_line
 
-    import config.celery  # noqa: F401  so that a command can tell the workers of a job it wrote
-
+    if not settings.EMBEDDED_QUEUE:
+        import config.celery  # noqa: F401  so that a command can tell the workers of a job it wrote
     if words[0] not in READ_THE_CODE_ALONE:
         folder.prepare(settings.DATA)
     # Nothing else may have the folder's book open while another is put in its place.

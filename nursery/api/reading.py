@@ -32,7 +32,8 @@ class Batches(Reading):
     def get(self, request: Request) -> Response:
         after = request.query_params.get("after", "")
         closed = request.query_params.get("closed") == "true"
-        return Response(reading.batches(self.caller.nursery, after, closed=closed).as_json())
+        page = reading.batches(self.caller.nursery, after, clock.now(), closed=closed)
+        return Response(page.as_json())
 
 
 class Batch(Reading):

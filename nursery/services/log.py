@@ -8,7 +8,6 @@ lock, so their order is the order of commits and no reader can pass one by.
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
-from typing import Any
 
 import orjson
 from django.db import DatabaseError, DataError

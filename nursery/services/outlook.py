@@ -4,7 +4,7 @@ Forecasts are never truth: each is dated by the line of the feed that it rests o
 are kept as rows as well, so that a list of what is due never waits for a forecast.
 """
 
-from collections import defaultdict
+from collections import OrderedDict, defaultdict
 from dataclasses import dataclass
 from datetime import datetime
 from hashlib import sha256
@@ -44,7 +44,22 @@ def latest(nursery: str, now: datetime) -> Outlook:
         made_on = None if row is None else row.made_at.astimezone(book.zone).date()
     if row is None or row.stale_from is not None or made_on != today:
         return materialise(nursery, now)
-    return Outlook(row.as_of_seq, row.etag, row.made_at, orjson.loads(row.text))
+    return Outlook(row.as_of_seq, row.etag, row.made_at, _parsed(row.etag, row.text))
+
+
+# An outlook of thousands of batches is read for every list; its tag is a hash of its text.
+_read: OrderedDict[str, dict[str, Any]] = OrderedDict()
+MOST_READ = 8
+
+
+def _parsed(etag: str, text: str) -> dict[str, Any]:
+    """Return what a kept outlook says, parsed once by each process. Nobody may change it."""
+    body = _read.get(etag)
+    if body is None:
+        body = _read[etag] = orjson.loads(text)
+        while len(_read) > MOST_READ:
+            _read.popitem(last=False)
+    return body
 
 
 def materialise(nursery: str, now: datetime) -> Outlook:
@@ -120,7 +135,7 @@ def _row(key: int, check: dict[str, Any]) -> CheckRow:
         kind=check["kind"],
         subject=check["subject"],
         opens_at=datetime.fromisoformat(check["opens_at"]),
-        due_by=datetime.fromisoformat(check["due_by"]),
+        due_by=None if check["due_by"] is None else datetime.fromisoformat(check["due_by"]),
         answered_by=check["answered_by"] or "",
         text=orjson.dumps(check).decode(),
     )

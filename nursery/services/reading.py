@@ -4,22 +4,27 @@ Everything here is a value, made from kept states; a state that is stale is fold
 Whether something is overdue is never kept: it is compared when asked.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import orjson
+from django.db.models import Value
+from django.db.models.functions import Coalesce
 
 from nursery.domain.entry import write_instant
 from nursery.services import outlook, refold, rows
 from nursery.services.errors import CursorUnreadable, Unknown
+from nursery.services.outlook import Outlook
 from nursery.store import lines
 from nursery.store.models import SubjectRow
 from nursery.store.scope import Scope, scope
 
 PAGE = 100
 SILENT = timedelta(hours=48)
+# A check whose last day nobody can tell yet comes after all others.
+NO_DAY = datetime(2999, 12, 31, tzinfo=UTC)
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,9 +38,33 @@ class Page:
         return {"items": self.items, "next": self.next}
 
 
-def batches(nursery: str, after: str, *, closed: bool) -> Page:
-    """Return a page of batches in order of their labels, each with its forecasts."""
-    return _subjects(nursery, SubjectRow.BATCH, after, closed=closed)
+def batches(nursery: str, after: str, now: datetime, *, closed: bool) -> Page:
+    """Return a page of batches in order of their labels, each with what follows for it."""
+    page = _subjects(nursery, SubjectRow.BATCH, after, closed=closed)
+    ahead = outlook.latest(nursery, now)
+    with scope(nursery) as book:
+        names = _names(book, page.items)
+    items = [_told(item, ahead, names) for item in page.items]
+    return Page(items, page.next)
+
+
+NAMED = {"place": "place_name", "crop": "crop_name", "consignment": "consignment_name"}
+
+
+def _names(book: Scope, states: list[dict[str, Any]]) -> dict[tuple[str, str], str]:
+    """Return what people call the places, crops and consignments that the states name."""
+    wanted = {state[kind] for state in states for kind in NAMED if state[kind] is not None}
+    found = book.refs.filter(type__in=NAMED, ident__in=wanted)
+    return {(row.type, row.ident): orjson.loads(row.text)["name"] for row in found}
+
+
+def _told(
+    state: dict[str, Any], ahead: Outlook, names: dict[tuple[str, str], str]
+) -> dict[str, Any]:
+    """Return a batch's state with names for what it names, and with its forecasts."""
+    called = {field: names.get((kind, state[kind])) for kind, field in NAMED.items()}
+    forecast = ahead.body["batches"].get(state["id"])
+    return {**state, **called, "outlook": forecast, "as_of_seq": ahead.as_of_seq}
 
 
 def places(nursery: str, after: str) -> Page:
@@ -86,8 +115,9 @@ def batch(nursery: str, ident: str, now: datetime) -> dict[str, Any]:
     """
     state, timeline = _one(nursery, SubjectRow.BATCH, ident)
     ahead = outlook.latest(nursery, now)
-    forecast = ahead.body["batches"].get(ident)
-    return {**state, "timeline": timeline, "outlook": forecast, "as_of_seq": ahead.as_of_seq}
+    with scope(nursery) as book:
+        names = _names(book, [state])
+    return {**_told(state, ahead, names), "timeline": timeline}
 
 
 def place(nursery: str, ident: str) -> dict[str, Any]:
@@ -116,14 +146,16 @@ def _one(nursery: str, kind: str, ident: str) -> tuple[dict[str, Any], list[dict
 def due(nursery: str, until: datetime, after: str) -> Page:
     """Return a page of open checks that open before `until`, the most pressing first."""
     with scope(nursery) as book:
-        found = book.checks.filter(answered_by="", opens_at__lte=until).order_by("due_by", "ident")
+        open_checks = book.checks.filter(answered_by="", opens_at__lte=until)
+        found = open_checks.annotate(by=Coalesce("due_by", Value(NO_DAY))).order_by("by", "ident")
         if after:
             moment, ident = _moment(after)
-            found = found.filter(due_by__gte=moment).exclude(due_by=moment, ident__lte=ident)
+            found = found.filter(by__gte=moment).exclude(by=moment, ident__lte=ident)
         some = list(found[: PAGE + 1])
     more = None
     if len(some) > PAGE:
-        more = f"{write_instant(some[PAGE - 1].due_by)}|{some[PAGE - 1].ident}"
+        last = some[PAGE - 1]
+        more = f"{write_instant(last.due_by or NO_DAY)}|{last.ident}"
     return Page([orjson.loads(row.text) for row in some[:PAGE]], more)
 
 
@@ -181,12 +213,26 @@ def needs_a_look(nursery: str, now: datetime) -> dict[str, Any]:
         phones = list(_phones(book, now))
     ahead = outlook.latest(nursery, now)
     return {
-        "doubts": doubts(nursery, "").items,
+        "doubts": _with_wide(doubts(nursery, "").items, ahead.body["batches"]),
         "kept_raw": kept,
         "set_aside": aside,
         "phones": phones,
         "notices": ahead.body["notices"],
     }
+
+
+def _with_wide(
+    items: Iterable[dict[str, Any]], forecasts: Mapping[str, dict[str, Any]]
+) -> list[dict[str, Any]]:
+    """Add the open doubts that no subject's own entries show: they follow from the whole book."""
+    found = {item["subject"]: item for item in items}
+    for ident, forecast in forecasts.items():
+        wide = [doubt for doubt in forecast["doubts"] if doubt["settled_by"] is None]
+        if wide:
+            empty = {"subject": ident, "label": forecast["label"], "doubts": []}
+            item = found.setdefault(ident, empty)
+            item["doubts"] = [*item["doubts"], *wide]
+    return list(found.values())
 
 
 def _phones(book: Scope, now: datetime) -> Iterable[dict[str, Any]]:

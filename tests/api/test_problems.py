@@ -23,7 +23,7 @@ BROKEN = {
     "entries that are no texts": b'{"epoch": "e", "install": "i", "entries": [{}]}',
     "an install with a blank": b'{"epoch": "e", "install": "i 1", "entries": []}',
     "a number below zero": b'{"epoch":"e","install":"i","entries":[],"outbox":{"unsent":-1}}',
-    "a time without zone": b'{"epoch":"e","install":"i","entries":[],"phone_time":"2031-03-03T00:00"}',
+    "no zone": b'{"epoch":"e","install":"i","entries":[],"phone_time":"2031-03-03T00:00"}',
     "half a request": b'{"epoch": "e", "install": "i", "entries": ["{\\"id',
 }
 

@@ -250,7 +250,7 @@ class Migration(migrations.Migration):
                 ("kind", models.CharField(max_length=40)),
                 ("subject", models.CharField(max_length=64)),
                 ("opens_at", models.DateTimeField()),
-                ("due_by", models.DateTimeField()),
+                ("due_by", models.DateTimeField(null=True)),
                 ("answered_by", models.CharField(blank=True, max_length=64)),
                 ("text", models.TextField()),
                 (

@@ -76,7 +76,7 @@ class CheckRow(models.Model):
     kind = models.CharField(max_length=40)
     subject = models.CharField(max_length=64)
     opens_at = models.DateTimeField()
-    due_by = models.DateTimeField()
+    due_by = models.DateTimeField(null=True)
     answered_by = models.CharField(max_length=64, blank=True)
     text = models.TextField()
 
