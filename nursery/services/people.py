@@ -116,7 +116,6 @@ def enrol(code: str, install: str, now: datetime) -> Joined:
         row = (
             InviteRow.objects.select_for_update()
             .filter(code_hash=_hash(code), used_at=None, ends_at__gt=now)
-            .select_related("nursery", "nursery__headrow")
             .first()
         )
         if row is None:
