@@ -3,10 +3,11 @@
 import os
 
 from celery import Celery
+from django.conf import settings
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "config.settings")
 
 app = Celery("nursery")
-app.config_from_object("django.conf:settings", namespace="CELERY")
+app.conf.update(settings.QUEUE)
 app.autodiscover_tasks(["nursery"])
 app.conf.beat_schedule = {"tick": {"task": "nursery.tick", "schedule": 20.0}}

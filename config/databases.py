@@ -50,31 +50,33 @@ def _sqlite(file: Path) -> dict[str, Any]:
 
 
 def queue(env: Env) -> dict[str, Any]:
-    """Return Celery's settings for the queue in force, by their Django names.
+    """Return Celery's settings for the queue in force.
 
     Messages carry a job's id alone. The rows are the queue of record, so no result is kept, a
     message is acknowledged as it is taken, and a lost one costs time and nothing else.
     """
     address = env.address("NURSERY_BROKER_URL", REDIS, REDIS_EXAMPLE)
     common = {
-        "CELERY_TASK_IGNORE_RESULT": True,
-        "CELERY_WORKER_PREFETCH_MULTIPLIER": 1,
-        "CELERY_WORKER_HIJACK_ROOT_LOGGER": False,
-        "CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP": True,
-        "CELERY_ENABLE_UTC": True,
-        "CELERY_TIMEZONE": "UTC",
-        "CELERY_BEAT_SYNC_EVERY": 1,
+        "task_ignore_result": True,
+        "worker_prefetch_multiplier": 1,
+        "worker_hijack_root_logger": False,
+        "broker_connection_retry_on_startup": True,
+        "enable_utc": True,
+        "timezone": "UTC",
+        "beat_sync_every": 1,
     }
     if address is None:
         return common | {
-            "CELERY_BROKER_URL": "memory://localhost/",
-            "CELERY_BROKER_TRANSPORT_OPTIONS": {"polling_interval": 0.05},
+            "broker_url": "memory://localhost/",
+            "broker_transport_options": {"polling_interval": 0.05},
         }
     return common | {
-        "CELERY_BROKER_URL": address.geturl(),
-        "CELERY_BROKER_TRANSPORT_OPTIONS": {
+        "broker_url": address.geturl(),
+        "broker_transport_options": {
             # A request that has just committed must not hang on a broker that is away.
             "socket_connect_timeout": 2,
             "socket_timeout": 30,
+            "max_retries": 1,
+            "interval_start": 0,
         },
     }

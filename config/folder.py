@@ -3,6 +3,7 @@
 import fcntl
 import os
 import secrets
+import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -12,7 +13,6 @@ import platformdirs
 from config.errors import CannotRun
 
 PRIVATE_FOLDER = 0o700
-PRIVATE_FILE = 0o600
 PARTS = ("photos", "keys", "backups")
 
 
@@ -71,8 +71,8 @@ def _keep_secret(place: Path) -> None:
     """Write a new secret under another name first, so that nobody reads half of it."""
     if place.exists():
         return
-    draft = place.with_name(f"{place.name}.{os.getpid()}")
-    handle = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, PRIVATE_FILE)
+    handle, name = tempfile.mkstemp(dir=place.parent)  # readable by this user alone
+    draft = Path(name)
     with os.fdopen(handle, "w") as file:
         file.write(secrets.token_urlsafe(64))
         file.flush()

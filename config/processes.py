@@ -22,19 +22,24 @@ SCHEDULER = "celery.beat:Scheduler"
 
 def main(command: str, words: list[str]) -> int:
     """Run one process until it is told to stop."""
-    parser = argparse.ArgumentParser(prog=f"nursery {command}", description=DESCRIPTIONS[command])
-    if command == "web":
-        parser.add_argument("--host", default="127.0.0.1", help="the address to listen on")
-        parser.add_argument("--port", type=int, default=8000)
-        parser.add_argument("--workers", type=int, default=1, help="processes that answer")
-    if command == "worker":
-        parser.add_argument("--beat", action="store_true", help="be the beat as well")
-    choice = parser.parse_args(words)
+    choice = parser(command).parse_args(words)
     folder.prepare(settings.DATA)
     leash.follow_parent()
     if command == "web":
         return web(choice.host, choice.port, choice.workers)
     return worker(beat=choice.beat) if command == "worker" else beat()
+
+
+def parser(command: str) -> argparse.ArgumentParser:
+    """Return what reads the options of a process."""
+    options = argparse.ArgumentParser(prog=f"nursery {command}", description=DESCRIPTIONS[command])
+    if command == "web":
+        options.add_argument("--host", default="127.0.0.1", help="the address to listen on")
+        options.add_argument("--port", type=int, default=8000)
+        options.add_argument("--workers", type=int, default=1, help="processes that answer")
+    if command == "worker":
+        options.add_argument("--beat", action="store_true", help="be the beat as well")
+    return options
 
 
 def web(host: str, port: int, workers: int) -> int:

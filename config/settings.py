@@ -7,13 +7,9 @@ import os
 import secrets
 from pathlib import Path
 
-import django_stubs_ext
-
 from config import databases, folder, web
 from config.env import Env, SettingWrong
 from nursery.services import demo
-
-django_stubs_ext.monkeypatch()  # so that ModelAdmin[Row] can be written at run time
 
 ENV = Env(os.environ)
 ENV.refuse_unknown()
@@ -43,9 +39,13 @@ DATABASES = {"default": databases.database(ENV, DATA)}
 ATOMIC_REQUESTS = False
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 AUTH_USER_MODEL = "store.Account"
-globals().update(databases.queue(ENV))
+QUEUE = databases.queue(ENV)
 
 ADMIN = ENV.flag("NURSERY_ADMIN")
+if ADMIN:
+    import django_stubs_ext
+
+    django_stubs_ext.monkeypatch()  # so that ModelAdmin[Row] can be written at run time
 INSTALLED_APPS = [
     "django.contrib.contenttypes",
     "django.contrib.auth",

@@ -4,9 +4,9 @@ without a word SQLite and the embedded queue, else `NURSERY_DATABASE_URL`, `NURS
 """
 
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from datetime import datetime
 from pathlib import Path
-from typing import Any
 
 import hypothesis
 import pytest
@@ -15,6 +15,8 @@ from django.conf import settings
 from django.db import connection
 
 from config import folder
+from config.celery import app
+from nursery.services import clock
 from nursery.store import append_only
 from tests import product
 
@@ -45,7 +47,9 @@ def own_queue(worker_id: str) -> None:
     """A numbered database of Redis for each process of the tests: their jobs must not mix."""
     if not settings.EMBEDDED_QUEUE:
         number = int(worker_id.removeprefix("gw")) + 1 if worker_id.startswith("gw") else 0
-        settings.CELERY_BROKER_URL = f"{settings.CELERY_BROKER_URL.rsplit('/', 1)[0]}/{number}"
+        address = f"{settings.QUEUE['broker_url'].rsplit('/', 1)[0]}/{number}"
+        settings.QUEUE["broker_url"] = address
+        app.conf.update(broker_url=address)
 
 
 @pytest.fixture(scope="session")
@@ -64,21 +68,21 @@ def django_db_modify_db_settings(
 @pytest.fixture(scope="session")
 def django_db_setup(django_db_setup: None) -> None:
     """Let a test that committed be cleared away, although the feed refuses to forget."""
-    clear: Callable[[list[str]], None] = connection.ops.execute_sql_flush
+    clear: Callable[[Iterable[str]], None] = connection.ops.execute_sql_flush
 
-    def execute_sql_flush(statements: list[str]) -> None:
+    def execute_sql_flush(statements: Iterable[str]) -> None:
         append_only.remove(connection)
         clear(statements)
         append_only.install(connection)
 
-    connection.ops.execute_sql_flush = execute_sql_flush  # type: ignore[method-assign]
+    connection.ops.execute_sql_flush = execute_sql_flush  # type: ignore[assignment,method-assign]
 
 
 @pytest.fixture
 def other_process(transactional_db: None) -> dict[str, str]:
     """The variables by which a process of the product works on this test's database."""
     if not settings.EMBEDDED_QUEUE:
-        redis.Redis.from_url(settings.CELERY_BROKER_URL).flushdb()
+        redis.Redis.from_url(settings.QUEUE["broker_url"]).flushdb()
     return product.on_test_database()
 
 
@@ -90,14 +94,7 @@ def empty_place(tmp_path: Path) -> Iterator[dict[str, str]]:
 
 
 @pytest.fixture
-def shifted_clock() -> Iterator[Callable[[Any], None]]:
+def shifted_clock() -> Iterator[Callable[[datetime], None]]:
     """Start the product's clock at an instant; it runs on from there, and is set right after."""
-    from nursery.services import clock
-
-    def start_at(instant: Any) -> None:
-        settings.CLOCK = instant
-        clock._shift.cache_clear()
-
-    before = settings.CLOCK
-    yield start_at
-    start_at(before)
+    with clock.kept():
+        yield clock.start_at

@@ -4,7 +4,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-FRONTEND = Path(__file__).resolve().parent.parent / "frontend"
+FRONTEND = Path(__file__).absolute().parent.parent / "frontend"
 
 
 def main() -> int:

@@ -5,7 +5,7 @@ import sys
 from dataclasses import dataclass
 from pathlib import Path
 
-ROOT = Path(__file__).resolve().parent.parent
+ROOT = Path(__file__).absolute().parent.parent
 FRONTEND = ROOT / "frontend"
 
 PURE = ("tests/domain", "tests/science", "nursery/domain", "nursery/science")

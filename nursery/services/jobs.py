@@ -81,7 +81,7 @@ def write(
     )
     JobRow.objects.bulk_create([row], ignore_conflicts=True)
     if sent_at is not None:
-        transaction.on_commit(lambda: _send_by_key(full_key))
+        transaction.on_commit(lambda: _send_by_key(full_key), robust=True)
 
 
 def _send_by_key(key: str) -> None:

@@ -4,7 +4,6 @@ The restored book begins a new epoch: every phone then offers again what it stil
 backup heals itself up to what no phone has any more.
 """
 
-import secrets
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
@@ -13,7 +12,7 @@ from pathlib import Path
 from django.conf import settings
 from django.db import connection, transaction
 
-from nursery.services import backups, engines, proof, schema
+from nursery.services import backups, engines, nurseries, proof, schema
 from nursery.services.backups import BackupBroken
 from nursery.store.models import BackupRow, HeadRow
 
@@ -78,5 +77,5 @@ def restore(file: Path, say: Callable[[str], None]) -> Restored:
 def _begin_epoch() -> None:
     with transaction.atomic():
         for head in HeadRow.objects.select_for_update():
-            head.epoch = secrets.token_hex(8)
+            head.epoch = nurseries.new_epoch()
             head.save(update_fields=["epoch"])

@@ -1,0 +1,194 @@
+"""Backups are tried before they count; a broken one is found and said; a restore heals itself."""
+
+import json
+import zipfile
+from collections.abc import Iterator
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from nursery.domain import chain
+from nursery.services import backups, clock, engines, health, restore, verify
+from nursery.services.backups import BackupBroken
+from nursery.services.counts import Counts
+from nursery.store import lines
+from nursery.store.lines import Line
+from nursery.store.models import BackupRow, FeedRow, HeadRow, NurseryRow
+from nursery.store.scope import scope
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+
+@pytest.fixture
+def folder(tmp_path: Path, settings: object) -> Iterator[Path]:
+    settings.BACKUPS = tmp_path / "backups"  # type: ignore[attr-defined]
+    return settings.BACKUPS  # type: ignore[attr-defined,no-any-return]
+
+
+@pytest.fixture
+def book() -> str:
+    row = NurseryRow.objects.create(ident="n-1", name="One", zone="UTC")
+    HeadRow.objects.create(nursery=row, epoch="e-1", chain=chain.START)
+    write(3)
+    return row.ident
+
+
+def write(times: int) -> None:
+    """Append lines to the feed as the log does, each resting on the one before."""
+    for _ in range(times):
+        with scope("n-1", write=True) as opened:
+            head = opened.lock_head()
+            seq, ident = head.last_seq + 1, f"e-{head.last_seq + 1}"
+            text = json.dumps({"id": ident})
+            digest = chain.text_hash(text)
+            head.chain = chain.link(head.chain, seq, ident, digest)
+            head.last_seq = seq
+            head.save()
+            line = Line(
+                seq, "entry", "noted", ident, 0, text, digest, head.chain, clock.now(), clock.now()
+            )
+            lines.write(opened, [line])
+
+
+def test_a_backup_is_tried_and_then_the_phones_may_forget(book: str, folder: Path) -> None:
+    made = backups.make()
+    assert made.file.parent == folder
+    assert made.heads == {book: 3}
+    row = BackupRow.objects.get()
+    assert row.tested_at is not None
+    assert (row.file, row.fault, row.heads) == (str(made.file), "", {book: 3})
+    assert HeadRow.objects.get().durable_seq == 3
+    assert health.backup_age().good
+    assert [file.name for file in folder.iterdir()] == [made.file.name]
+
+
+def test_what_is_written_after_the_backup_is_not_called_safe(book: str, folder: Path) -> None:
+    backups.make()
+    write(2)
+    assert HeadRow.objects.get().durable_seq == 3
+
+
+def test_an_older_backup_never_lowers_what_the_phones_may_forget(book: str, folder: Path) -> None:
+    HeadRow.objects.update(durable_seq=3)
+    counted = {book: 2}
+    backups._keep_row(folder / "x", clock.now(), Counts({}, counted))
+    assert HeadRow.objects.get().durable_seq == 3
+
+
+def test_a_book_with_a_broken_chain_is_not_called_backed_up(book: str, folder: Path) -> None:
+    HeadRow.objects.update(chain="f" * 64)
+    with pytest.raises(BackupBroken, match="the head says line 3"):
+        backups.make()
+    row = BackupRow.objects.get()
+    assert row.tested_at is None
+    assert "the head says line 3" in row.fault
+    assert HeadRow.objects.get().durable_seq == 0
+    assert [file.suffix for file in folder.iterdir()] == [".broken"]
+
+
+def cut_short(file: Path) -> None:
+    file.write_bytes(file.read_bytes()[:-2000])
+
+
+def flipped(file: Path) -> None:
+    content = bytearray(file.read_bytes())
+    content[len(content) // 2] ^= 0xFF
+    file.write_bytes(content)
+
+
+def other_counts(file: Path) -> None:
+    rewrite(file, rows={"feed": 99})
+
+
+def other_head(file: Path) -> None:
+    rewrite(file, heads={"n-1": 99})
+
+
+def other_bytes(file: Path) -> None:
+    rewrite(file, sha256="0" * 64)
+
+
+def newer_format(file: Path) -> None:
+    rewrite(file, format=2)
+
+
+def no_archive(file: Path) -> None:
+    file.write_text("nothing")
+
+
+def rewrite(file: Path, **changes: object) -> None:
+    with zipfile.ZipFile(file) as pack:
+        manifest = json.loads(pack.read("manifest.json"))
+        dump = pack.read(manifest["book"])
+    with zipfile.ZipFile(file, "w") as pack:
+        pack.writestr("manifest.json", json.dumps(manifest | changes))
+        pack.writestr(manifest["book"], dump)
+
+
+BREAKS = (cut_short, flipped, other_counts, other_head, other_bytes, newer_format, no_archive)
+
+
+@pytest.mark.parametrize("spoil", BREAKS, ids=lambda spoil: spoil.__name__)
+def test_a_spoilt_backup_is_found(spoil: object, book: str, folder: Path) -> None:
+    file = backups.make().file
+    spoil(file)  # type: ignore[operator]
+    with pytest.raises(BackupBroken):
+        backups.check(file)
+
+
+def test_a_spoilt_backup_does_not_replace_the_book(book: str, folder: Path) -> None:
+    file = backups.make().file
+    write(1)
+    cut_short(file)
+    with pytest.raises(BackupBroken):
+        restore.restore(file, lambda _text: None)
+    assert FeedRow.objects.count() == 4
+    assert HeadRow.objects.get().epoch == "e-1"
+
+
+def test_a_restored_book_is_as_it_was_in_a_new_epoch(book: str, folder: Path) -> None:
+    file = backups.make().file
+    write(2)
+    done = restore.restore(file, lambda _text: None)
+    assert done.heads == {book: 3}
+    head = HeadRow.objects.get()
+    assert (head.last_seq, FeedRow.objects.count()) == (3, 3)
+    assert head.epoch != "e-1"
+    assert verify.chain(book) == []
+    assert done.kept is not None
+    assert backups.check(done.kept)["heads"] == {book: 5}
+
+
+def test_a_book_that_is_open_elsewhere_is_not_replaced(
+    book: str, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    file = backups.make().file
+    engine = engines.in_force()
+    monkeypatch.setattr(type(engine), "others", lambda _self: 2)
+    with pytest.raises(restore.BookOpen, match="2 other sessions"):
+        restore.restore(file, lambda _text: None)
+
+
+def test_an_older_backup_than_the_newest_is_pointed_out(book: str, folder: Path) -> None:
+    file = backups.make().file
+    assert restore.newer_than(file) == []
+    later = clock.unshifted() + timedelta(days=1)
+    for name, tested_at in {"tried.zip": later, "broken.zip": None}.items():
+        BackupRow.objects.create(file=f"/x/{name}", made_at=later, tested_at=tested_at)
+    assert restore.newer_than(file) == ["tried.zip"]
+
+
+def test_the_latest_and_the_first_of_each_month_are_kept(tmp_path: Path) -> None:
+    names = [
+        f"nursery-{year}{month:02}{day:02}T020000.zip"
+        for year in (2031, 2032)
+        for month in range(1, 13)
+        for day in (1, 2, 3)
+    ]
+    for name in names:
+        (tmp_path / name).touch()
+    backups._thin_out(tmp_path)
+    kept = sorted(file.name for file in tmp_path.iterdir())
+    firsts = {name for name in names if name[14:16] == "01"}
+    assert set(kept) == firsts | set(names[-backups.KEPT_LATEST :])
