@@ -97,8 +97,9 @@ def _again(nursery: str, names: Sequence[str]) -> None:
         entries = lines.of_subjects(book, names)
     with scope(nursery, write=True) as book:
         book.lock_head()
-        newer = lines.of_subjects(book, names, after=seq)
-        for name, some in newer.items():
+        if lines.more_than_entries(book, seq):
+            places, seq = places_among(book, names), 0
+        for name, some in lines.of_subjects(book, names, after=seq).items():
             entries[name] = [*entries.get(name, []), *some]
         # A subject that changed from batch to place, or back, leaves its old row behind.
         book.subjects.filter(ident__in=names).exclude(
