@@ -29,7 +29,7 @@ TERMS = [
     _term("trap-reading", "trap_reading", 4, replace_within_days=1),
     _term("inspection-1", "inspection", 5, number=1, active_growth=True),
     _term("inspection-2", "inspection", 5, number=2, most_days_before_release=7),
-    _term("consent", "consent", 6, acts=["potted", "pruned"]),
+    _term("consent", "consent", 6, acts=["potting", "pruning"]),
     _term("back", "look_back", 7),
     _term("all-out", "all_out", 8, empty_hours=7 * 24),
     _term("bag", "kept_for_officer", 9, fates=["died", "culled"]),

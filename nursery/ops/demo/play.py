@@ -81,7 +81,7 @@ class Teller:
     """Tells days to one server; it can stop at any instant, for somebody to look, and go on."""
 
     def __init__(self, wire: Wire, days: Iterable[Day]) -> None:
-        self._wire = wire
+        self.wire = wire
         steps = [(day.instant(step), step) for day in days for step in day.steps]
         self._waiting = deque(sorted(steps, key=lambda one: one[0]))
         self.office = Asker(wire, {"X-Nursery": demo.NURSERY})
@@ -99,10 +99,10 @@ class Teller:
         Raises:
             ClockBehind: the server would set aside what is told up to `last`.
         """
-        self._wire.set_clock(self._waiting[0][0] - timedelta(minutes=5))
+        self.wire.set_clock(self._waiting[0][0] - timedelta(minutes=5))
         account = {"email": demo.G.email, "password": demo.G.password}
         self.office.ask("POST", f"{API}/session", account)
-        self._wire.set_clock(last)
+        self.wire.set_clock(last)
         its = self.office.ask("GET", f"{API}/sync/ping")["server_time"]
         if datetime.fromisoformat(its) < last:
             raise ClockBehind(its, last)
@@ -111,9 +111,9 @@ class Teller:
         """Take every step that waits, in order of time, up to an instant; the clock stays there."""
         while self._waiting and self._waiting[0][0] <= until:
             at, step = self._waiting.popleft()
-            self._wire.set_clock(at)
+            self.wire.set_clock(at)
             self._take(step, at)
-        self._wire.set_clock(until)
+        self.wire.set_clock(until)
 
     def _take(self, step: Act | Typed | Joined | Synced, at: datetime) -> None:
         match step:

@@ -6,7 +6,7 @@ Every id is worked out from the step itself, so that telling the story twice say
 import json
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import UTC, date, datetime, time
 from hashlib import sha256
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -100,7 +100,7 @@ class Notebook:
             "v": 1,
             "kind": act.kind,
             "about": list(act.about),
-            "occurred_at": write_instant(at),
+            "occurred_at": write_instant(at.astimezone(UTC)),
             "offset_min": round(at.utcoffset().total_seconds() / 60),  # type: ignore[union-attr]
             "by_hand": act.by_hand,
             "author": act.by,
