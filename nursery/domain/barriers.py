@@ -76,11 +76,11 @@ def held(ask: Question) -> Iterable[Gate]:
             code = "held_provisionally"
         row = ask.book.row("place", hold.place)
         about = {
-            "reference": hold.reference,
+            "reference": " ".join(hold.orders) or hold.reference,
             "since": write_instant(hold.since),
             "place": hold.place if row is None else row.name,
         }
-        yield Gate(Answer.NO, code, about, Reason("when_lifted", {"reference": hold.reference}))
+        yield Gate(Answer.NO, code, about, Reason("when_lifted", {"reference": about["reference"]}))
 
 
 def poisoned(ask: Question) -> Iterable[Gate]:

@@ -21,7 +21,8 @@ class Contact(NamedTuple):
 
 def may_be(batches: Iterable[str], book: Book) -> tuple[str, ...]:
     """Return the batches, and those of lost labels that may be of them or they of (rule E-5)."""
-    found = dict.fromkeys(batches)
+    start = tuple(batches)
+    found = dict.fromkeys(start)
 
     def from_mixture(name: str) -> Iterable[str]:
         state = book.batches.get(name)
@@ -31,7 +32,7 @@ def may_be(batches: Iterable[str], book: Book) -> tuple[str, ...]:
         return (one for one in book.children.get(name, ()) if book.batches[one].one_of_parents)
 
     for following in (from_mixture, into_mixture):
-        _spread(found, tuple(batches), following)
+        _spread(found, start, following)
     return tuple(sorted(found))
 
 

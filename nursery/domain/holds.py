@@ -19,13 +19,17 @@ from nursery.domain.record import Order
 
 @dataclass(frozen=True, slots=True)
 class Hold:
-    """`by` is order, place_order, find or breach; `reference` is the order's or the incident's."""
+    """`by` is order, place_order, find or breach; `reference` is the order's or the incident's.
+
+    `orders` are those that replaced an incident's own hold.
+    """
 
     by: str
     reference: str
     since: datetime
     provisional: bool = False
     place: str | None = None
+    orders: tuple[str, ...] = ()
 
     def as_json(self) -> dict[str, Any]:
         return {
@@ -34,6 +38,7 @@ class Hold:
             "since": write_instant(self.since),
             "provisional": self.provisional,
             "place": self.place,
+            "orders": list(self.orders),
         }
 
 
@@ -112,4 +117,8 @@ def _by_incident(book: Book) -> Iterable[tuple[str, Hold]]:
     for incident in book.once(exposure.incidents):
         room = incident.rooms[0] if incident.rooms else None
         for held in incident.held:
-            yield held.batch, Hold(incident.kind, incident.id, held.since, held.provisional, room)
+            since, orders = held.since, held.references
+            yield (
+                held.batch,
+                Hold(incident.kind, incident.id, since, held.provisional, room, orders),
+            )

@@ -9,6 +9,7 @@ from nursery.domain import conditions
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.due_check import Check, Period, ident, periods
+from nursery.domain.history import NOTHING, of_book
 from nursery.domain.kinds.health import Answer
 from nursery.domain.kinds.place import TrapAnswer
 from nursery.domain.record import Figure, Look, Record, TrapLook
@@ -47,8 +48,11 @@ def look_overs(book: Book, first: date, last: date) -> Iterable[Check]:
         for owed in _owed(terms_on, came, first, min(last, left), book):
             check = _looked_over(batch, owed)
             ends = owed.period.last
-            stays = ends < left and owed.term in (term for term, _ in terms_on(ends))
-            if stays or check.answered_by is not None:
+            past = book.once(of_book).get(batch.id, NOTHING)
+            # A newer term replaces an older one only from its own first period on.
+            asked = any(term is owed.term for term, _ in terms_on(ends))
+            asked = asked or not conditions.released_by(past, ends, book)
+            if (asked and ends < left) or check.answered_by is not None:
                 yield check
 
 

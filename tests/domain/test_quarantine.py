@@ -402,7 +402,8 @@ def test_only_what_was_done_for_all_parents_was_done_for_their_child() -> None:
     assert codes(clock(house, "u").met) == ["inspected"]
 
 
-def test_a_course_is_as_far_as_the_parent_that_had_the_least_of_it() -> None:
+@pytest.mark.parametrize("further", ["t3", "t5"])
+def test_a_course_is_as_far_as_the_parent_that_had_the_least_of_it(further: str) -> None:
     """Rule Q-7."""
     house = under_order(day_1())
     treat(house, "2031-05-17")
@@ -412,8 +413,8 @@ def test_a_course_is_as_far_as_the_parent_that_had_the_least_of_it() -> None:
         "ended_at": "2031-05-27T06:50:00.000Z",
         "order": "Q-09",
     }
-    house.add("treated", "t3", "2031-05-27 16:50", body)
-    assert dates(clock(house, "t3")) == ("2031-05-27", "2031-11-23")
+    house.add("treated", further, "2031-05-27 16:50", body)
+    assert dates(clock(house, further)) == ("2031-05-27", "2031-11-23")
     mix(house, "2031-07-30 10:40")
     assert dates(clock(house, "u")) == (None, None)
 
