@@ -76,11 +76,11 @@ def postgres(*, flush: bool) -> Iterator[str]:
 
 
 @contextmanager
-def redis() -> Iterator[str]:
-    """Run a Redis of its own and give its address."""
+def redis(port: int | None = None) -> Iterator[str]:
+    """Run a Redis of its own, on a free port or the one given, and give its address."""
     program = redis_program()
     assert program is not None, "Redis is not installed"
-    port = free_port()
+    port = port or free_port()
     with _folder() as folder:
         options = {"--port": port, "--bind": "127.0.0.1", "--save": "", "--dir": folder}
         words = [str(word) for option in options.items() for word in option]

@@ -14,6 +14,7 @@ from django.db import transaction
 
 from nursery.services import clock, jobs
 from nursery.store.models import JobRow
+from tests import servers
 from tests.product import Process, running, wait_until
 
 JOBS = 200
@@ -131,3 +132,20 @@ def test_a_job_written_for_later_is_not_begun_before(workers: Workers, traces: P
     jobs.write("mark", "later", due_at, {"seconds": [0]})
     wait_until(lambda: state_of("mark", "later") == JobRow.DONE, why="it becomes due")
     assert clock.now() >= due_at
+
+
+@pytest.mark.skipif(settings.EMBEDDED_QUEUE, reason="the embedded queue has no server to lose")
+def test_a_broker_that_goes_away_and_comes_back_empty_loses_no_job(
+    workers: Workers, traces: Path
+) -> None:
+    port = servers.free_port()
+    with servers.redis(port) as address:
+        workers.environment = workers.environment | {"NURSERY_BROKER_URL": address}
+        workers.start()
+        write("mark", "before", [0])
+        wait_until(lambda: state_of("mark", "before") == JobRow.DONE, why="the broker is there")
+    for number in range(20):
+        write("mark", str(number), [0])
+    with servers.redis(port):
+        wait_until(lambda: done() == 21, why=f"{done()} of 21 done")
+    assert sorted(Counter(traces.read_text().splitlines()).values()) == [1] * 42

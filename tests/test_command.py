@@ -1,0 +1,83 @@
+"""The test command itself: what it lacks, what it counts, and the one line that everybody runs."""
+
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests import machine
+from tests.running import Report, Run, _results
+from tests.steps import ROOT, STEPS, Step
+
+
+def test_what_the_machine_lacks_is_named_with_the_line_that_brings_it(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    absent = {
+        name: machine.Need(lambda: None, need.packages, need.hint)
+        for name, need in machine.NEEDS.items()
+    }
+    monkeypatch.setattr(machine, "NEEDS", absent)
+    lines = machine.missing({"PostgreSQL", "Redis", "Chromium"})
+    assert lines[0] == "These are missing: PostgreSQL, Redis, Chromium. Nothing was run."
+    assert lines[-1] == (
+        "apt-get install -y --no-install-recommends "
+        "postgresql redis-server chromium fonts-dejavu-core"
+    )
+    assert machine.missing(set()) == []
+
+
+def test_every_need_of_a_step_is_one_that_can_be_named() -> None:
+    assert {need for step in STEPS for need in step.needs} <= set(machine.NEEDS)
+
+
+OUTCOMES = {
+    "a command that ends well counts as one passed": ("pass", Report(passed=1)),
+    "a command that ends badly counts as one failed": ("raise SystemExit(1)", Report(failed=1)),
+}
+
+
+@pytest.mark.parametrize(("code", "report"), OUTCOMES.values(), ids=OUTCOMES.keys())
+def test_a_step(code: str, report: Report) -> None:
+    with Run(long=False, all_output=False) as run:
+        assert run.step(Step("x", ((sys.executable, "-c", code),))) == report
+
+
+def test_a_step_stops_at_its_first_failure_and_shows_all_that_was_said(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    says = (sys.executable, "-c", "print('said before')")
+    fails = (sys.executable, "-c", "raise SystemExit('said last')")
+    with Run(long=False, all_output=False) as run:
+        assert run.step(Step("x", (says, fails, says))) == Report(passed=1, failed=1)
+    shown = capsys.readouterr().out
+    assert shown.count("said before") == 1 + 1  # the command line is shown too
+    assert "said last" in shown
+
+
+def test_a_step_that_passes_is_one_line(capsys: pytest.CaptureFixture[str]) -> None:
+    with Run(long=False, all_output=False) as run:
+        run.step(Step("x", ((sys.executable, "-c", "print('said')"),)))
+    assert capsys.readouterr().out.count("\n") == 1
+
+
+def test_results_of_a_test_run_are_added_up(tmp_path: Path) -> None:
+    file = tmp_path / "results.xml"
+    file.write_text(
+        '<testsuites><testsuite tests="7" failures="1" errors="1" skipped="2"/>'
+        '<testsuite tests="3" failures="0" errors="0" skipped="0"/></testsuites>'
+    )
+    assert _results(file) == Report(passed=6, failed=2, skipped=2)
+    assert str(_results(file)) == "2 failed, 6 passed, 2 skipped"
+
+
+def test_ci_runs_the_line_that_the_readme_shows() -> None:
+    line = (ROOT / ".ci" / "run").read_text().splitlines()[-1]
+    assert line.endswith("&& python -m tests")
+    assert line in (ROOT / "README.md").read_text()
+
+
+def test_the_lock_names_no_registry() -> None:
+    lock = (ROOT / "config" / "requirements.lock").read_text()
+    assert "://" not in lock
+    assert "--index" not in lock
