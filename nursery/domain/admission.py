@@ -57,6 +57,9 @@ def admit(text: str, raw: object, nursery: str, now: datetime) -> Admitted | Kep
         return _kept(text, hashed, raw, "unreadable", fault.field)
     if len(text.encode()) > LONGEST:
         return _kept(text, hashed, raw, "too_long", "entry")
+    if "\n" in text or "\r" in text:
+        # The feed is told line by line; no phone could tell where such an entry ends.
+        return _kept(text, hashed, raw, "unreadable", "line_break")
     if isinstance(raw, Mapping) and raw.get("nursery", nursery) != nursery:
         return _kept(text, hashed, raw, "wrong_nursery", "nursery")
     return Admitted(text, hashed, entry, entry.occurred_at > now + AHEAD)
