@@ -124,7 +124,7 @@ def settled(batch: Batch, entry: Entry) -> None:
     body: count.Settled = entry.body
     if body.plants and body.doubt.startswith("difference:"):
         way = "settled" if body.fate is None else body.fate.value
-        batch.put_down.append((way, body.plants))
+        setattr(batch.ledger, way, getattr(batch.ledger, way) + body.plants)
         return
     batch.settled[body.doubt] = entry.id
     code, _, find = body.doubt.partition(":")
@@ -170,16 +170,10 @@ def planted(batch: Batch, entry: Entry) -> None:
 
 
 def close_account(batch: Batch) -> None:
-    """After the last entry: what count and account do not agree on stays visible (rule L-2).
-
-    What was put down to a fate is taken off here, so that it never looks like plants that left
-    between two counts.
-    """
-    ledger = batch.ledger
-    for way, plants in batch.put_down:
-        setattr(ledger, way, getattr(ledger, way) + plants)
-    if batch.counted and ledger.difference:
-        batch.doubt("difference", batch.differs_by or batch.id, plants=ledger.difference)
+    """After the last entry: what count and account do not agree on stays visible (rule L-2)."""
+    plants = batch.ledger.difference
+    if batch.counted and plants:
+        batch.doubt("difference", batch.differs_by or batch.id, plants=plants)
 
 
 def against_hold(batch: Batch, entry: Entry) -> None:

@@ -54,7 +54,6 @@ class Batch:
     last_count: Entry | None = None
     last_of: dict[str, Entry] = field(default_factory=dict)
     differs_by: str | None = None
-    put_down: list[tuple[str, int]] = field(default_factory=list)
     disputes: dict[str, list[str]] = field(default_factory=dict)
     open_finds: list[str] = field(default_factory=list)
     unreleased_finds: list[str] = field(default_factory=list)

@@ -45,6 +45,7 @@ BY_HAND: dict[str, dict[str, tuple[int | None, int, int]]] = {
     "an estimate opens an account that nobody counted": {"t5": (47, 50, 0)},
     "the first count after an estimate opens the account again": {"t5": (51, 54, 0)},
     "a difference put down to a fate": {"t5": (52, 54, 0)},
+    "a difference put down before the count that opens the account": {"t5": (52, 54, 0)},
     "a difference of too many put down to a fate": {"t5": (54, 54, 0)},
     "a difference accepted as it is stays in sight": {"t5": (52, 54, 2)},
     "stock taken on by estimate is opened again by its first count": {"k1": (118, 123, 0)},

@@ -31,7 +31,7 @@ def everything(entries: list[Entry]) -> bytes:
 
 
 # A thousand in CI (sync requirement 14).
-MANY = min(5 * settings.default.max_examples, 5000)
+MANY = min(5 * settings().max_examples, 5000)
 
 
 @settings(max_examples=MANY)
