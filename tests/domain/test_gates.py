@@ -446,6 +446,12 @@ def test_a_record_about_a_place_that_nobody_can_read_shuts_it() -> None:
     assert told(ask(house, "entering", MAY_4, "room")) == ("cannot_tell", "cannot_read")
 
 
+def test_a_note_about_a_place_shuts_nothing() -> None:
+    house = day_1()
+    house.add("watered", "room", "2031-03-20 09:00", {}, confirmed=False)
+    assert told(ask(house, "entering", MAY_4, "room")) == ("yes", "free_to_enter")
+
+
 HOLDS: dict[str, tuple[list[tuple[str | tuple[str, ...], dict[str, Any]]], bool]] = {
     "an order about the tray": ([("t1", {"act": "hold", "ref": "H-1"})], True),
     "an order about another tray": ([("t2", {"act": "hold", "ref": "H-1"})], False),
