@@ -52,7 +52,7 @@ def lamp_hours(target: float, daylight: float, ppfd: float) -> float:
     Source:
         Definition: what is missing / (flux x 3600 s h-1).
 
-    >>> lamp_hours(12, 8.4, 100)
+    >>> lamp_hours(12, 3, 250)
     10.0
     """
     _check.not_negative("target", target)

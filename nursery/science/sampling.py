@@ -4,20 +4,13 @@ Levels of detection, confidences and efficacies are fractions, never percentages
 """
 
 import math
-from bisect import bisect_left
 from collections.abc import Sequence
 from hashlib import sha256
 from typing import TypeVar
 
-from nursery.science import _check
+from nursery.science import _check, _nothing_found
 
 Label = TypeVar("Label")
-
-# Room for the rounding of decimal fractions such as 0.1, far below one unit of any lot.
-_ROUNDING = 1e-9
-_NEGLIGIBLE = 1e-18
-_SMALLEST = 1e-300
-_ALMOST_SURE = math.nextafter(1.0, 0.0)
 
 
 def sample_size(
@@ -54,7 +47,7 @@ def sample_size(
     infested = _infested(lot, _check.positive_fraction("prevalence", prevalence))
     _check.positive_fraction("confidence", confidence)
     _check.positive_fraction("efficacy", efficacy)
-    return _fewest(lot, infested, confidence, efficacy) if infested else None
+    return _nothing_found.fewest(lot, infested, confidence, efficacy) if infested else None
 
 
 def sample_size_large(prevalence: float, confidence: float = 0.95, efficacy: float = 1.0) -> int:
@@ -80,7 +73,7 @@ def sample_size_large(prevalence: float, confidence: float = 0.95, efficacy: flo
     _check.positive_fraction("prevalence", prevalence)
     _check.open_fraction("confidence", confidence)
     _check.positive_fraction("efficacy", efficacy)
-    return _fewest_negatives(1.0 - prevalence * efficacy, confidence)
+    return _nothing_found.fewest_trials(prevalence * efficacy, confidence)
 
 
 def sample_size_approximate(
@@ -114,8 +107,7 @@ def sample_size_approximate(
     infested = _check.count("infested", infested, least=1, most=lot)
     _check.positive_fraction("confidence", confidence)
     _check.positive_fraction("efficacy", efficacy)
-    wanted = lot / efficacy * (1.0 - (1.0 - confidence) ** (1.0 / infested))
-    return min(lot, max(1, math.ceil(wanted - _ROUNDING)))
+    return _nothing_found.enough(lot, infested, confidence, efficacy)
 
 
 def confidence_reached(lot: int, seen: int, prevalence: float, efficacy: float = 1.0) -> float:
@@ -143,7 +135,7 @@ def confidence_reached(lot: int, seen: int, prevalence: float, efficacy: float =
     seen = _check.count("seen", seen, most=lot)
     infested = _infested(lot, _check.fraction("prevalence", prevalence))
     _check.positive_fraction("efficacy", efficacy)
-    return 1.0 - _missed(lot, infested, seen, efficacy)
+    return 1.0 - _nothing_found.probability(lot, infested, seen, efficacy)
 
 
 def detectable_prevalence(
@@ -174,7 +166,7 @@ def detectable_prevalence(
     _check.positive_fraction("confidence", confidence)
     _check.positive_fraction("efficacy", efficacy)
     # Missing `infested` among `seen` is as likely as missing `seen` among `infested`.
-    infested = _fewest(lot, seen, confidence, efficacy) if seen else None
+    infested = _nothing_found.fewest(lot, seen, confidence, efficacy) if seen else None
     return None if infested is None else infested / lot
 
 
@@ -214,9 +206,9 @@ def pooled_samples(
     _check.open_fraction("confidence", confidence)
     _check.positive_fraction("pool_sensitivity", pool_sensitivity)
     _check.fraction("pool_specificity", pool_specificity)
-    clean = (1.0 - prevalence) ** pool_size
-    negative = (1.0 - clean) * (1.0 - pool_sensitivity) + clean * pool_specificity
-    return _fewest_negatives(negative, confidence)
+    infested = _nothing_found.at_least_one(pool_size, prevalence)
+    positive = infested * pool_sensitivity + (1.0 - infested) * (1.0 - pool_specificity)
+    return _nothing_found.fewest_trials(positive, confidence)
 
 
 def pick(labels: Sequence[Label], count: int, seed: int | str) -> list[Label]:
@@ -250,59 +242,4 @@ def pick(labels: Sequence[Label], count: int, seed: int | str) -> list[Label]:
 
 
 def _infested(lot: int, prevalence: float) -> int:
-    return math.floor(lot * prevalence + _ROUNDING)
-
-
-def _fewest_negatives(negative: float, confidence: float) -> int:
-    """Return how many draws, each negative with the given chance, are seldom all negative."""
-    if negative == 0.0:
-        return 1
-    return max(1, math.ceil(math.log1p(-confidence) / math.log(negative) - _ROUNDING))
-
-
-def _fewest(lot: int, infested: int, confidence: float, efficacy: float) -> int | None:
-    if confidence == 1.0:
-        return lot - infested + 1 if efficacy == 1.0 else None
-    # 1 - 0.9 is a little less than 0.1 in binary; an exact tie must still count as reached.
-    allowed = min((1.0 - confidence) * (1.0 + _ROUNDING), _ALMOST_SURE)
-    if (1.0 - efficacy) ** infested > allowed:
-        return None
-    enough = sample_size_approximate(lot, infested, confidence, efficacy)
-    # Each further unit adds a little more than the one before, so that a straight line through
-    # the logarithms of 0 units and of enough units meets the level a little too early.
-    steepest = math.log(max(_missed(lot, infested, enough, efficacy), _SMALLEST))
-    start = max(0, math.floor(enough * math.log(allowed) / steepest) - 1)
-    return bisect_left(
-        range(enough),
-        -allowed,
-        lo=start,
-        key=lambda seen: -_missed(lot, infested, seen, efficacy),
-    )
-
-
-def _missed(lot: int, infested: int, seen: int, efficacy: float) -> float:
-    """Return the probability of recognising none, summed outwards from the likeliest count.
-
-    Each term is a ratio to its neighbour, so that no factorial is formed and the sum over all
-    terms scales the result.
-    """
-    least, most = max(0, seen + infested - lot), min(seen, infested)
-    mode = min(max((seen + 1) * (infested + 1) // (lot + 2), least), most)
-    overlooked, beyond = 1.0 - efficacy, lot - infested - seen
-    weight, total, missed = 1.0, 1.0, overlooked**mode
-    for k in range(mode + 1, most + 1):
-        weight *= (infested - k + 1) * (seen - k + 1) / (k * (beyond + k))
-        total += weight
-        missed += weight * overlooked**k
-        if weight < _NEGLIGIBLE:
-            break
-    weight, term = 1.0, overlooked**mode
-    for k in range(mode - 1, least - 1, -1):
-        weight *= (k + 1) * (beyond + k + 1) / ((infested - k) * (seen - k))
-        total += weight
-        previous, term = term, weight * overlooked**k
-        missed += term
-        # Missing fewer is likelier: below the mode the products may first rise, then fall.
-        if weight == 0.0 or term < min(previous, missed * _NEGLIGIBLE):
-            break
-    return missed / total
+    return math.floor(lot * prevalence + _nothing_found.ROUNDING)

@@ -1,8 +1,6 @@
 """What traps and repeated negative looks say about a population."""
 
-import math
-
-from nursery.science import _check
+from nursery.science import _check, _nothing_found
 
 
 def captures_per_trap_day(captures: int, traps: int, days: float) -> float | None:
@@ -55,7 +53,7 @@ def sensitivity(seen: int, prevalence: float, efficacy: float = 1.0) -> float:
     seen = _check.count("seen", seen)
     _check.fraction("prevalence", prevalence)
     _check.positive_fraction("efficacy", efficacy)
-    return _none_escapes(seen, efficacy * prevalence)
+    return _nothing_found.at_least_one(seen, efficacy * prevalence)
 
 
 def sensitivity_approximate(lot: int, infested: int, seen: int, efficacy: float = 1.0) -> float:
@@ -86,7 +84,7 @@ def sensitivity_approximate(lot: int, infested: int, seen: int, efficacy: float 
     infested = _check.count("infested", infested, most=lot)
     seen = _check.count("seen", seen, most=lot)
     _check.positive_fraction("efficacy", efficacy)
-    return _none_escapes(infested, efficacy * seen / lot)
+    return _nothing_found.at_least_one(infested, efficacy * seen / lot)
 
 
 def discounted(prior: float, introduction: float) -> float:
@@ -140,10 +138,3 @@ def probability_of_freedom(prior: float, sensitivity: float) -> float:
     if prior == 0.0:
         return 0.0
     return prior / (1.0 - sensitivity * (1.0 - prior))
-
-
-def _none_escapes(trials: int, chance: float) -> float:
-    """Return 1 - (1 - chance)^trials without losing small chances to rounding."""
-    if chance == 1.0:
-        return 1.0 if trials else 0.0
-    return -math.expm1(trials * math.log1p(-chance))
