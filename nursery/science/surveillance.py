@@ -137,4 +137,4 @@ def probability_of_freedom(prior: float, sensitivity: float) -> float:
     _check.fraction("sensitivity", sensitivity)
     if prior == 0.0:
         return 0.0
-    return prior / (1.0 - sensitivity * (1.0 - prior))
+    return prior / (prior + (1.0 - sensitivity) * (1.0 - prior))
