@@ -78,6 +78,6 @@ def _position(low: Array, high: Array, threshold: float) -> Array:
     """
     import numpy as np
 
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(all="ignore"):
         position = (2.0 * threshold - low - high) / (high - low)
     return np.fmax(np.fmin(position, 1.0), -1.0)

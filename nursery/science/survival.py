@@ -109,7 +109,7 @@ def log_rank(times: Sequence[float], died: Sequence[bool], group: Sequence[Hasha
     import numpy as np
     from scipy.stats import chi2
 
-    _check.same_length(times=times, group=group)
+    _check.same_length(times=times, died=died, group=group)
     ages, dead = _trees(times, died)
     names = {name: i for i, name in enumerate(dict.fromkeys(group))}
     if len(names) < 2:
