@@ -1,5 +1,5 @@
 import math
-import warnings
+from statistics import NormalDist
 from typing import Any
 
 import numpy as np
@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from lifelines import KaplanMeierFitter
 from lifelines.statistics import multivariate_logrank_test
 from scipy.stats import CensoredData, logrank
+from statsmodels.duration.survfunc import SurvfuncRight, survdiff
 
 from nursery.science import survival
 
@@ -58,23 +59,39 @@ def test_the_published_log_rank_statistic(case: dict[str, Any]) -> None:
 
 
 @given(TREES)
-def test_the_curve_and_its_interval_are_those_of_lifelines(trees: list[tuple[int, bool]]) -> None:
+def test_the_curve_is_statsmodels_and_the_interval_its_log_log(
+    trees: list[tuple[int, bool]],
+) -> None:
     times, died = [time for time, _ in trees], [dead for _, dead in trees]
     curve = survival.kaplan_meier(times, died)
-    with warnings.catch_warnings():
-        # Lifelines divides by zero where no tree is left; those bounds are not compared.
-        warnings.simplefilter("ignore", RuntimeWarning)
-        fitted = KaplanMeierFitter(alpha=0.05).fit(times, died)
-        interval = fitted.confidence_interval_survival_function_
-    assert list(curve.times) == sorted({t for t, dead in trees if dead})
-    for i, time in enumerate(curve.times):
-        assert curve.survival[i] == pytest.approx(float(fitted.predict(time)), abs=1e-9)
-        if curve.survival[i] > 0.0:
-            low, high = interval.loc[time]
-            assert (curve.low[i], curve.high[i]) == pytest.approx((low, high), abs=1e-6)
+    assert list(curve.times) == sorted({time for time, dead in trees if dead})
+    if not curve.times:
+        return
+    with np.errstate(all="ignore"):  # statsmodels divides by the trees that are left, even by 0
+        theirs = SurvfuncRight(np.array(times), np.array(died, dtype=int))
+    assert curve.times == pytest.approx(theirs.surv_times)
+    assert curve.survival == pytest.approx(theirs.surv_prob, abs=1e-12)
+    for low, alive, high, error in zip(
+        curve.low, curve.survival, curve.high, theirs.surv_prob_se, strict=True
+    ):
+        if alive < 1e-12:
+            assert math.isnan(low)
+            assert math.isnan(high)
         else:
-            assert math.isnan(curve.low[i])
-            assert math.isnan(curve.high[i])
+            reach = NormalDist().inv_cdf(0.975) * error / (alive * math.log(alive))
+            bounds = sorted((alive ** math.exp(reach), alive ** math.exp(-reach)))
+            assert (low, high) == pytest.approx(bounds, abs=1e-9)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_intervals_are_those_of_lifelines(seed: int) -> None:
+    draw = np.random.default_rng(seed)
+    times, died = draw.integers(1, 40, 60), draw.random(60) < 0.6
+    curve = survival.kaplan_meier(times.tolist(), died.tolist())
+    fitted = KaplanMeierFitter(alpha=0.05).fit(times, died)
+    interval = fitted.confidence_interval_survival_function_.loc[list(curve.times)].to_numpy()
+    left = np.array(curve.survival) > 0.0
+    assert np.allclose(np.column_stack([curve.low, curve.high])[left], interval[left], atol=1e-6)
 
 
 @given(TREES)
@@ -86,19 +103,29 @@ def test_survival_falls_and_lies_inside_its_interval(trees: list[tuple[int, bool
 
 
 @given(GROUPED)
-def test_the_log_rank_of_several_groups_is_that_of_lifelines(
+def test_the_log_rank_of_several_groups_is_that_of_statsmodels(
     trees: list[tuple[int, bool, str]],
 ) -> None:
     times, died, group = (list(column) for column in zip(*trees, strict=True))
-    # With a group that no death ever faced at risk, lifelines' matrix has no inverse.
-    at_first_death = min((t for t, dead, _ in trees if dead), default=math.inf)
-    facing = {g for t, _, g in trees if t >= at_first_death}
-    assume(facing == set(group) and len(facing) > 1)
+    # With a group that no death ever faced at risk, statsmodels' matrix has no inverse.
+    first_death = min((time for time, dead, _ in trees if dead), default=math.inf)
+    facing = {name for time, _, name in trees if time >= first_death}
+    at_risk_together = sum(time > first_death for time in times)
+    assume(facing == set(group) and len(facing) > 1 and at_risk_together > 1)
     chi_square, p = survival.log_rank(times, died, group)
+    theirs, their_p = survdiff(np.array(times), np.array(died, dtype=int), np.array(group))
+    assert chi_square == pytest.approx(theirs, rel=1e-6, abs=1e-6)
+    assert p == pytest.approx(their_p, rel=1e-6, abs=1e-6)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_the_log_rank_of_several_groups_is_that_of_lifelines(seed: int) -> None:
+    draw = np.random.default_rng(seed)
+    times, died, group = draw.integers(1, 40, 90), draw.random(90) < 0.6, draw.integers(0, 4, 90)
+    chi_square, p = survival.log_rank(times.tolist(), died.tolist(), group.tolist())
     theirs = multivariate_logrank_test(times, group, died)
-    if not math.isnan(theirs.test_statistic):
-        assert chi_square == pytest.approx(theirs.test_statistic, rel=1e-6, abs=1e-6)
-        assert p == pytest.approx(theirs.p_value, rel=1e-6, abs=1e-6)
+    assert chi_square == pytest.approx(theirs.test_statistic, rel=1e-9)
+    assert p == pytest.approx(theirs.p_value, rel=1e-9)
 
 
 @given(st.integers(0, 10_000))
