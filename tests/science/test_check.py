@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from typing import Any
 
 import numpy as np
 import pytest
@@ -79,7 +80,8 @@ def test_what_is_in_range_comes_back_as_it_was() -> None:
 
 
 def test_a_whole_number_comes_back_as_an_int_whatever_its_type() -> None:
-    for value in (12, 12.0, np.int64(12), np.float64(12)):
+    whole: tuple[Any, ...] = (12, 12.0, np.int64(12), np.float64(12))
+    for value in whole:
         counted = _check.count("plants", value)
         assert type(counted) is int
         assert counted == 12
