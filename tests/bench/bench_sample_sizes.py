@@ -14,7 +14,7 @@ LOTS = (100, 1_000, 10_000, 50_000, 200_000)
 LEVELS = (1.0, 0.5, 0.2, 0.1, 0.05, 0.02, 0.01, 0.005, 0.001, 0.0001)
 CONFIDENCES = (0.5, 0.8, 0.95, 0.99, 0.999999, 1.0)
 EFFICACIES = (1.0, 0.95, 0.8, 0.5, 0.1, 0.01, 0.001)
-REPEATS = 3
+REPEATS = 7
 
 
 def milliseconds(*arguments: float) -> float:

@@ -26,6 +26,14 @@ REFUSED: dict[str, tuple[Callable[[], object], str]] = {
         lambda: _check.fraction("share", 95),
         "share must be a fraction from 0 to 1, not 95",
     ),
+    "no number": (
+        lambda: _check.fraction("share", "0.5"),  # type: ignore[arg-type]  # as from a form
+        "share must be a fraction from 0 to 1, not '0.5'",
+    ),
+    "no count": (
+        lambda: _check.count("plants", None),  # type: ignore[arg-type]  # as from a gap
+        "plants must be a whole number of at least 0, not None",
+    ),
     "half a plant": (
         lambda: _check.count("plants", 2.5),
         "plants must be a whole number of at least 0, not 2.5",

@@ -149,6 +149,15 @@ def test_without_deaths_there_are_no_steps(times: list[float], died: list[bool])
     assert survival.kaplan_meier(times, died) == ((), (), (), ())
 
 
+def test_arrays_of_trees_are_as_good_as_lists() -> None:
+    times, died = np.array([2.0, 3.0, 5.0]), np.array([True, False, True])
+    curve = survival.kaplan_meier(
+        times,  # type: ignore[arg-type]  # a sequence in all but name
+        died,  # type: ignore[arg-type]
+    )
+    assert curve.survival == survival.kaplan_meier(times.tolist(), died.tolist()).survival
+
+
 def test_one_dead_tree_leaves_none() -> None:
     curve = survival.kaplan_meier([4], [True])
     assert (curve.times, curve.survival) == ((4.0,), (0.0,))
