@@ -1,6 +1,7 @@
 """Every public function of the science package turns bad scalars down, and says which.
 
-For each module `calls/<module>.json` holds, per function:
+Public is what a module of the package, or a package in it, shows: its functions, and its classes
+that check what they are made of. For each, `calls/<module>.json` holds, by name:
 
 - `call`: one good call, by argument;
 - `refuse`: for each argument the kind of value it takes, a key of `BAD` below;
@@ -8,6 +9,7 @@ For each module `calls/<module>.json` holds, per function:
 - `ordered`: pairs whose first may not exceed the second;
 - `same_length`: pairs of sequences; `arrays`: arguments that may be arrays of one shape.
 
+Where an argument is a value of the package's own, `calls/<module>.py` holds the same as `ROWS`.
 A function without a row, a row without a function, and an argument without a kind fail.
 """
 
@@ -17,6 +19,7 @@ import json
 import math
 import pkgutil
 import re
+import runpy
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -62,26 +65,39 @@ BAD: dict[str, list[Any]] = {
 Row = dict[str, Any]
 
 
-def public_functions() -> dict[str, Callable[..., Any]]:
-    """Return all public functions as `<top module>.<function>`, packages with their modules."""
+def checks_its_fields(value: object) -> bool:
+    return inspect.isclass(value) and "__post_init__" in vars(value)
+
+
+def public_callables() -> dict[str, Callable[..., Any]]:
     found: dict[str, Callable[..., Any]] = {}
-    for info in pkgutil.walk_packages(nursery.science.__path__, prefix=f"{PACKAGE}."):
-        path = info.name.removeprefix(f"{PACKAGE}.")
-        if any(part.startswith("_") for part in path.split(".")):
+    for info in pkgutil.iter_modules(nursery.science.__path__):
+        if info.name.startswith("_"):
             continue
-        module = importlib.import_module(info.name)
-        for name, function in inspect.getmembers(module, inspect.isfunction):
-            home = f"{function.__module__}."
-            if not name.startswith("_") and home.startswith(f"{info.name}."):
-                found[f"{path.split('.')[0]}.{name}"] = function
+        module = importlib.import_module(f"{PACKAGE}.{info.name}")
+        for name, value in vars(module).items():
+            home = f"{getattr(value, '__module__', '')}."
+            if name.startswith("_") or not home.startswith(f"{module.__name__}."):
+                continue
+            if inspect.isfunction(value) or checks_its_fields(value):
+                found[f"{info.name}.{name}"] = value
     return found
 
 
-FUNCTIONS = public_functions()
+def rows_of(path: Path) -> dict[str, Row]:
+    rows: dict[str, Row]
+    if path.suffix == ".json":
+        rows = json.loads(path.read_text("utf-8"))
+    else:
+        rows = runpy.run_path(str(path))["ROWS"]
+    return {f"{path.stem}.{name}": row for name, row in rows.items()}
+
+
+FUNCTIONS = public_callables()
 ROWS: dict[str, Row] = {
-    f"{path.stem}.{name}": row
-    for path in sorted(CALLS.glob("*.json"))
-    for name, row in json.loads(path.read_text("utf-8")).items()
+    name: row
+    for path in sorted([*CALLS.glob("*.json"), *CALLS.glob("*.py")])
+    for name, row in rows_of(path).items()
 }
 KNOWN = sorted(FUNCTIONS.keys() & ROWS.keys())
 
