@@ -21,7 +21,8 @@ LANGUAGES = words.languages()
 # Words that a user never reads: names of the machine, blame, and pardon.
 CODE_WORDS = {
     "en": (
-        r"(?<!-)(?<!point of )\b(entry|entries|doubt|doubts|plugged|readied|error|invalid|failed|lot|window)\b"
+        r"(?<!-)(?<!point of )\b(entry|entries|doubt|doubts|plugged|readied)\b"
+        r"|\b(error|invalid|failed|lot|window)\b"
     ),
     "es": r"\b(error|inválid[oa]|incorrect[oa]|falló|olvidó|enviado|aceptar|vosotros|vos)\b",
 }

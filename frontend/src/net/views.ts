@@ -27,7 +27,7 @@ export interface Doubt {
 /** Why a batch is held: by an order, or by what it shared with a find. */
 export interface Hold {
   readonly by: string;
-  readonly reference: string | null;
+  readonly reference: string;
   readonly since: string;
   readonly provisional: boolean;
 }
@@ -43,6 +43,7 @@ export interface BatchView extends BatchJson {
   readonly crop: string | null;
   readonly consignment: string | null;
   readonly container: string | null;
+  readonly cells: number | null;
   readonly one_of_parents: boolean;
   readonly began_at: string | null;
   readonly opened_on: string | null;

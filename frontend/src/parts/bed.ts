@@ -65,6 +65,19 @@ export function place(day: string, span: Span, width: number): number {
   return Math.round((daysBetween(span.from, day) / whole) * width * 10) / 10;
 }
 
+/** The first day of each month that an axis holds. */
+export function monthsOf(span: Span): { on: string; month: number; year: number }[] {
+  const months = [];
+  let [year = 0, month = 0] = span.from.split("-").map(Number);
+  for (;;) {
+    const on = `${year}-${String(month).padStart(2, "0")}-01`;
+    if (on > span.to) return months;
+    if (on >= span.from) months.push({ on, month, year });
+    month = (month % 12) + 1;
+    if (month === 1) year += 1;
+  }
+}
+
 function earlier(a: string, b: string): string {
   return a < b ? a : b;
 }

@@ -7,7 +7,7 @@ export interface Doubtful {
 export interface Worn {
   readonly holds: Readonly<Record<string, string>>;
   readonly finds: readonly string[];
-  readonly outlook?: { readonly held: readonly { readonly reference: string | null }[] } | null;
+  readonly outlook?: { readonly held: readonly HeldBy[] } | null;
   readonly released: unknown;
   readonly closed: boolean;
 }
@@ -15,11 +15,12 @@ export interface Worn {
 export interface Drawn {
   readonly one_of_parents?: boolean;
   readonly container?: string | null;
+  readonly cells?: number | null;
 }
 
 export function shapeOf(batch: Drawn): "tray" | "mixed" | "pots" {
   if (batch.one_of_parents === true) return "mixed";
-  return batch.container ? "pots" : "tray";
+  return batch.container && !batch.cells ? "pots" : "tray";
 }
 
 export interface Status {
@@ -51,10 +52,16 @@ export function isHeld({ holds, outlook }: Worn): boolean {
   return Object.keys(holds).length > 0 || (outlook?.held.length ?? 0) > 0;
 }
 
-/** The references by which it is held; a suspicion that nobody has answered yet has none. */
-export function heldBy({ holds, outlook }: Worn): string[] {
-  const told = (outlook?.held ?? []).map(({ reference }) => reference);
-  return [...new Set([...Object.keys(holds), ...told])].filter((name) => name !== null);
+export interface HeldBy {
+  readonly by: string;
+  readonly reference: string;
+}
+
+/** What holds it: orders about the batch itself, and what the office worked out. */
+export function heldBy({ holds, outlook }: Worn): HeldBy[] {
+  const told = outlook?.held ?? [];
+  const own = Object.keys(holds).filter((name) => !told.some((hold) => hold.reference === name));
+  return [...own.map((reference) => ({ by: "order", reference })), ...told];
 }
 
 export function openDoubts<D extends Doubtful>(doubts: readonly D[]): D[] {
@@ -65,7 +72,7 @@ const SIGNS: Readonly<Record<string, string>> = {
   toughening: "harden",
   planted: "plant",
   ready: "weeks",
-  quarantine: "release",
+  quarantine: "close-vent",
   growing_on: "bench",
 };
 

@@ -28,7 +28,7 @@ class Book {
 
   /** Learn the office's clock and whose book this is. */
   async meet(): Promise<void> {
-    const ping = await this.ask<Ping>("/sync/ping");
+    const ping = await this.#office.get<Ping>(`${API}/sync/ping`);
     if (ping.ok) {
       this.ping = ping.data;
       this.#offset = Date.parse(ping.data.server_time) - Date.now();
