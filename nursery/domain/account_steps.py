@@ -153,7 +153,12 @@ def share(batch: Batch, plants: tuple[count.Share, ...]) -> int:
 
 
 def disposed(batch: Batch, entry: Entry) -> None:
-    """Take plants out of the officer's bag, the dead first (rule L-10)."""
+    """Take plants out of the officer's bag, the dead first (rule L-10).
+
+    Seed thrown away before any came up ends its batch.
+    """
+    if batch.stage == "seed":
+        batch.stage = "closed"
     rest = share(batch, entry.body.plants)
     for fate in count.Fate:
         taken = min(rest, batch.bag.get(fate.value, 0))

@@ -80,10 +80,13 @@ class Batch:
 
     @property
     def closed(self) -> bool:
-        """Nothing of it lives, here or in the field, nor is kept for the officer (rule L-10)."""
+        """Nothing of it lives, here or in the field, nor is kept for the officer (rule L-10).
+
+        Seed that has not come up may still do so, until it is thrown away.
+        """
         ledger = self.ledger
-        gone = self.counted and ledger.alive == 0 and ledger.planted <= 0
-        return gone and not any(self.bag.values())
+        gone = self.counted and self.stage != "seed" and ledger.alive == 0 and ledger.planted <= 0
+        return (gone or self.stage == "closed") and not any(self.bag.values())
 
     @property
     def blocking(self) -> bool:

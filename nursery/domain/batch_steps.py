@@ -44,8 +44,9 @@ def emerged(batch: Batch, entry: Entry) -> None:
     more = max(0, body.total - batch.ledger.came_in)
     batch.ledger.came_in += more
     batch.ledger.alive += more
-    batch.counted = True
-    batch.stage = "seedlings"
+    if body.total:
+        batch.counted = True
+        batch.stage = "seedlings"
 
 
 def stuck(batch: Batch, entry: Entry) -> None:
@@ -117,8 +118,9 @@ def _give(batch: Batch, entry: Entry, body: life.Split, remaining: int, way: str
     ledger = batch.ledger
     taken = sum(int(child.count) for child in body.children)
     if len(body.parents) > 1:
-        taken = int(ledger.alive - remaining) if batch.counted else 0
-        batch.gave_uncounted = batch.gave_uncounted or not batch.counted
+        known = batch.counted and not batch.estimated
+        taken = int(ledger.alive - remaining) if known else 0
+        batch.gave_uncounted = batch.gave_uncounted or not known
     setattr(ledger, way, getattr(ledger, way) + taken)
     ledger.alive -= taken
     account.observe(batch, entry, remaining)
@@ -133,7 +135,7 @@ def _take(batch: Batch, entry: Entry, child: life.Child, way: str) -> None:
     batch.crop = child.crop or batch.crop
     batch.stage = child.stage or batch.stage or "growing_on"
     batch.container = child.container or batch.container
-    batch.cells = child.cells or batch.cells
+    batch.cells = child.cells  # where plants join a tray, its cells no longer bound them
     _stay(batch, entry, child.place)
     setattr(batch.ledger, way, getattr(batch.ledger, way) - child.count)
     batch.ledger.alive += child.count
@@ -148,6 +150,7 @@ def potted(batch: Batch, entry: Entry) -> None:
     body: life.Potted = entry.body
     account.against_hold(batch, entry)
     batch.container = body.container
+    batch.cells = None  # of the tray that they stood in
     _stay(batch, entry, body.place)
 
 

@@ -252,6 +252,15 @@ TRAYS = {
 }
 
 
+def test_plants_in_pots_have_no_cells() -> None:
+    """Rule L-12."""
+    pen = Pen()
+    pen.arrive(alive=None)
+    pen.write("potted", {"container": "pot_2_5_l"}, "07:45")
+    pen.count(62, "08:00")
+    assert open_doubts(folded(pen)) == []
+
+
 @pytest.mark.parametrize(("body", "doubts"), TRAYS.values(), ids=TRAYS.keys())
 def test_more_plants_than_cells_are_doubted(body: dict[str, int], doubts: list[str]) -> None:
     """Rule L-12."""
@@ -321,11 +330,18 @@ def test_a_seedbed_counted_before_it_was_seen_coming_up_counts_nothing_twice() -
     assert (terms(state), state.stage) == ({"in": 30, "alive": 30}, "seedlings")
 
 
-def test_a_seedbed_with_nothing_up_is_still_seed() -> None:
+def test_a_seedbed_with_nothing_up_is_open_until_it_is_thrown_away() -> None:
+    """Rule L-10."""
     pen = Pen()
     pen.write("sown", {"batch": {"id": "s1", "label": "S1"}, "seeds": 40}, "07:00", about=("s1",))
+    pen.write("emerged", {"total": 0}, "07:30", about=("s1",))
+    assert folded(pen, "s1").alive is None
     pen.count(0, "08:00", about=("s1",))
-    assert folded(pen, "s1").stage == "seed"
+    state = folded(pen, "s1")
+    assert (state.stage, state.closed) == ("seed", False)
+    pen.write("disposed", {"what": "seedbed", "method": "compost"}, "09:00", about=("s1",))
+    state = folded(pen, "s1")
+    assert (state.stage, state.closed) == ("closed", True)
 
 
 def test_sent_and_returned_are_one_way() -> None:

@@ -50,6 +50,9 @@ BY_HAND: dict[str, dict[str, tuple[int | None, int, int]]] = {
     "a difference accepted as it is stays in sight": {"t5": (52, 54, 2)},
     "stock taken on by estimate is opened again by its first count": {"k1": (118, 123, 0)},
     "seed sown has no plants until it comes up": {"s1": (77, 80, 0)},
+    "seed of which nothing is up yet is not closed": {"s1": (None, 0, 0)},
+    "a seedbed counted with nothing up is not closed": {"s1": (0, 0, 0)},
+    "seed thrown away before any came up is closed": {"s1": (0, 0, 0)},
     "no more come up than were sown": {"s1": (45, 40, -5)},
     "a split balances in parent and children": {"t5": (20, 54, 0), "t5b": (34, 0, 0)},
     "a split that does not add up leaves the difference with the parent": {

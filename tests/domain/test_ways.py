@@ -105,6 +105,17 @@ def test_parents_that_nobody_counted_open_the_group_with_what_they_gave() -> Non
     assert (family.ledger.came_in, family.ledger.alive, family.doubts) == (99, 99, ())
 
 
+def test_parents_that_were_only_estimated_open_the_group_as_well() -> None:
+    """Rules L-4 and L-7: about 50 and about 40 were 53 and 46."""
+    pen = Pen()
+    for name, about in (("t3", 50), ("t5", 40)):
+        pen.arrive(name, alive=None)
+        pen.write("counted", {"method": "estimate", "alive": about}, about=(name,))
+    told = part(pen, "mixed", {"t3": 48, "t5": 43}, {"u": 8})
+    (family,) = families(told)
+    assert (family.ledger.came_in, family.ledger.alive, family.doubts) == (99, 99, ())
+
+
 def test_a_group_with_a_parent_that_is_not_there_is_not_asserted() -> None:
     pen = Pen()
     pen.arrive("t3", alive=53)
