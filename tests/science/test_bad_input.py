@@ -4,7 +4,8 @@ Public is what a module of the package, or a package in it, shows: its functions
 that check what they are made of. For each, `calls/<module>.json` holds, by name:
 
 - `call`: one good call, by argument;
-- `refuse`: for each argument the kind of value it takes, a key of `BAD` below;
+- `refuse`: for each argument the kind of value it takes, a key of `BAD` below, or a list of values
+  that it must turn down;
 - `free`: arguments that take anything, or whose refusals are tested elsewhere, with the reason;
 - `ordered`: pairs whose first may not exceed the second;
 - `same_length`: pairs of sequences; `arrays`: arguments that may be arrays of one shape.
@@ -56,6 +57,7 @@ BAD: dict[str, list[Any]] = {
     "word": ["something else"],
     "list of count": [NAN, -1, 2.5],
     "list of not negative": [NAN, INFINITE, -0.5],
+    "list of positive": [NAN, INFINITE, 0, -0.5],
     "list of fraction": [NAN, -0.01, *PERCENTAGES],
     "list of whole percent": [NAN, -1, 101, 88.5, 0.88],
     "list of degree-days": [INFINITE, -0.5],
@@ -110,7 +112,7 @@ BAD_VALUES = [
     pytest.param(name, argument, kind, value, id=f"{name}-{argument}-{value}")
     for name in KNOWN
     for argument, kind in ROWS[name]["refuse"].items()
-    for value in BAD[kind]
+    for value in (BAD[kind] if isinstance(kind, str) else kind)
 ]
 
 
@@ -141,10 +143,10 @@ def test_the_good_call_is_good(name: str) -> None:
 
 @pytest.mark.parametrize(("name", "argument", "kind", "value"), BAD_VALUES)
 def test_a_bad_value_is_refused_by_argument_value_and_range(
-    name: str, argument: str, kind: str, value: Any
+    name: str, argument: str, kind: str | list[Any], value: Any
 ) -> None:
     given, where = value, argument
-    if kind.startswith("list of "):
+    if isinstance(kind, str) and kind.startswith("list of "):
         given = [value, *ROWS[name]["call"][argument][1:]]
         where = f"{argument}[0]"
     with pytest.raises(ValueError, match="must be") as refused:
