@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from nursery.domain import chain
+from nursery.domain.entry import write_instant
 from nursery.services import backups, clock, engines, health, restore, verify
 from nursery.services.backups import BackupBroken
 from nursery.services.counts import Counts
@@ -40,13 +41,14 @@ def write(times: int) -> None:
         with scope("n-1", write=True) as opened:
             head = opened.lock_head()
             seq, ident = head.last_seq + 1, f"e-{head.last_seq + 1}"
-            text = json.dumps({"id": ident})
+            now = clock.now()
+            text = json.dumps({"id": ident, "kind": "noted", "occurred_at": write_instant(now)})
             digest = chain.text_hash(text)
             head.chain = chain.link(head.chain, seq, ident, digest)
             head.last_seq = seq
             head.save()
             line = Line(
-                seq, "entry", "noted", ident, 0, text, digest, head.chain, clock.now(), clock.now()
+                seq, "entry", "noted", ident, 0, text, digest, head.chain, now, now
             )
             lines.write(opened, [line])
 
