@@ -72,4 +72,4 @@ def day_told_by(now: datetime) -> int:
 
 def prepare() -> None:
     """Bring the demo to the day at which the product's clock starts."""
-    call_command("demo", day=day_told_by(settings.CLOCK or opens_at()), quiet=True)
+    call_command("demo", day=day_told_by(settings.CLOCK or opens_at()), once=True)

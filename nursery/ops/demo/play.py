@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from nursery.ops.demo import names
-from nursery.ops.demo.script import Act, Day, Joined, Notebook, Synced, Typed
+from nursery.ops.demo.script import Act, Day, Joined, Notebook, Step, Synced, Typed
 from nursery.ops.demo.wire import Asker, Wire
 from nursery.services import demo
 
@@ -77,17 +77,40 @@ class Phone:
         }
 
 
+def in_order(days: Iterable[Day]) -> list[tuple[datetime, Step]]:
+    """Return every step with its instant, in order of time."""
+    steps = [(day.instant(step), step) for day in days for step in day.steps]
+    return sorted(steps, key=lambda one: one[0])
+
+
+def notebooks() -> dict[str, Notebook]:
+    return {
+        name: Notebook(f"i-{name}", f"d-{name}", number) for number, name in enumerate(PHONES, 1)
+    }
+
+
+def ids_of(days: Iterable[Day]) -> list[str]:
+    """Return the ids of all records that days write."""
+    told: dict[str, str] = {}
+    books, ids = notebooks(), []
+    for at, step in in_order(days):
+        if isinstance(step, Act):
+            ident, _ = books[step.phone].write(step, at, told)
+            told[step.name] = ident
+            ids.append(ident)
+    return ids
+
+
 class Teller:
     """Tells days to one server; it can stop at any instant, for somebody to look, and go on."""
 
     def __init__(self, wire: Wire, days: Iterable[Day]) -> None:
         self.wire = wire
-        steps = [(day.instant(step), step) for day in days for step in day.steps]
-        self._waiting = deque(sorted(steps, key=lambda one: one[0]))
+        self._waiting = deque(in_order(days))
         self.office = Asker(wire, {"X-Nursery": demo.NURSERY})
         self.phones = {
-            name: Phone(Asker(wire, {"X-Sync": "1"}), Notebook(f"i-{name}", f"d-{name}", number))
-            for number, name in enumerate(PHONES, 1)
+            name: Phone(Asker(wire, {"X-Sync": "1"}), notebook)
+            for name, notebook in notebooks().items()
         }
         self.told: dict[str, str] = {}
         self.revisions: dict[tuple[str, str], int] = {}
@@ -115,7 +138,7 @@ class Teller:
             self._take(step, at)
         self.wire.set_clock(until)
 
-    def _take(self, step: Act | Typed | Joined | Synced, at: datetime) -> None:
+    def _take(self, step: Step, at: datetime) -> None:
         match step:
             case Act():
                 ident = self.phones[step.phone].write(step, at, self.told)

@@ -8,8 +8,8 @@ from django.core.management import BaseCommand, CommandError, CommandParser
 
 from nursery.ops.demo import days, wire
 from nursery.ops.demo.begin import BookIsSomebodys, begin
-from nursery.ops.demo.play import ClockBehind, Teller
-from nursery.services import clock, demo, schema
+from nursery.ops.demo.play import ClockBehind, Teller, ids_of
+from nursery.services import clock, demo, pull, schema
 
 LONGEST_STORY = max(demo.EVENINGS)
 
@@ -23,7 +23,9 @@ class Command(BaseCommand):
             help=f"the day of the story to come to ({LONGEST_STORY})",
         )  # fmt: skip
         parser.add_argument("--url", metavar="ADDRESS", help="tell it to a running server instead")
-        parser.add_argument("--quiet", action="store_true", help="say nothing")
+        parser.add_argument(
+            "--once", action="store_true", help="say nothing, and do nothing if it is told already"
+        )
 
     def handle(self, *_args: Any, **options: Any) -> None:
         number = options["day"]
@@ -33,12 +35,23 @@ class Command(BaseCommand):
             else:
                 schema.bring_up_to_date(settings.BACKUPS)
                 begin()
+                self._warn_if_further(number)
+                if options["once"] and is_told(number):
+                    return
                 with clock.kept():
                     teller = tell(number, wire.Inside())
         except (BookIsSomebodys, ClockBehind, wire.ServerAway, wire.ServerSays) as error:
             raise CommandError(str(error)) from error
-        if not options["quiet"]:
+        if not options["once"]:
             self._say(number, teller)
+
+    def _warn_if_further(self, number: int) -> None:
+        further = [day for day in demo.EVENINGS if day > number and is_told(day)]
+        if further:
+            self.stdout.write(
+                f"This book is told up to day {max(further)} already, and nothing is taken back. "
+                f"To see day {number} as it was, name an empty folder with --data."
+            )
 
     def _say(self, number: int, teller: Teller) -> None:
         statuses = Counter(
@@ -49,6 +62,11 @@ class Command(BaseCommand):
         self.stdout.write("\n".join(demo.people_and_pins()))
         evening = demo.EVENINGS[number].isoformat()
         self.stdout.write(f"Open it that evening: NURSERY_CLOCK={evening} nursery up --demo")
+
+
+def is_told(number: int) -> bool:
+    """Whether the book of this process holds every record up to a day of the story."""
+    return not pull.lacking(demo.NURSERY, ids_of(days.up_to(number)))
 
 
 def tell(number: int, way: wire.Wire) -> Teller:
