@@ -96,7 +96,8 @@ def locked_in(ask: Question) -> Iterable[Gate]:
         return
     earliest = None if clock.earliest is None else clock.earliest.isoformat()
     about = {"earliest": earliest, "if": None if clock.only_if is None else clock.only_if.as_json()}
-    yield Gate(Answer.NO, "not_released", about, Reason("when_released", {"earliest": earliest}))
+    code = "not_released_no_day" if earliest is None else "not_released"
+    yield Gate(Answer.NO, code, about, Reason("when_released", {"earliest": earliest}))
 
 
 def not_allowed(ask: Question) -> Iterable[Gate]:
@@ -145,19 +146,21 @@ def unproven(ask: Question) -> Iterable[Gate]:
             if doubt.blocks and doubt.code == "no_paper":
                 kind, entry = doubt.params["kind"], doubt.entries[0]
                 if ask.act in RESTS_ON.get(kind, EVERY_ACT):
-                    about = {"ref": _reference(batch, entry), "kind": kind, "entry": entry}
+                    ref = _reference(batch, entry, ask.book)
+                    about = {"ref": ref, "kind": kind, "entry": entry}
                     yield Gate(
                         Answer.WAIT, "paper_missing", about, Reason("when_photographed", about)
                     )
 
 
-def _reference(batch: Batch, entry: str) -> str | None:
+def _reference(batch: Batch, entry: str, book: Book) -> str | None:
     """Return what the paper of an act of the authority calls itself."""
     if batch.released is not None and batch.released["entry"] == entry:
         return str(batch.released["notice"])
     papers = {one.entry: one.reference for one in batch.record.orders}
     papers |= {one.entry: one.reference for one in batch.record.acceptances}
-    return papers.get(entry, batch.permit)
+    permit = book.row("permit", batch.permit)
+    return papers.get(entry, batch.permit if permit is None else permit.reference)
 
 
 def not_due(ask: Question) -> Iterable[Gate]:

@@ -2,11 +2,13 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
+from itertools import product
 
 from nursery.domain import exposure, labels, quarantine
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.doubts import Doubt
+from nursery.domain.families import families
 from nursery.domain.place import Place
 
 
@@ -34,6 +36,9 @@ def _wide(book: Book) -> Mapping[str, tuple[Doubt, ...]]:
         for doubt in (*quarantine.too_soon(batch, book), *_without_reentry(batch)):
             settled = replace(doubt, settled_by=batch.settled.get(doubt.id))
             found.setdefault(name, {})[doubt.id] = settled
+    for family in families(book.batches):
+        for name, doubt in product(family.batches, family.doubts):
+            found.setdefault(name, {})[doubt.id] = doubt
     for incident in book.once(exposure.incidents):
         for name in incident.about:
             for doubt in incident.doubts if name in book.batches else ():

@@ -1,7 +1,7 @@
 """May this act be done now? Yes, wait, no or cannot tell, with the reason and what would open it.
 
 A gate stops an act, never a fact: what has already happened is recorded without argument. It is
-never better than the worst of its parts, and what nobody knows opens nothing (rules G-1 to G-9).
+never better than the worst of its parts, and what nobody knows opens nothing (rules G-1 to G-10).
 """
 
 from collections.abc import Iterable

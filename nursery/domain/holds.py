@@ -115,10 +115,10 @@ def _freed(batch: Batch, reference: str, since: datetime) -> bool:
 
 def _by_incident(book: Book) -> Iterable[tuple[str, Hold]]:
     for incident in book.once(exposure.incidents):
-        room = incident.rooms[0] if incident.rooms else None
+        where = (*incident.rooms, *incident.about)[0]
         for held in incident.held:
             since, orders = held.since, held.references
             yield (
                 held.batch,
-                Hold(incident.kind, incident.id, since, held.provisional, room, orders),
+                Hold(incident.kind, incident.id, since, held.provisional, where, orders),
             )

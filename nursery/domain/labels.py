@@ -1,7 +1,7 @@
 """Labels as people read them: which are one label written twice, and which are taken for another.
 
 A label stands for a batch and is never a key: two phones may write the same one. A label is read by
-its letters and its number (rules G-8, G-9).
+its letters and its number (rules G-12, G-13).
 """
 
 import re

@@ -1,11 +1,11 @@
 """What the papers say against what was counted: told to the authority, never a difference.
 
 The certificate and the permit state figures; the account of plants begins with the first count. So
-a figure that differs is a note about a paper, and the ledger balances without it (rules L-1, G-10).
+a figure that differs is a note about a paper, and the ledger balances without it (rules L-1, G-11).
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from nursery.domain.book import Book
@@ -15,18 +15,33 @@ from nursery.domain.terms import MostPlants, in_force
 
 @dataclass(frozen=True, slots=True)
 class Notice:
-    """A note about a consignment or a permit; `code` is a `reason` of the word catalogue."""
+    """A note about a consignment, a permit or a room; `code` is a `reason` of the word catalogue.
+
+    Its id is that of a doubt, so that a `settled` entry about one of its batches closes it.
+    """
 
     code: str
     subject: str
     params: dict[str, Any]
+    settled_by: str | None = None
 
     @property
     def id(self) -> str:
-        return f"paper_differs:{self.subject}:{self.code}"
+        return ":".join(("paper_differs", self.subject, self.code))
+
+    def closed_by(self, batches: Iterable[str], book: Book) -> "Notice":
+        """Return the notice with the entry about one of these batches that settled it, if any."""
+        found = (book.batches[name].settled.get(self.id) for name in batches)
+        return replace(self, settled_by=next((entry for entry in found if entry), None))
 
     def as_json(self) -> dict[str, Any]:
-        return {"id": self.id, "code": self.code, "subject": self.subject, "params": self.params}
+        return {
+            "id": self.id,
+            "code": self.code,
+            "subject": self.subject,
+            "params": self.params,
+            "settled_by": self.settled_by,
+        }
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,18 +71,18 @@ class Account:
 
 
 def of_consignment(consignment: str, book: Book) -> tuple[Notice, ...]:
-    """Return what the certificate of a consignment says otherwise than the count (rule G-10)."""
-    return against_certificate(account(consignment, book))
+    """Return what the certificate of a consignment says otherwise than the count (rule G-11)."""
+    return against_certificate(account(consignment, book), book)
 
 
-def against_certificate(one: Account) -> tuple[Notice, ...]:
+def against_certificate(one: Account, book: Book) -> tuple[Notice, ...]:
     if one.stated is None or one.counted is None or one.stated == one.counted:
         return ()
     code, plants = ("short", one.stated - one.counted)
     if plants < 0:
         code, plants = "over", -plants
     about = {"certificate": one.stated, "counted": one.counted, "n": plants}
-    return (Notice(code, one.consignment, about),)
+    return (Notice(code, one.consignment, about).closed_by(one.arrived, book),)
 
 
 def account(consignment: str, book: Book) -> Account:
@@ -133,7 +148,8 @@ def of_permit(permit: str, accounts: Iterable[Account], book: Book) -> tuple[Not
         found.append(Notice("plants_over_permit", permit, {**about, "n": sum(counted) - most}))
     elif paper_over and about["counted"] is not None and sum(counted) < most:
         found.append(Notice("plants_under_permit", permit, {**about, "n": most - sum(counted)}))
-    return tuple(found)
+    arrived = [name for one in some for name in one.arrived]
+    return tuple(notice.closed_by(arrived, book) for notice in found)
 
 
 def _most(permit: str, accounts: Iterable[Account], book: Book) -> int | None:
@@ -155,7 +171,7 @@ def accounts(book: Book) -> tuple[Account, ...]:
 def of_book(book: Book) -> tuple[Notice, ...]:
     """Return every notice of a book."""
     every = book.once(accounts)
-    found = [notice for one in every for notice in against_certificate(one)]
+    found = [notice for one in every for notice in against_certificate(one, book)]
     permits: dict[str, list[Account]] = {}
     for one in every:
         row = book.row("consignment", one.consignment)

@@ -112,7 +112,7 @@ def _consignments(book: Book) -> list[dict[str, Any]]:
     return [
         {
             **account.as_json(),
-            "notices": [notice.as_json() for notice in notices.against_certificate(account)],
+            "notices": [notice.as_json() for notice in notices.against_certificate(account, book)],
         }
         for account in book.once(notices.accounts)
     ]
@@ -122,7 +122,9 @@ def _trap_notices(book: Book, today: date) -> Iterable[notices.Notice]:
     """Yield where a room has fewer traps than its terms ask for, and by which area (rule C-6)."""
     for room, wanted, have in checks.traps_of(book, today):
         if have < wanted.number:
-            yield notices.Notice("traps_short", room, {**wanted.as_json(), "have": have})
+            yield notices.Notice(
+                f"traps_short_by_{wanted.area}", room, {**wanted.as_json(), "have": have}
+            )
 
 
 def _labels(book: Book) -> Iterable[str]:

@@ -373,6 +373,13 @@ def inspect(house: House, at: str, **more: Any) -> str:
     return house.add("inspected", "t1", at, body)
 
 
+def test_nothing_is_asked_of_a_batch_that_nothing_brought_in() -> None:
+    house = without_permit(own("scout", "look_over", {}))
+    house.count("ghost", 5, "2031-03-03 08:00")
+    found = due(house, "2031-03-03", "2031-03-09", "look_over")
+    assert sorted(check.subject for check in found) == ["fig", "lemon"]
+
+
 def test_the_last_inspection_opens_seven_days_before_the_release() -> None:
     """Rule C-7."""
     house = day_1()

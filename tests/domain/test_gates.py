@@ -140,6 +140,12 @@ def test_a_batch_without_conditions_is_free_for_every_act() -> None:
     assert {told(gate) for gate in found.values()} == {("yes", "no_conditions")}
 
 
+def test_without_a_day_of_release_no_day_is_told() -> None:
+    house = day_1()
+    house.order("t1", "2031-05-16 10:20", "restart", "Q-09", after_treatment=2)
+    assert told(ask(house, "sending", "2031-05-16 11:00")) == ("no", "not_released_no_day")
+
+
 def consent(house: House, act: str, **more: Any) -> None:
     body = {"what": act, "reference": "P-31", "photo": PAPER, **more}
     house.add("accepted", TRAYS, "2031-03-20 09:00", body)
@@ -241,7 +247,7 @@ PAPERS: dict[str, tuple[str, dict[str, Any], str, str | None]] = {
         "opened",
         {"on": "2031-03-03", "permit": "cq-118"},
         "releasing",
-        "cq-118",
+        "CQ-118",
     ),
 }
 
@@ -312,6 +318,19 @@ def test_blocking_doubts(tell: Tell, act: str, answer: str) -> None:
     assert found.answer.value == answer
     doubts = [part.params["code"] for part in found.parts if part.code == "doubt_open"]
     assert (code in doubts) is (answer == "wait")
+
+
+def test_plants_lost_between_trays_shut_the_release_of_each() -> None:
+    """Rules G-7, L-4."""
+    house = ready(day_1())
+    body = {
+        "parents": [{"id": "t1", "left": 48}, {"id": "t5", "left": 47}],
+        "children": [{"id": "u", "label": "U", "count": 7, "place": "bench"}],
+    }
+    house.add("mixed", ("t1", "t5", "u"), "2031-08-28 10:40", body)
+    found = ask(house, "releasing", "2031-08-30 09:00")
+    doubts = [part.params["code"] for part in found.parts if part.code == "doubt_open"]
+    assert doubts == ["group_difference"]
 
 
 def newer(house: House) -> None:

@@ -21,12 +21,22 @@ def test_day_1_is_short_6_and_every_plant_is_accounted_for() -> None:
         "code": "short",
         "subject": "c-1",
         "params": {"certificate": 324, "counted": 318, "n": 6},
+        "settled_by": None,
     }
     account = notices.account("c-1", book).as_json()
     ledger = {name: plants for name, plants in account["ledger"].items() if plants}
     assert ledger == {"in": 318, "alive": 307, "died": 7, "sampled": 4}
     assert (account["stated"], account["counted"]) == (324, 318)
     assert (account["arrived"], account["batches"]) == (list(TRAYS), list(TRAYS))
+
+
+def test_a_notice_is_settled_once_the_authority_knows() -> None:
+    """Rule G-11; an entry about any of its batches that names it."""
+    house = day_1()
+    body = {"doubt": "paper_differs:c-1:short", "reason": "told, EM-3"}
+    said = house.add("settled", "t2", "2031-03-03 11:45", body)
+    (notice,) = notices.of_book(house.book())
+    assert notice.settled_by == said
 
 
 def consignment(house: House, stated: int | None) -> None:

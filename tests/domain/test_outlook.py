@@ -71,8 +71,8 @@ def test_a_room_with_too_few_traps_is_told_with_the_area_that_was_used() -> None
     """Rule C-6."""
     house = day_1()
     del house.rows["place"]["trap-b"]
-    (notice,) = [one for one in compose(house)["notices"] if one["code"] == "traps_short"]
-    assert notice["subject"] == "room"
+    (notice,) = [one for one in compose(house)["notices"] if one["subject"] == "room"]
+    assert notice["code"] == "traps_short_by_floor"
     assert notice["params"] == {
         "number": 5,
         "over_plants": 2,
@@ -88,9 +88,9 @@ def test_a_room_with_too_few_traps_is_told_with_the_area_that_was_used() -> None
 def test_an_unmeasured_or_undescribed_room_has_no_number_of_traps() -> None:
     house = day_1()
     house.row("place", "room", {"name": "room", "kind": "room", "parent": "veshmere"})
-    assert not [one for one in compose(house)["notices"] if one["code"] == "traps_short"]
+    assert not [one for one in compose(house)["notices"] if one["subject"] == "room"]
     house.arrive("2031-03-04 07:30", ["t9"], place="attic")
-    assert not [one for one in compose(house)["notices"] if one["code"] == "traps_short"]
+    assert not [one for one in compose(house)["notices"] if one["subject"] == "room"]
 
 
 def test_who_may_enter_is_told_per_person_where_an_order_says_so() -> None:
