@@ -1,0 +1,59 @@
+"""The web process with a power cut built in: it dies at a named point of the first push it takes.
+
+    python -m tests.sync.faulty PORT
+
+`NURSERY_TEST_CUT` names the point: `inserted`, between insert and commit, or `committed`, between
+commit and answer.
+"""
+
+import os
+import signal
+import sys
+from typing import Any
+
+
+def cut() -> None:
+    """End this process and the one that would start it again, as a power cut would."""
+    os.killpg(0, signal.SIGKILL)
+
+
+def main() -> int:
+    from granian import Granian
+    from granian.constants import Interfaces
+
+    Granian(
+        "tests.sync.faulty:application",
+        port=int(sys.argv[1]),
+        interface=Interfaces.WSGI,
+        blocking_threads=4,
+        log_access=False,
+    ).serve()
+    return 0
+
+
+def doomed() -> Any:
+    """Return the product's own application, with the cut at its point."""
+    from config.wsgi import application
+    from nursery.services import log, refold
+
+    keep, receive = refold.keep, log.receive
+
+    def keep_and_die(*args: Any) -> None:
+        keep(*args)
+        cut()
+
+    def receive_and_die(*args: Any) -> None:
+        receive(*args)
+        cut()
+
+    if os.environ["NURSERY_TEST_CUT"] == "inserted":
+        refold.keep = keep_and_die
+    else:
+        log.receive = receive_and_die  # type: ignore[assignment]
+    return application
+
+
+if __name__ == "__main__":
+    sys.exit(main())
+else:
+    application = doomed()
