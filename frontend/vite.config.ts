@@ -8,7 +8,7 @@ import { stamp } from "./tools/stamp.ts";
 const office = process.env["NURSERY_OFFICE"] ?? "http://127.0.0.1:8000";
 
 export default defineConfig({
-  plugins: [svelte(), svelteTesting(), serviceWorker(), budget(), stamp()],
+  plugins: [svelte(), svelteTesting({ autoCleanup: false }), serviceWorker(), budget(), stamp()],
   build: {
     target: "es2022",
     // The page's policy forbids data: fonts and inline scripts.

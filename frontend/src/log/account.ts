@@ -58,7 +58,7 @@ export function lost(batch: Batch, body: Bodies["lost"]): void {
 export function settled(batch: Batch, body: Bodies["settled"]): void {
   const { doubt, plants, fate } = body;
   if (plants && doubt.startsWith(DIFFERENCE)) {
-    batch.putDown.push({ way: fate ?? "settled", plants });
+    batch.ledger[fate ?? "settled"] += plants;
   } else if (doubt.startsWith(SUSPICION)) {
     batch.finds.delete(doubt.slice(SUSPICION.length) as EntryId);
   }
@@ -68,8 +68,9 @@ export function share(batch: Batch, plants: readonly Share[]): number {
   return plants.reduce((sum, { id, count }) => (id === batch.id ? sum + count : sum), 0);
 }
 
-/** Take plants out of the officer's bag, the dead first. */
+/** Take plants out of the officer's bag, the dead first. Seed thrown away ends its batch. */
 export function disposed(batch: Batch, body: Bodies["disposed"]): void {
+  if (batch.stage === "seed") batch.stage = "closed";
   let rest = share(batch, body.plants ?? []);
   for (const fate of FATES) {
     const kept = batch.bag.get(fate) ?? 0;
@@ -82,9 +83,4 @@ export function disposed(batch: Batch, body: Bodies["disposed"]): void {
 export function planted(batch: Batch, body: Bodies["planted"]): void {
   leave(batch, "planted", body.positions.length);
   if (batch.counted && batch.ledger.alive === 0) batch.stage = "planted";
-}
-
-/** After the last entry: what was put down never looks like plants that left between two counts. */
-export function closeAccount(batch: Batch): void {
-  for (const { way, plants } of batch.putDown) batch.ledger[way] += plants;
 }

@@ -35,8 +35,6 @@ export interface Batch {
   /** A later estimate, which overrules no count. */
   estimate: number | null;
   readonly ledger: Ledger;
-  /** Differences put down to a fate: taken off after the last entry. */
-  readonly putDown: { readonly way: Way; readonly plants: number }[];
   readonly bag: Map<string, number>;
   /** Ordered holds that were not lifted, by the reference of the order. */
   readonly holds: Map<string, Instant>;
@@ -60,7 +58,6 @@ export function emptyBatch(id: string): Batch {
     estimated: false,
     estimate: null,
     ledger: emptyLedger(),
-    putDown: [],
     bag: new Map(),
     holds: new Map(),
     finds: new Set(),
@@ -83,10 +80,13 @@ export function difference(ledger: Ledger): number {
   return ledger.in - ledger.alive - out(ledger);
 }
 
-/** Nothing of it lives, here or in the field, and nothing is kept for the officer. */
-export function closed({ counted, ledger, bag }: Batch): boolean {
-  const gone = counted && ledger.alive === 0 && ledger.planted <= 0;
-  return gone && [...bag.values()].every((kept) => kept === 0);
+/**
+ * Nothing of it lives, here or in the field, and nothing is kept for the officer. Seed that has not
+ * come up may still do so, until it is thrown away.
+ */
+export function closed({ counted, stage, ledger, bag }: Batch): boolean {
+  const gone = counted && stage !== "seed" && ledger.alive === 0 && ledger.planted <= 0;
+  return (gone || stage === "closed") && [...bag.values()].every((kept) => kept === 0);
 }
 
 export type BatchJson = ReturnType<typeof batchJson>;

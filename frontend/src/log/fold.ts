@@ -20,7 +20,6 @@ export function batch(id: string, entries: Iterable<Entry>): Batch {
     if (began(state, entry) || shaped(state, entry) || accounted(state, entry)) continue;
     suspected(state, entry, timeline.lines);
   }
-  account.closeAccount(state);
   return state;
 }
 

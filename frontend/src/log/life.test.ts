@@ -15,7 +15,7 @@ describe("where a batch comes from", () => {
   test("seedlings come in as they come up, and the total never runs backwards", () => {
     const up = (id: number, total: number): Raw => ({ id, kind: "emerged", body: { total } });
     const sown: Raw = { kind: "sown", body: { batch: NEW, seeds: 100 } };
-    expect(folded("b-1", sown)).toMatchObject({ stage: "seed", alive: null });
+    expect(folded("b-1", sown, up(2, 0))).toMatchObject({ stage: "seed", alive: null });
     expect(folded("b-1", sown, up(2, 30), up(3, 20), up(4, 41))).toMatchObject({
       stage: "seedlings",
       alive: 41,

@@ -51,6 +51,7 @@ export function emerged(batch: Batch, body: Bodies["emerged"]): void {
   const more = Math.max(0, body.total - batch.ledger.in);
   batch.ledger.in += more;
   batch.ledger.alive += more;
+  if (body.total === 0) return;
   batch.counted = true;
   batch.stage = "seedlings";
 }
@@ -87,7 +88,8 @@ export function divided(batch: Batch, at: Instant, body: Division, way: Way): vo
 /** With several parents nobody can say how many each gave: its account follows what was left. */
 function give(batch: Batch, body: Division, remaining: number, way: Way): void {
   let taken = body.children.reduce((sum, child) => sum + child.count, 0);
-  if (body.parents.length > 1) taken = batch.counted ? batch.ledger.alive - remaining : 0;
+  const known = batch.counted && !batch.estimated;
+  if (body.parents.length > 1) taken = known ? batch.ledger.alive - remaining : 0;
   batch.ledger[way] += taken;
   batch.ledger.alive -= taken;
   observe(batch, remaining);

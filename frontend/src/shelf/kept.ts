@@ -35,10 +35,15 @@ function shelf(): Promise<IDBPDatabase<Shelf>> {
   return opening;
 }
 
+/** Let the database go; it is opened anew when it is next asked for. */
 async function forgetHandle(): Promise<void> {
   const handle = opening;
   opening = null;
-  (await handle)?.close();
+  try {
+    (await handle)?.close();
+  } catch {
+    // It never opened.
+  }
 }
 
 /** Keep an answer. A full or closed database keeps nothing, and nothing is lost by it. */
@@ -47,7 +52,7 @@ export async function keep(key: string, kept: Kept<unknown>): Promise<boolean> {
     await (await shelf()).put("answers", kept, key);
     return true;
   } catch {
-    opening = null;
+    await forgetHandle();
     return false;
   }
 }
@@ -58,7 +63,7 @@ export async function kept<T>(key: string): Promise<Kept<T> | null> {
     const found = await (await shelf()).get("answers", key);
     return (found as Kept<T> | undefined) ?? null;
   } catch {
-    opening = null;
+    await forgetHandle();
     return null;
   }
 }
@@ -68,6 +73,6 @@ export async function forget(): Promise<void> {
   try {
     await (await shelf()).clear("answers");
   } catch {
-    opening = null;
+    await forgetHandle();
   }
 }

@@ -1,0 +1,85 @@
+import { expect, test, vi } from "vitest";
+import { office, type Fetch } from "./office";
+
+const JSON_TYPE = { "Content-Type": "application/json" };
+const PROBLEM = { "Content-Type": "application/problem+json" };
+
+function answering(body: string, init: ResponseInit = {}): Fetch {
+  return () => Promise.resolve(new Response(body, { headers: JSON_TYPE, ...init }));
+}
+
+async function troubleOf(fetcher: Fetch) {
+  const answer = await office("en", fetcher).get("/x");
+  return answer.ok ? null : answer.trouble;
+}
+
+test("an answer is its data", async () => {
+  expect(await office("en", answering('{"a": 1}')).get("/x")).toEqual({ ok: true, data: { a: 1 } });
+});
+
+test("asks in the language of the person, and gives up after a while", async () => {
+  const fetcher = vi.fn<Fetch>(answering("{}"));
+  await office("es", fetcher).get("/x");
+  const [path, init] = fetcher.mock.calls[0] ?? [];
+  expect([path, init?.headers]).toEqual([
+    "/x",
+    { Accept: "application/json", "Accept-Language": "es" },
+  ]);
+  expect(init?.signal).toBeInstanceOf(AbortSignal);
+});
+
+const TROUBLES: [string, Fetch, object][] = [
+  ["no network", () => Promise.reject(new TypeError("failed")), { why: "offline" }],
+  [
+    "the page of a Wi-Fi portal",
+    answering("<html>", { headers: { "Content-Type": "text/html" } }),
+    { why: "offline" },
+  ],
+  ["half an answer", answering('{"a": '), { why: "offline" }],
+  [
+    "an answer of no kind",
+    () => Promise.resolve(new Response(null, { status: 200 })),
+    { why: "offline" },
+  ],
+  ["nobody signed in", answering("{}", { status: 401 }), { why: "signed_out" }],
+  ["nothing there", answering("{}", { status: 404 }), { why: "missing" }],
+  [
+    "a problem with its sentence",
+    answering('{"code": "later", "detail": "Try at 9."}', { status: 503, headers: PROBLEM }),
+    { why: "trouble", code: "later", detail: "Try at 9." },
+  ],
+  [
+    "a problem of no kind",
+    answering("[]", { status: 500 }),
+    { why: "trouble", code: "500", detail: null },
+  ],
+  [
+    "a server's own page",
+    answering("<html>", { status: 502, headers: { "Content-Type": "text/html" } }),
+    { why: "trouble", code: "502", detail: null },
+  ],
+];
+
+test.each(TROUBLES)("%s is said as a value", async (_, fetcher, trouble) => {
+  expect(await troubleOf(fetcher)).toEqual(trouble);
+});
+
+test("a change carries what no other site can send, and the token of the session", async () => {
+  vi.stubGlobal("document", { cookie: "a=1; nursery_csrf=secret; b=2" });
+  const fetcher = vi.fn<Fetch>(() => Promise.resolve(new Response(null, { status: 204 })));
+  const gone = await office("en", fetcher).send("DELETE", "/session");
+  expect(gone).toEqual({ ok: true, data: undefined });
+  expect(fetcher.mock.calls[0]?.[1].headers).toMatchObject({
+    "X-Sync": "1",
+    "X-CSRFToken": "secret",
+  });
+  vi.unstubAllGlobals();
+});
+
+test("a change without a session carries no token", async () => {
+  const fetcher = vi.fn<Fetch>(answering("{}"));
+  await office("en", fetcher).send("POST", "/session", { email: "a" });
+  const init = fetcher.mock.calls[0]?.[1];
+  expect(init?.body).toBe('{"email":"a"}');
+  expect(init?.headers).not.toHaveProperty("X-CSRFToken");
+});
