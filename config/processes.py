@@ -78,10 +78,13 @@ def worker(*, beat: bool) -> int:
     if settings.EMBEDDED_QUEUE:
         from nursery.tasks import feeder
 
-        feeder.start(app)
+        feeder.start()
     if beat:
         from celery.beat import EmbeddedService
 
+        from nursery.services import jobs
+
+        jobs.wake()
         inside = EmbeddedService(app, thread=True, scheduler_cls=SCHEDULER)
         cast("threading.Thread", inside).start()
     running = app.Worker(
@@ -104,6 +107,9 @@ def beat() -> int:
         print("Without NURSERY_BROKER_URL the worker is its own beat: nursery worker --beat")
         return 2
     app = _celery()
+    from nursery.services import jobs
+
+    jobs.wake()
     app.Beat(app=app, scheduler_cls=SCHEDULER, loglevel=settings.LOG_LEVEL, quiet=True).run()
     return 0
 

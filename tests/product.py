@@ -21,7 +21,7 @@ from django.db import connection
 
 from tests.steps import ROOT
 
-PATIENCE = 60.0
+PATIENCE = 180.0
 
 
 @dataclass

@@ -92,10 +92,19 @@ def _send_by_key(key: str) -> None:
 
 def send(number: int) -> None:
     """Tell a worker of a job. A broker that is away costs time alone: the sweep tells again."""
+    _tell(RUN, number)
+
+
+def wake() -> None:
+    """Have a worker look at once what is due, as the beat does from time to time."""
+    _tell(TICK)
+
+
+def _tell(task: str, *args: int) -> None:
     try:
-        current_app.send_task(RUN, args=[number], retry=False, ignore_result=True)
+        current_app.send_task(task, args=args, retry=False, ignore_result=True)
     except (OperationalError, OSError) as error:
-        log.warning("the broker is away: %s", type(error).__name__, extra={"job": number})
+        log.warning("the broker is away: %s", type(error).__name__)
 
 
 def claim(number: int) -> Job | None:

@@ -4,7 +4,6 @@ import logging
 import threading
 import time
 
-from celery import Celery
 from django.db import Error, connection
 
 from nursery.services import jobs
@@ -19,16 +18,15 @@ FAULT_SECONDS = 2.0
 MOST_IN_FLIGHT = 8
 
 
-def start(app: Celery) -> None:
+def start() -> None:
     """Feed the worker of this process until it ends. Messages of a former process are gone."""
-    threading.Thread(target=_feed, args=(app,), name="feeder", daemon=True).start()
+    threading.Thread(target=_feed, name="feeder", daemon=True).start()
 
 
-def _feed(app: Celery) -> None:
-    jobs.forget_messages()
-    app.send_task(jobs.TICK, ignore_result=True)
+def _feed() -> None:
     while True:
         try:
+            jobs.forget_messages()
             _look_for_ever()
         except Error:
             log.exception("the job table cannot be read; trying again")

@@ -123,7 +123,7 @@ def refused(environment: dict[str, str], *words: str) -> str:
         capture_output=True,
         text=True,
         check=False,
-        timeout=60,
+        timeout=300,
     )
     assert done.returncode == 2
     assert "Traceback" not in done.stderr

@@ -26,7 +26,7 @@ def main() -> int:
     django.setup()
     from nursery.services import jobs
 
-    jobs.LEASE, jobs.RESEND_AFTER = timedelta(seconds=3), timedelta(seconds=2)
+    jobs.LEASE, jobs.RESEND_AFTER = timedelta(seconds=5), timedelta(seconds=2)
     from config import processes
     from config.celery import app
     from nursery.tasks import registry

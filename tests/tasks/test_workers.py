@@ -84,8 +84,8 @@ def test_a_job_longer_than_its_lease_is_kept_by_the_worker_that_lives(
 ) -> None:
     workers.start()
     workers.start()
-    write("mark", "long", [8])
-    wait_until(lambda: state_of("mark", "long") == JobRow.DONE, why="eight seconds pass")
+    write("mark", "long", [12])
+    wait_until(lambda: state_of("mark", "long") == JobRow.DONE, why="twelve seconds pass")
     assert traces.read_text() == "begin mark::long 1\nend mark::long 1\n"
 
 
@@ -101,7 +101,7 @@ def test_of_two_hundred_jobs_none_is_lost_and_none_done_twice_while_workers_are_
         wait_until(lambda least=at_least: done() >= least, why=f"{done()} done")  # type: ignore[misc]
         hands[kill % 2].kill()
         hands[kill % 2] = workers.start()
-    wait_until(lambda: done() == JOBS, seconds=120, why=f"{done()} of {JOBS} done")
+    wait_until(lambda: done() == JOBS, why=f"{done()} of {JOBS} done")
 
     ends = Counter(line.split()[1] for line in traces.read_text().splitlines() if "end" in line)
     twice = [key for key, times in ends.items() if times > 1]
