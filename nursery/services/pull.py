@@ -51,6 +51,8 @@ def epoch(nursery: str) -> str:
 def after(nursery: str, at: Cursor, limit: int, now: datetime) -> Iterator[bytes]:
     """Return the lines of one page after a cursor, as bytes to be streamed.
 
+    The end of the page tells the link of its last line, so that a phone can prove its copy.
+
     Raises:
         EpochChanged: the book was restored since, or never had so many lines.
     """
@@ -65,17 +67,17 @@ def _page(book: Scope, head: HeadRow, seq: int, limit: int, now: datetime) -> It
     yield _frame(
         t="begin", epoch=head.epoch, after=seq, head=head.last_seq, server_time=write_instant(now)
     )
-    count, hashed = 0, None
+    count = 0
     for row in lines.page(book, seq, head.last_seq, limit):
         yield _line(row)
-        seq, hashed = row[0], row[5]
+        seq = row[0]
         count += 1
     yield _frame(
         t="end",
         next=f"{head.epoch}:{seq}",
         more=seq < head.last_seq,
         count=count,
-        hash=hashed,
+        hash=lines.link_at(book, seq),
     )
 
 

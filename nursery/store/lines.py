@@ -13,6 +13,7 @@ from typing import Any
 import orjson
 from django.db import connection
 
+from nursery.domain import chain
 from nursery.domain import entry as entries
 from nursery.domain.entry import Entry
 from nursery.store import models
@@ -94,6 +95,12 @@ def of_subjects(book: Scope, subjects: Iterable[str], *, after: int = 0) -> dict
                 if entry is not None:
                     found[subject].append(entry)
     return found
+
+
+def link_at(book: Scope, seq: int) -> str:
+    """Return the link of a line, or where the chain starts."""
+    row = book.feed.filter(seq=seq).values_list("link", flat=True).first()
+    return chain.START if row is None else row
 
 
 def more_than_entries(book: Scope, after: int) -> bool:

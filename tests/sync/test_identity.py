@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 
 from nursery.api.door import COOKIE
-from tests.phone import Answered, Phone
+from nursery.domain import chain
+from tests.phone import Answered, Phone, line
 from tests.sync.doors import Door, Office, enrol, open_nursery
 
 pytestmark = pytest.mark.django_db
@@ -111,3 +112,21 @@ def test_requirement_19_signing_out_at_the_office_takes_nothing_from_a_phone(pho
     office.ask("delete", "session")
     phone.push()
     assert phone.results[ident]["status"] == "stored"
+
+
+@pytest.mark.parametrize("limit", [1, 3, 2000])
+def test_a_phone_can_prove_that_its_copy_is_the_book(phone: Phone, limit: int) -> None:
+    """Each page ends with the link of its last line: numbers, ids and texts are all in it."""
+    for _ in range(7):
+        phone.write("noted", ["b-1"], {"text": "x"}, NOW)
+    phone.push()
+    link, seq, more = chain.START, 0, True
+    while more:
+        *lines, end = phone.server.pull(f"{phone.epoch}:{seq}", limit)
+        for raw in lines[1:]:
+            seq, content = line(raw)
+            link = chain.link(link, seq, content.ident, chain.text_hash(content.text))
+        assert json.loads(end)["hash"] == link
+        more = json.loads(end)["more"]
+    [whole_end] = [raw for raw in phone.server.pull("", 1) if b'"t":"end"' in raw]
+    assert json.loads(whole_end)["hash"] == link
