@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from nursery.domain import conditions, doubtful, holds, reentry
 from nursery.domain.batch import Batch
-from nursery.domain.book import Book
+from nursery.domain.book import Book, gone
 from nursery.domain.entry import write_instant
 from nursery.domain.gate import Act, Answer, Gate
 from nursery.domain.history import NOTHING, of_book
@@ -124,7 +124,7 @@ def mixed_up(ask: Question) -> Iterable[Gate]:
 
 
 def empty(ask: Question) -> Iterable[Gate]:
-    if ask.act is not Act.RELEASING and ask.batch.alive == 0:
+    if ask.act is not Act.RELEASING and gone(ask.batch):
         yield Gate(Answer.NO, "nothing_alive", {"label": ask.batch.label})
 
 

@@ -231,9 +231,14 @@ class Book:
 
 def _standing(batch: Batch, stay: Stay) -> Standing:
     until = stay.until
-    if until is None and batch.counted and batch.ledger.alive <= 0:
+    if until is None and gone(batch):
         until = batch.last_at
     return Standing(batch.id, stay.place, stay.since, until)
+
+
+def gone(batch: Batch) -> bool:
+    """Return whether nothing of a batch stands here any more; seed may still come up."""
+    return batch.counted and batch.stage != "seed" and batch.ledger.alive <= 0
 
 
 def _reached(start: str, following: Callable[[str], Iterable[str]]) -> tuple[str, ...]:

@@ -8,7 +8,17 @@ from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from nursery.domain import checks, doubtful, exposure, gates, holds, labels, notices, quarantine
+from nursery.domain import (
+    checks,
+    doubtful,
+    exposure,
+    gates,
+    holds,
+    labels,
+    notices,
+    quarantine,
+    samples,
+)
 from nursery.domain.batch import Batch
 from nursery.domain.book import ROOMS, Book
 from nursery.domain.due_check import Check
@@ -44,7 +54,7 @@ def compose(book: Book, now: datetime, days: int = 60) -> dict[str, Any]:
             for name, batch in sorted(book.batches.items())
             if not batch.closed
         },
-        "places": {name: _place(name, book, now) for name in _told(book)},
+        "places": _places(book, now),
         "incidents": [one.as_json() for one in book.once(exposure.incidents)],
         "checks": [check.as_json() for check in due if _still_matters(check, today, book)],
         "consignments": _consignments(book),
@@ -71,7 +81,15 @@ def _batch(batch: Batch, book: Book, now: datetime) -> dict[str, Any]:
         ],
         "held": [hold.as_json() for hold in book.once(holds.of_book).get(batch.id, ())],
         "doubts": [doubt.as_json() for doubt in doubtful.beyond(batch, book)],
+        "samples": [one.as_json() for one in book.once(samples.of_book).get(batch.id, ())],
     }
+
+
+def _places(book: Book, now: datetime) -> dict[str, Any]:
+    """Return what is told of each place; of a room also the traps that its terms ask for (C-6)."""
+    told = sorted(checks.traps_of(book, book.day(now)), key=lambda one: one[1].number)
+    traps = {room: {**wanted.as_json(), "have": have} for room, wanted, have in told}
+    return {name: {**_place(name, book, now), "traps": traps.get(name)} for name in _told(book)}
 
 
 def _told(book: Book) -> list[str]:

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple, TypeVar
 
 from nursery.domain import conditions
 from nursery.domain.batch import Batch
-from nursery.domain.book import Book
+from nursery.domain.book import Book, gone
 from nursery.domain.due_check import Check, Period, ident, periods
 from nursery.domain.history import NOTHING, of_book
 from nursery.domain.kinds.health import Answer
@@ -57,8 +57,8 @@ def look_overs(book: Book, first: date, last: date) -> Iterable[Check]:
 
 
 def left_on(batch: Batch, book: Book) -> date:
-    gone = batch.counted and batch.ledger.alive <= 0 and batch.last_at is not None
-    return book.day(batch.last_at) if gone and batch.last_at is not None else date.max
+    left_at = batch.last_at if gone(batch) else None
+    return date.max if left_at is None else book.day(left_at)
 
 
 def _owed(
@@ -184,7 +184,7 @@ def replacements(book: Book, first: date, last: date) -> Iterable[Check]:
     for room, names in sorted(book.once(traps).items()):
         for trap in names:
             for index, look in enumerate(record_of(trap, book).traps):
-                if look.answer is TrapAnswer.NOT_READABLE:
+                if look.answer is TrapAnswer.NOT_READABLE and not look.replaced:
                     yield from _replaced(room, trap, index, book, (first, last))
 
 

@@ -139,11 +139,15 @@ class House:
 
     def book(self) -> Book:
         seats = self.rows.get("place", {})
-        names = sorted({name for one in self.entries for name in one.about})
+        told: dict[str, list[Entry]] = {}
+        for one in self.entries:
+            for name in one.about:
+                told.setdefault(name, []).append(one)
         finds = [one for one in self.entries if one.kind in KINDS]
-        batches = {name: fold.batch(name, self.entries) for name in names if name not in seats}
+        names = sorted(told)
+        batches = {name: fold.batch(name, told[name]) for name in names if name not in seats}
         places: dict[str, Place] = {
-            name: fold.place(name, self.entries) for name in names if name in seats
+            name: fold.place(name, told[name]) for name in names if name in seats
         }
         return Book(ZONE, batches, places, self.rows, finds)
 

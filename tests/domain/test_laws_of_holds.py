@@ -14,6 +14,9 @@ from nursery.domain.gate import WORSE, Act, Answer, Gate, worst
 from nursery.domain.place import Place
 from tests.domain.house import ROWS, House, instant, place
 
+# A whole outlook for each example: enough of them, also where a profile asks for thousands.
+FEWER = settings(max_examples=min(settings.default.max_examples, 300))
+
 SEATS = ("room", "bench", "shade", "citrus", "attic", "trap-a")
 BATCHES = ("a", "b", "c", "d", "e")
 PEOPLE = ("w1", "w2", "g", "stranger")
@@ -91,6 +94,7 @@ def house_of(story: list[Told]) -> House:
     return house
 
 
+@FEWER
 @given(stories)
 def test_nothing_that_people_write_makes_the_outlook_fail(story: list[Told]) -> None:
     made = outlook.compose(house_of(story).book(), NOW)
@@ -238,7 +242,7 @@ def test_a_gate_is_never_better_than_its_worst_part(parts: list[Gate]) -> None:
     assert replace(made, parts=()) == replace(worst(made.parts, NOW), parts=())
 
 
-@settings(max_examples=20)
+@FEWER
 @given(stories)
 def test_every_answer_of_an_outlook_is_that_of_its_gate(story: list[Told]) -> None:
     book = house_of(story).book()

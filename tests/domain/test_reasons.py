@@ -15,7 +15,7 @@ import nursery
 from nursery.domain import outlook, terms
 from nursery.domain.gate import Act
 from tests.domain.house import day_1, day_2, day_3, instant
-from tests.domain.test_laws_of_holds import NOW, Told, house_of, stories
+from tests.domain.test_laws_of_holds import FEWER, NOW, Told, house_of, stories
 
 DOMAIN = Path(nursery.__file__).parent / "domain"
 WORDS = {
@@ -112,6 +112,7 @@ def test_every_sentence_of_the_story_is_given_what_it_says(tell: Any, at: str) -
     assert unsaid(made) == []
 
 
+@FEWER
 @given(stories)
 def test_every_sentence_is_given_what_it_says(story: list[Told]) -> None:
     book = house_of(story).book()
