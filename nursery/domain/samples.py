@@ -1,0 +1,71 @@
+"""Samples sent to a laboratory: on their way until a result comes."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from nursery.domain.book import Book
+from nursery.domain.entry import Entry, write_instant
+from nursery.domain.kinds import health
+from nursery.domain.timeline import standing
+
+IN_TRANSIT = "in_transit"
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """One sample; `state` is `in_transit`, or the verdict of its latest result."""
+
+    sample: str
+    at: datetime
+    plants: int
+    laboratory: str | None = None
+    find: str | None = None
+    state: str = IN_TRANSIT
+    result: str | None = None
+
+    def as_json(self) -> dict[str, Any]:
+        return {
+            "sample": self.sample,
+            "at": write_instant(self.at),
+            "plants": self.plants,
+            "laboratory": self.laboratory,
+            "find": self.find,
+            "state": self.state,
+            "result": self.result,
+        }
+
+
+def of_book(book: Book) -> Mapping[str, tuple[Sample, ...]]:
+    """Return the samples of each batch, in the order in which they were taken.
+
+    A result belongs to the sample that it names, whichever of the sampled batches it is about.
+    """
+    line = standing(book.finds)
+    results = {
+        entry.body.sample: entry
+        for entry in line.entries
+        if isinstance(entry.body, health.Resulted)
+    }
+    found: dict[str, list[Sample]] = {}
+    for entry in line.entries:
+        if isinstance(entry.body, health.Sampled):
+            find = line.lines.get(entry.body.found or "", entry.body.found)
+            one = _sample(entry, find, results.get(entry.body.sample))
+            for name in entry.about:
+                found.setdefault(name, []).append(one)
+    return {name: tuple(samples) for name, samples in found.items()}
+
+
+def _sample(taken: Entry, find: str | None, result: Entry | None) -> Sample:
+    body: health.Sampled = taken.body
+    return Sample(
+        body.sample,
+        taken.occurred_at,
+        body.plants,
+        body.laboratory,
+        find,
+        IN_TRANSIT if result is None else result.body.verdict.value,
+        None if result is None else result.id,
+    )
