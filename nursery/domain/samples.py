@@ -40,7 +40,8 @@ class Sample:
 def of_book(book: Book) -> Mapping[str, tuple[Sample, ...]]:
     """Return the samples of each batch, in the order in which they were taken.
 
-    A result belongs to the sample that it names, whichever of the sampled batches it is about.
+    A result belongs to the sample that it names, whichever of the sampled batches it is about
+    (rule H-8).
     """
     line = standing(book.finds)
     results = {

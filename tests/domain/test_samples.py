@@ -1,0 +1,81 @@
+"""Samples: on their way until a result names them."""
+
+from typing import Any
+
+import pytest
+
+from nursery.domain import checks, outlook, samples
+from nursery.domain.samples import IN_TRANSIT
+from tests.domain.house import House, day, day_2, day_3, instant
+
+
+def taken(house: House, name: str, *about: str, **more: Any) -> str:
+    return house.add("sampled", about, "2031-05-04 09:44", {"sample": name, "plants": 1, **more})
+
+
+def result(house: House, name: str, verdict: str, at: str, *about: str) -> str:
+    return house.add("resulted", about, at, {"sample": name, "verdict": verdict})
+
+
+def test_a_sample_without_a_result_is_in_transit_and_names_its_find() -> None:
+    house = day_3()
+    find = next(entry.id for entry in house.entries if entry.kind == "found")
+    taken(house, "S-03", "t4", found=find, laboratory="Orrin")
+    [one] = samples.of_book(house.book())["t4"]
+    assert (one.sample, one.state, one.find, one.result) == ("S-03", IN_TRANSIT, find, None)
+    assert one.at == instant("2031-05-04 09:44")
+
+
+def test_a_find_that_was_corrected_is_named_by_its_line() -> None:
+    house = day_3()
+    find = next(entry for entry in house.entries if entry.kind == "found")
+    mended = house.add(
+        "found", "t4", "2031-05-04 07:20", {"suspicion": True, "plants": 2}, corrects=find.id
+    )
+    taken(house, "S-03", "t4", found=mended)
+    assert samples.of_book(house.book())["t4"][0].find == find.id
+
+
+@pytest.mark.parametrize(
+    ("results", "state"),
+    [
+        ([], IN_TRANSIT),
+        ([("S-03", "negative", "2031-05-16 10:20")], "negative"),
+        ([("S-03", "presumptive", "2031-05-10 08:00"), ("S-03", "confirmed", "2031-05-16 10:20")],
+         "confirmed"),
+        ([("S-04", "confirmed", "2031-05-16 10:20")], IN_TRANSIT),
+    ],
+)  # fmt: skip
+def test_the_latest_result_that_names_a_sample_is_its_state(
+    results: list[tuple[str, str, str]], state: str
+) -> None:
+    house = day_3()
+    taken(house, "S-03", "t4", "t5")
+    for name, verdict, at in results:
+        result(house, name, verdict, at, "t4")
+    found = samples.of_book(house.book())
+    assert [found[tray][0].state for tray in ("t4", "t5")] == [state, state]
+
+
+def test_the_outlook_ships_samples_and_the_traps_of_a_room() -> None:
+    house = day_3()
+    taken(house, "S-03", "t4")
+    made = outlook.compose(house.book(), instant("2031-05-04 18:00"))
+    [one] = made["batches"]["t4"]["samples"]
+    assert (one["sample"], one["state"], one["at"]) == (
+        "S-03", "in_transit", "2031-05-03T23:44:00.000Z",
+    )  # fmt: skip
+    told = [place["traps"] for place in made["places"].values() if place["traps"] is not None]
+    assert [(t["number"], t["area"], t["by_other_area"], t["have"]) for t in told] == [
+        (5, "floor", 4, 5)
+    ]
+
+
+def test_a_trap_that_was_replaced_when_found_wet_asks_for_nothing_more() -> None:
+    house = day_2()
+    wet = {"answer": "not_readable", "why": "wet", "replaced": True}
+    house.add("trapped", "trap-a", "2031-03-25 07:06", wet)
+    due = checks.due(house.book(), day("2031-03-25"), day("2031-03-30"))
+    asked = {check.subject for check in due if check.kind == "replace_trap" and check.open}
+    assert "trap-a" not in asked
+    assert asked
