@@ -62,7 +62,7 @@ def unknown(ask: Question) -> Iterable[Gate]:
     for batch in ask.line:
         for doubt in batch.doubts:
             if doubt.blocks and doubt.code in IGNORANCE:
-                about = {"doubt": doubt.id, "code": doubt.code, "label": batch.label}
+                about = {"doubt": doubt.id, "code": doubt.code, "label": batch.label or batch.id}
                 yield Gate(Answer.CANNOT_TELL, "cannot_read", about, Reason("when_read"))
     if ask.clock is not None and not ask.clock.known:
         yield Gate(Answer.CANNOT_TELL, "permit_unknown", {}, Reason("when_permit_typed"))
@@ -120,12 +120,12 @@ def not_allowed(ask: Question) -> Iterable[Gate]:
 def mixed_up(ask: Question) -> Iterable[Gate]:
     """Plants whose label was lost are no source of scions or cuttings (rule G-6)."""
     if ask.act is Act.TAKING and any(batch.one_of_parents for batch in ask.line):
-        yield Gate(Answer.NO, "identity_uncertain", {"label": ask.batch.label})
+        yield Gate(Answer.NO, "identity_uncertain", {"label": ask.batch.label or ask.batch.id})
 
 
 def empty(ask: Question) -> Iterable[Gate]:
     if ask.act is not Act.RELEASING and gone(ask.batch):
-        yield Gate(Answer.NO, "nothing_alive", {"label": ask.batch.label})
+        yield Gate(Answer.NO, "nothing_alive", {"label": ask.batch.label or ask.batch.id})
 
 
 def doubted(ask: Question) -> Iterable[Gate]:
@@ -135,7 +135,11 @@ def doubted(ask: Question) -> Iterable[Gate]:
     passed_over = TOLD_ELSEWHERE if ask.act is Act.RELEASING else TOLD_ELSEWHERE | FIGURES
     for doubt in doubtful.of_batch(ask.batch, ask.book):
         if doubt.blocks and doubt.code not in passed_over:
-            about = {"doubt": doubt.id, "code": doubt.code, "label": ask.batch.label}
+            about = {
+                "doubt": doubt.id,
+                "code": doubt.code,
+                "label": ask.batch.label or ask.batch.id,
+            }
             yield Gate(Answer.WAIT, "doubt_open", about, Reason("when_settled", about))
 
 

@@ -4,16 +4,15 @@ The state of a subject says what it is now. Clocks, checks and exposed sets also
 looked, what was ordered and who was there: that is kept here, in plain values, oldest first.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields
 from datetime import date, datetime
 from enum import StrEnum
-from typing import Any
+from typing import Any, get_args, get_origin, get_type_hints
 
 from nursery.domain.entry import Entry, write_instant
 from nursery.domain.kinds import common, health, law, life
 from nursery.domain.kinds import place as rooms
-from nursery.domain.kinds.shape import reader_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,25 +178,38 @@ def _plain(value: Any) -> Any:
 
 
 _KEPT: Mapping[str, type] = {
-    "looks": Look,
-    "inspections": Inspection,
-    "treatments": Treatment,
-    "orders": Order,
-    "acceptances": Acceptance,
-    "scions": Scion,
-    "bookings": Booking,
-    "skips": Skip,
-    "traps": TrapLook,
-    "figures": Figure,
-    "presence": Presence,
+    shelf: get_args(hint)[0] for shelf, hint in get_type_hints(Record).items()
 }
 
-_READERS = {name: reader_of(cls) for name, cls in _KEPT.items()}
+
+def _conversions(cls: type) -> dict[str, Callable[[Any], Any]]:
+    """Return how those fields are read whose JSON is not the value itself."""
+    known: dict[Any, Callable[[Any], Any]] = {
+        datetime: datetime.fromisoformat,
+        date: date.fromisoformat,
+        tuple: tuple,
+    }
+    found: dict[str, Callable[[Any], Any]] = {}
+    for name, hint in get_type_hints(cls).items():
+        for kind in (hint, get_origin(hint), *get_args(hint)):
+            if kind in known:
+                found[name] = known[kind]
+            elif isinstance(kind, type) and issubclass(kind, StrEnum):
+                found[name] = kind
+    return found
+
+
+_CONVERSIONS = {name: _conversions(cls) for name, cls in _KEPT.items()}
 
 
 def read(raw: Mapping[str, Any]) -> Record:
     """Return the record that `Record.as_json` wrote."""
-    return Record(**{name: [_READERS[name](item) for item in items] for name, items in raw.items()})
+    return Record(**{name: [_item(name, item) for item in items] for name, items in raw.items()})
+
+
+def _item(shelf: str, raw: Mapping[str, Any]) -> Any:
+    convert = _CONVERSIONS[shelf]
+    return _KEPT[shelf](**{k: convert[k](v) if k in convert else v for k, v in raw.items()})
 
 
 # Written at a desk: these say nothing about who stood where.

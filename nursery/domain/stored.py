@@ -16,7 +16,17 @@ from nursery.domain.doubts import Doubt
 from nursery.domain.ledger import Ledger
 from nursery.domain.place import Inside, Place
 
-_PLAIN = ("id", "label", "old_labels", "stage", "parents", "estimated", "estimate", "holds", "crop")
+_PLAIN: tuple[str, ...] = (
+    "id",
+    "label",
+    "old_labels",
+    "stage",
+    "parents",
+    "estimated",
+    "estimate",
+    "holds",
+    "crop",
+)
 _PLAIN += ("consignment", "permit", "container", "stated", "seeds", "cells", "one_of_parents")
 _PLAIN += ("gave_uncounted", "opened_on", "bag", "released", "settled", "facts")
 _MOMENTS = ("reentry_until", "cleaned_at", "emptied_at", "readied_at", "dosed_at", "watered_at")

@@ -15,7 +15,7 @@ from nursery.domain.place import Place
 from tests.domain.house import ROWS, House, instant, place
 
 # A whole outlook for each example: enough of them, also where a profile asks for thousands.
-FEWER = settings(max_examples=min(settings.default.max_examples, 300))
+FEWER = settings(max_examples=min(settings().max_examples, 300))
 
 SEATS = ("room", "bench", "shade", "citrus", "attic", "trap-a")
 BATCHES = ("a", "b", "c", "d", "e")
