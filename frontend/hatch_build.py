@@ -11,7 +11,7 @@ import re
 import shutil
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -64,10 +64,10 @@ def is_fresh() -> bool:
     return STAMP.is_file() and STAMP.read_text(encoding="ascii").strip() == sources(FRONTEND)
 
 
-def sources(root: Path) -> str:
+def sources(root: Path, watched: Iterable[str] = WATCHED) -> str:
     """Return the SHA-256 over each watched file's path and hash, in the order of the paths."""
     whole = hashlib.sha256()
-    paths = [path for name in WATCHED for path in _files(root, name)]
+    paths = [path for name in watched for path in _files(root, name)]
     for path in sorted(paths, key=str.encode):
         one = hashlib.sha256((root / path).read_bytes()).hexdigest()
         whole.update(f"{path}\0{one}\n".encode())

@@ -28,9 +28,9 @@ export function stamp(): Plugin {
 }
 
 /** SHA-256 over each watched file's path and hash, in the order of the paths' bytes. */
-export function sources(root: string): string {
+export function sources(root: string, watched = WATCHED): string {
   const whole = createHash("sha256");
-  for (const path of WATCHED.flatMap((name) => files(root, name)).sort(byBytes)) {
+  for (const path of watched.flatMap((name) => files(root, name)).sort(byBytes)) {
     const one = createHash("sha256").update(readFileSync(join(root, path)));
     whole.update(`${path}\0${one.digest("hex")}\n`);
   }

@@ -59,7 +59,7 @@ export function emerged(batch: Batch, body: Bodies["emerged"]): void {
 export function stuck(batch: Batch, at: Instant, body: Bodies["stuck"]): void {
   if (body.batch.id !== batch.id) return;
   begin(batch, at, body.batch, "cuttings");
-  batch.parents.splice(0, Infinity, ...(body.parents ?? []));
+  descend(batch, body.parents ?? []);
   observe(batch, body.cuttings);
 }
 
@@ -67,7 +67,14 @@ export function stuck(batch: Batch, at: Instant, body: Bodies["stuck"]): void {
 export function worked(batch: Batch, body: Bodies["worked"]): void {
   if (body.scion === batch.id) return;
   batch.stage = "grafted";
-  if (body.scion && !batch.parents.includes(body.scion)) batch.parents.push(body.scion);
+  if (body.scion) descend(batch, [body.scion]);
+}
+
+/** Adds the parents that are new; a batch is no parent of its own. */
+function descend(batch: Batch, parents: readonly string[]): void {
+  for (const id of parents) {
+    if (id !== batch.id && !batch.parents.includes(id)) batch.parents.push(id);
+  }
 }
 
 /** A split, a join or a mix: `way` is its term in the ledger. */
@@ -78,10 +85,7 @@ export function divided(batch: Batch, at: Instant, body: Division, way: Way): vo
   for (const child of body.children) {
     if (child.id !== batch.id) continue;
     take(batch, at, child, way);
-    const all = child.parents?.length ? child.parents : body.parents.map(({ id }) => id);
-    for (const id of all) {
-      if (id !== batch.id && !batch.parents.includes(id)) batch.parents.push(id);
-    }
+    descend(batch, child.parents?.length ? child.parents : body.parents.map(({ id }) => id));
   }
 }
 

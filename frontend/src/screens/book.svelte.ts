@@ -21,6 +21,11 @@ class Book {
   /** What this phone knows by itself: its language, and what it kept. */
   async open(): Promise<void> {
     await this.speak(choose([chosen("language") ?? "", ...navigator.languages]));
+    const clock = await kept<{ ping: Ping; offset: number }>("clock");
+    if (clock) {
+      this.ping = clock.data.ping;
+      this.#offset = clock.data.offset;
+    }
     this.heardAt = (await kept<string>("heard"))?.data ?? null;
     const before = await kept<Who>("who");
     if (before) this.#know(before.data);
@@ -32,6 +37,7 @@ class Book {
     if (ping.ok) {
       this.ping = ping.data;
       this.#offset = Date.parse(ping.data.server_time) - Date.now();
+      void keep("clock", { at: this.now(), data: { ping: this.ping, offset: this.#offset } });
     }
     const who = await this.ask<Who>("/session");
     if (!who.ok) return;

@@ -1,0 +1,162 @@
+"""The shell of the app: the grower reads the stock and a batch, with signal and without."""
+
+import re
+from itertools import product
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page, expect
+
+from tests.journeys.conftest import DESK, PHONE, Office, Visit
+
+SHEETS = {"stock": "/#/", "batch": "/#/batch/b-t4", "needs a look": "/#/looks", "none": "/#/no"}
+RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+LEAST_TARGET = 48
+
+TOO_SMALL = """(least) => [...document.querySelectorAll('a, button, select, summary, input')]
+  .filter((one) => one.checkVisibility() && !one.classList.contains('skip'))
+  .map((one) => [one.textContent.trim(), one.getBoundingClientRect()])
+  .filter(([, box]) => box.height < least - 0.5 || box.width < least - 0.5)
+  .map(([text, box]) => `${text}: ${box.width} x ${box.height}`)"""
+TOO_WIDE = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
+
+
+def sign_in(page: Page, office: Office) -> None:
+    page.goto("/")
+    page.get_by_label("Your e-mail address").fill(office.email)
+    page.get_by_label("Password").fill(office.password)
+    page.get_by_role("button", name="Sign in").click()
+    expect(page.get_by_role("heading", name="Stock")).to_be_visible()
+
+
+def settled(page: Page, address: str) -> None:
+    page.goto(address)
+    expect(page.locator("h1")).to_be_visible()
+    page.wait_for_load_state("networkidle")
+
+
+def test_a_wrong_password_is_said_in_words(visit: Visit, office: Office) -> None:
+    page = visit.page
+    page.goto("/")
+    page.get_by_label("Your e-mail address").fill(office.email)
+    page.get_by_label("Password").fill("not the password")
+    page.get_by_role("button", name="Sign in").click()
+    expect(page.get_by_role("alert")).to_contain_text("do not belong together")
+    assert visit.faults == []
+
+
+def test_the_grower_reads_the_third_evening(visit: Visit, office: Office) -> None:
+    page = visit.page
+    sign_in(page, office)
+    expect(page.get_by_text("Demo clock: it is SUN 4 MAY")).to_be_visible()
+    trays = page.get_by_role("listitem").filter(has_text="Finger-lime")
+    expect(trays).to_have_count(6)
+    for tray in trays.all():
+        expect(tray).to_contain_text("held")
+    expect(trays.filter(has=page.get_by_role("img", name="T3"))).to_contain_text("53")
+    expect(page.get_by_role("listitem").filter(has_text="Citrus")).not_to_contain_text("held")
+
+    page.get_by_role("link").filter(has=page.get_by_role("img", name="T4")).click()
+    account = page.get_by_role("group", name="plant account")
+    expect(account).to_contain_text(re.compile(r"54 in\s*=\s*53 alive\s*\+\s*1 sampled"))
+    expect(page.get_by_text("SAT 30 AUG")).to_be_visible()
+    expect(page.get_by_text("shuts the release")).to_be_visible()
+    account.get_by_role("link", name="1 sampled").click()
+    records = page.get_by_role("listitem").filter(has=page.locator("time"))
+    expect(records).to_have_count(1)
+    expect(records).to_contain_text("Ilsa Vorren")
+
+    page.get_by_role("link", name="Needs a look").click()
+    expect(page.get_by_role("listitem").first).to_contain_text("A find that nobody has answered")
+    assert visit.faults == []
+
+
+def test_the_stock_opens_without_signal(visit: Visit, office: Office) -> None:
+    page = visit.page
+    sign_in(page, office)
+    settled(page, "/#/batch/b-t4")
+    expect(page.get_by_role("group", name="plant account")).to_be_visible()
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
+    visit.context.set_offline(True)
+    page.reload()
+    expect(page.get_by_text("No signal. What this phone kept")).to_be_visible()
+    expect(page.get_by_role("group", name="plant account")).to_contain_text("53 alive")
+    page.get_by_role("link", name="Stock").click()
+    expect(page.get_by_role("listitem").filter(has_text="Finger-lime")).to_have_count(6)
+    page.goto("/#/batch/b-t1")
+    expect(page.get_by_text("nothing kept on this phone yet")).to_be_visible()
+    visit.context.set_offline(False)
+    page.get_by_role("button", name="Try again").click()
+    expect(page.get_by_role("group", name="plant account")).to_contain_text("53 alive")
+    assert visit.faults == []
+
+
+def test_signing_out_leaves_nothing_to_read(visit: Visit, office: Office) -> None:
+    page = visit.page
+    sign_in(page, office)
+    page.locator("summary").first.click()
+    page.get_by_role("button", name="Sign out").click()
+    expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
+    visit.context.set_offline(True)
+    page.reload()
+    expect(page.get_by_role("listitem")).to_have_count(0)
+
+
+def test_everything_can_be_reached_by_keys(visit: Visit, office: Office) -> None:
+    page = visit.page
+    sign_in(page, office)
+    page.reload()
+    expect(page.get_by_role("listitem").first).to_be_visible()
+    page.keyboard.press("Tab")
+    expect(page.get_by_text("Go to the sheet")).to_be_focused()
+    page.keyboard.press("Enter")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")
+    expect(page.get_by_role("group", name="plant account")).to_be_visible()
+
+
+@pytest.mark.parametrize(
+    ("language", "light", "size"),
+    [*product(("English", "Español"), ("day", "night"), (PHONE, DESK))],
+    ids=lambda value: value if isinstance(value, str) else f"{value[0]}px",
+)
+def test_every_sheet_is_open_to_everybody(
+    visit: Visit, office: Office, language: str, light: str, size: tuple[int, int]
+) -> None:
+    page = visit.page
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    sign_in(page, office)
+    page.locator("summary").first.click()
+    page.locator("select").first.select_option(label=language)
+    page.locator("select").last.select_option(value=light)
+    page.keyboard.press("Escape")
+    page.locator("summary").first.click()
+    for name, address in SHEETS.items():
+        settled(page, address)
+        visit.picture(f"{name}-{language}-{light}-{size[0]}")
+        found: Any = Axe().run(page, options=RULES)
+        assert found.violations_count == 0, f"{name}\n{found.generate_report()}"
+        assert page.evaluate(TOO_SMALL, LEAST_TARGET) == [], name
+    assert visit.faults == []
+
+
+SMALL = {
+    "the narrowest phone": (320, "100%"),
+    "a desk at twice the size": (640, "100%"),
+    "a phone with letters twice as large": (390, "200%"),
+}
+
+
+@pytest.mark.parametrize(("width", "letters"), SMALL.values(), ids=SMALL.keys())
+def test_no_sheet_is_wider_than_its_screen(
+    visit: Visit, office: Office, width: int, letters: str
+) -> None:
+    page = visit.page
+    sign_in(page, office)
+    page.set_viewport_size({"width": width, "height": 800})
+    for name, address in SHEETS.items():
+        settled(page, address)
+        page.evaluate("size => { document.documentElement.style.fontSize = size }", letters)
+        visit.picture(f"{name}-{width}-{letters}")
+        assert page.evaluate(TOO_WIDE) == 0, name
