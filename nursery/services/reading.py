@@ -44,6 +44,9 @@ def batches(nursery: str, after: str, now: datetime, *, closed: bool) -> Page:
     ahead = outlook.latest(nursery, now)
     with scope(nursery) as book:
         names = _names(book, page.items)
+    for item in page.items:
+        # All that ever happened to it: a list needs none of it, and it is most of the text.
+        del item["record"]
     items = [_told(item, ahead, names) for item in page.items]
     return Page(items, page.next)
 
