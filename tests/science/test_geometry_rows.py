@@ -196,7 +196,7 @@ def test_rows_along_a_contour_keep_their_distance_from_it() -> None:
         away = [guide.distance(shapely.Point(p.x, p.y)) for p in row]
         assert max(away) - min(away) < 0.02  # an arc round a surveyed corner is drawn in chords
         offsets.append(round(sum(away) / len(away), 1))
-    assert offsets == [36.0, 30.0, 24.0, 18.0, 12.0, 6.0, 0.0, 6.0, 12.0, 18.0, 24.0]
+    assert offsets == [36.0, 30.0, 24.0, 18.0, 12.0, 6.0, 0.0, 6.0, 12.0, 18.0, 24.0, 30.0]
 
 
 def test_plants_along_a_contour_stand_at_their_distance() -> None:
