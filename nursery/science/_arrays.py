@@ -4,6 +4,8 @@ A bad scalar is refused, NaN included. In an array NaN means missing and passes;
 any other element out of range is refused with its position.
 """
 
+from __future__ import annotations
+
 from typing import TYPE_CHECKING
 
 from nursery.science import _check
@@ -13,10 +15,11 @@ if TYPE_CHECKING:
     import numpy as np
     import numpy.typing as npt
 
-    Numbers = float | npt.NDArray[np.float64]
+    Array = npt.NDArray[np.float64]
+    Numbers = float | Array
 
 
-def array(name: str, value: "Numbers", allowed: Range) -> "npt.NDArray[np.float64]":
+def array(name: str, value: Numbers, allowed: Range) -> Array:
     """Return `value` as an array of floats; a scalar becomes one without dimensions."""
     import numpy as np
 
@@ -32,7 +35,7 @@ def array(name: str, value: "Numbers", allowed: Range) -> "npt.NDArray[np.float6
     return checked
 
 
-def same_shape(**arguments: "npt.NDArray[np.float64]") -> tuple[int, ...]:
+def same_shape(**arguments: Array) -> tuple[int, ...]:
     """Return the common shape of the named arrays; scalars stretch, other lengths must match."""
     import numpy as np
 
@@ -47,9 +50,9 @@ def same_shape(**arguments: "npt.NDArray[np.float64]") -> tuple[int, ...]:
 
 def ordered(
     low_name: str,
-    low: "npt.NDArray[np.float64]",
+    low: Array,
     high_name: str,
-    high: "npt.NDArray[np.float64]",
+    high: Array,
 ) -> None:
     """Refuse any `low` above its `high`; pairs with a missing half pass."""
     import numpy as np
@@ -62,6 +65,6 @@ def ordered(
         _check.ordered(f"{low_name}{place}", first_low, f"{high_name}{place}", first_high)
 
 
-def plain(value: "npt.NDArray[np.float64]") -> "Numbers":
+def plain(value: Array) -> Numbers:
     """Return a Python float for an array without dimensions, any other array as it is."""
     return float(value) if value.ndim == 0 else value

@@ -28,6 +28,8 @@ FRACTION = Range(0.0, 1.0, "a fraction from 0 to 1")
 POSITIVE_FRACTION = Range(_LEAST, 1.0, "a fraction above 0 and up to 1")
 OPEN_FRACTION = Range(_LEAST, math.nextafter(1.0, 0.0), "a fraction above 0 and below 1")
 PERCENT = Range(0.0, 100.0, "a percentage from 0 to 100")
+# Wide enough for °C and °F, narrow enough to refuse a logger's -999 for "no reading".
+TEMPERATURE = Range(-150.0, 200.0, "a temperature from -150 to 200")
 
 
 def number(name: str, value: float, allowed: Range) -> float:
