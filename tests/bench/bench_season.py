@@ -7,8 +7,8 @@ from time import perf_counter
 import numpy as np
 
 from nursery.science.season import (
+    Layer,
     OnsetRule,
-    RootZone,
     Site,
     Soil,
     Weather,
@@ -19,9 +19,9 @@ from nursery.science.season import (
 YEARS, FOLLOW_UP = 30, 60
 SITE = Site(
     soil=Soil(0.30, 0.15),
-    hole=RootZone(0.25, 0.4, 0.3),
+    hole=Layer(0.25, 0.4, 0.3),
     wet_share=0.7,
-    plant=RootZone(0.20, 0.7, 0.5),
+    plant=Layer(0.20, 0.7, 0.5),
     rains=OnsetRule(20.0, 3, 1, 0.85, 9, 20),
     follow_up_days=FOLLOW_UP,
     hot_celsius=35.0,

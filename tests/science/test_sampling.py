@@ -53,9 +53,7 @@ def test_the_approximation_gives_the_packages_sizes_with_infested_units_rounded_
 ) -> None:
     given_ = case["inputs"]
     sizes = [
-        sampling.sample_size_approximate(
-            lot, math.ceil(0.01 * lot), given_["sep"], given_["se"]
-        )
+        sampling.sample_size_approximate(lot, math.ceil(0.01 * lot), given_["sep"], given_["se"])
         for lot in given_["N"]
     ]
     assert sizes == case["expected"]
@@ -73,9 +71,7 @@ def test_the_approximation_agrees_with_printed_examples_and_large_lots_with_the_
         size = sampling.sample_size_large(given_["pstar"], given_["se_p"], efficacy)
     else:
         infested = math.ceil(given_["N"] * given_["pstar"])
-        size = sampling.sample_size_approximate(
-            given_["N"], infested, given_["se_p"], efficacy
-        )
+        size = sampling.sample_size_approximate(given_["N"], infested, given_["se_p"], efficacy)
     assert size == case["expected"]
 
 
@@ -93,9 +89,7 @@ def test_the_exact_rule_gives_the_exact_column_beside_cannon_and_roe(
 def test_the_exact_rule_holds_with_an_imperfect_eye(case: dict[str, Any]) -> None:
     given_ = case["inputs"]
     prevalence = given_["D"] / given_["N"]
-    size = sampling.sample_size(
-        given_["N"], prevalence, given_["confidence"], given_["efficacy"]
-    )
+    size = sampling.sample_size(given_["N"], prevalence, given_["confidence"], given_["efficacy"])
     assert size == case["expected"]
 
 
@@ -183,9 +177,7 @@ def test_the_confidence_reached_is_scipys(lot: int, data: st.DataObject) -> None
     infested = data.draw(st.integers(1, lot))
     efficacy = data.draw(EFFICACIES)
     reached = sampling.confidence_reached(lot, seen, infested / lot, efficacy)
-    assert reached == pytest.approx(
-        1.0 - missed_by_scipy(lot, infested, seen, efficacy), abs=1e-9
-    )
+    assert reached == pytest.approx(1.0 - missed_by_scipy(lot, infested, seen, efficacy), abs=1e-9)
 
 
 def test_small_lots_agree_with_scipy_without_exception() -> None:

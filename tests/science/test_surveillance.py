@@ -30,9 +30,7 @@ def test_sensitivity_in_a_large_population(case: dict[str, Any]) -> None:
 @pytest.mark.published("surveillance", "sep-exact")
 def test_sensitivity_when_every_unit_is_infested_and_looked_at(case: dict[str, Any]) -> None:
     efficacy = case["inputs"]["se"]
-    reached = [
-        surveillance.sensitivity_approximate(d, d, d, efficacy) for d in case["inputs"]["d"]
-    ]
+    reached = [surveillance.sensitivity_approximate(d, d, d, efficacy) for d in case["inputs"]["d"]]
     assert reached == near(case)
 
 
@@ -110,9 +108,7 @@ def test_the_printed_sizes_are_the_least_that_reach_the_printed_freedom(
     infested = math.ceil(given_["N"] * given_["pstar"])
 
     def freedom(seen: int) -> float:
-        reached = surveillance.sensitivity_approximate(
-            given_["N"], infested, seen, given_["se"]
-        )
+        reached = surveillance.sensitivity_approximate(given_["N"], infested, seen, given_["se"])
         return surveillance.probability_of_freedom(prior, reached)
 
     for wanted, size in zip(given_["pfree"], case["expected"], strict=True):

@@ -110,8 +110,8 @@ def _first_days(found: list[Draws], share: float, ages: "Numbers") -> list[float
     for start in range(0, len(found[0].margin), _DRAWS_AT_ONCE):
         part = slice(start, start + _DRAWS_AT_ONCE)
         worst = reduce(np.minimum, (_plants_above(one, part) for one in found))
-        deciding = np.partition(worst, fail, axis=2)[:, :, fail]
-        crossed += _crossings(deciding.astype(np.float64), ages)
+        last_needed = np.partition(worst, fail, axis=2)[:, :, fail]
+        crossed += _crossings(last_needed.astype(np.float64), ages)
     return crossed
 
 

@@ -10,7 +10,7 @@
 
 from nursery.science.season.onset import Onset, OnsetRule, onset, rains_hold
 from nursery.science.season.score import Parts, Scores, Site, planting_scores
-from nursery.science.season.soil import RootZone, Soil, stress_days, wet_deep_enough
+from nursery.science.season.soil import Layer, Soil, stress_days, wet_deep_enough
 from nursery.science.season.spells import (
     dry_run_survival,
     dry_spell_probability,
@@ -22,10 +22,10 @@ from nursery.science.season.weather import Weather, month_day, planting_days, se
 from nursery.science.season.windows import Window, windows
 
 __all__ = [
+    "Layer",
     "Onset",
     "OnsetRule",
     "Parts",
-    "RootZone",
     "Scores",
     "Site",
     "Soil",

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from nursery.science import _check
 from nursery.science.season.onset import OnsetRule, rains_hold
-from nursery.science.season.soil import RootZone, Soil, stress_days, wet_deep_enough
+from nursery.science.season.soil import Layer, Soil, stress_days, wet_deep_enough
 from nursery.science.season.weather import DAYS, Weather, planting_days
 
 if TYPE_CHECKING:
@@ -35,9 +35,9 @@ class Site:
     """
 
     soil: Soil
-    hole: RootZone
+    hole: Layer
     wet_share: float
-    plant: RootZone
+    plant: Layer
     rains: OnsetRule
     follow_up_days: int
     hot_celsius: float

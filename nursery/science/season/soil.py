@@ -1,14 +1,16 @@
 """Water in the planting hole before planting and in the root zone of the plant after it.
 
-A missing day is tried as one that leaves the soil as wet as can be and as one that leaves it as
-dry; where both agree the answer is known.
+A missing day is tried as one that leaves the soil as wet as can be (a cloudburst, no demand) and
+as one that leaves it as dry (no rain, the greatest demand on record); where both agree the answer
+is known.
 """
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from nursery.science import _check
+from nursery.science import _check, root_zone
 from nursery.science.season.onset import CLOUDBURST_MM
+from nursery.science.water import total_available_water
 
 if TYPE_CHECKING:
     import numpy as np
@@ -17,6 +19,12 @@ if TYPE_CHECKING:
     Days = npt.NDArray[np.float64]
     # Depletion or fullness on the wet and on the dry side of what is known, 2 x days.
     Bounds = npt.NDArray[np.float64]
+
+# The record is cut into short stretches that are walked side by side, each after eight months
+# that let it forget how it began.
+_FORGETTING_DAYS, _STRETCH_DAYS = 240, 20
+
+EVAPOTRANSPIRATION = _check.Range(0.0, 30.0, "evapotranspiration of 0 to 30 mm a day")
 
 
 @dataclass(frozen=True)
@@ -45,7 +53,7 @@ class Soil:
 
 
 @dataclass(frozen=True)
-class RootZone:
+class Layer:
     """A layer of soil and what draws on it.
 
     Attributes:
@@ -70,17 +78,13 @@ class RootZone:
         )
 
 
-def total_available_water(fc: float, wp: float, depth: float) -> float:
-    return 1000 * (fc - wp) * depth
-
-
 def wet_deep_enough(
-    rain_mm: "Days", demand_mm: "Days", soil: Soil, hole: RootZone, wet_share: float
+    rain_mm: "Days", demand_mm: "Days", soil: Soil, hole: Layer, wet_share: float
 ) -> tuple["Days", "Bounds"]:
     """Return for each day whether the soil of the hole is wet, and how full of water it is.
 
-    The soil is taken as full and as empty before the record, so its first days are known only
-    once both have met.
+    Eight months before each day the soil is taken as full and as empty, and nothing is known of
+    the time before the record: a day is known once both have met.
 
     Args:
         rain_mm: one series of daily rain; NaN is missing [mm].
@@ -99,13 +103,9 @@ def wet_deep_enough(
     """
     import numpy as np
 
-    total = total_available_water(soil.field_capacity, soil.wilting_point, hole.depth_m)
+    total = float(total_available_water(soil.field_capacity, soil.wilting_point, hole.depth_m))
     rain, demand = _bounds(rain_mm, demand_mm, hole.crop_coefficient)
-    sides = [
-        _open_hole(begin * total, rain[side].tolist(), demand[side].tolist(), total, hole)
-        for side, begin in enumerate((0.0, 1.0))
-    ]
-    fullness = 1 - np.array(sides) / total
+    fullness = 1 - _open_hole(rain, demand, total, hole.depletion_fraction) / total
     wet = fullness >= wet_share - 1e-9
     return np.where(wet[0] == wet[1], wet[0].astype(np.float64), np.nan), fullness
 
@@ -114,7 +114,7 @@ def stress_days(
     rain_mm: "Days",
     demand_mm: "Days",
     fullness: "Bounds",
-    ground: tuple[Soil, RootZone],
+    ground: tuple[Soil, Layer],
     days: int,
 ) -> "Days":
     """Return for each planting day how many of the days after it the plant lacks water.
@@ -138,8 +138,7 @@ def stress_days(
     import numpy as np
 
     soil, plant = ground
-    total = total_available_water(soil.field_capacity, soil.wilting_point, plant.depth_m)
-    ready = total * plant.depletion_fraction
+    total = float(total_available_water(soil.field_capacity, soil.wilting_point, plant.depth_m))
     tail = np.full(days, np.nan)
     rain, demand = _bounds(
         np.append(rain_mm, tail), np.append(demand_mm, tail), plant.crop_coefficient
@@ -148,10 +147,15 @@ def stress_days(
     depletion = (1 - fullness) * total
     stressed = np.zeros(depletion.shape)
     for day in range(1, days + 1):
-        stressed += depletion > ready + 1e-9
-        coefficient = np.minimum(1.0, (total - depletion) / (total - ready))
-        depletion += coefficient * demand[:, day : day + length] - rain[:, day : day + length]
-        np.clip(depletion, 0.0, total, out=depletion)
+        zone = root_zone.after_day(
+            depletion,
+            rain=rain[:, day : day + length],
+            crop_evapotranspiration=demand[:, day : day + length],
+            total=total,
+            fraction=plant.depletion_fraction,
+        )
+        depletion = np.asarray(zone.depletion)
+        stressed += np.asarray(zone.stress) < 1 - 1e-9
     gone = np.arange(length) + days >= length
     return np.where(gone | (stressed[0] != stressed[1]), np.nan, stressed[0])
 
@@ -160,20 +164,36 @@ def _bounds(rain_mm: "Days", demand_mm: "Days", coefficient: float) -> tuple["Bo
     """Return rain and what plant or soil would draw, on the wetter and on the drier side."""
     import numpy as np
 
-    most = np.nanmax(demand_mm) if not np.isnan(demand_mm).all() else 0.0
+    known = demand_mm[~np.isnan(demand_mm)]
+    most = known.max() if len(known) else EVAPOTRANSPIRATION.high
     rain = np.stack([np.nan_to_num(rain_mm, nan=fill) for fill in (CLOUDBURST_MM, 0.0)])
     drawn = np.stack([np.nan_to_num(demand_mm, nan=fill) for fill in (0.0, most)])
     return rain, drawn * coefficient
 
 
-def _open_hole(
-    depletion: float, rain: list[float], demand: list[float], total: float, hole: RootZone
-) -> list[float]:
-    """Return the depletion at the end of each day [mm]. Each day needs the one before it."""
-    ready = total * hole.depletion_fraction
-    found = []
-    for fallen, wanted in zip(rain, demand, strict=True):
-        coefficient = min(1.0, (total - depletion) / (total - ready))
-        depletion = min(max(depletion - fallen + coefficient * wanted, 0.0), total)
-        found.append(depletion)
-    return found
+def _open_hole(rain: "Bounds", demand: "Bounds", total: float, fraction: float) -> "Bounds":
+    """Return the depletion at the end of each day on both sides of what is known [mm]."""
+    import numpy as np
+
+    length = rain.shape[1]
+    begins = np.arange(0, length, _STRETCH_DAYS)
+    after = begins[-1] + _STRETCH_DAYS - length
+    # Outside the record the wetter side has all the rain there is, the drier side none.
+    around = [(0, 0), (_FORGETTING_DAYS, after)]
+    fallen = np.pad(rain, around)
+    fallen[0, :_FORGETTING_DAYS] = CLOUDBURST_MM
+    wanted = np.pad(demand, around)
+    depletion = np.repeat([[0.0], [total]], len(begins), axis=1)
+    found = np.empty((2, len(begins), _STRETCH_DAYS))
+    for day in range(_FORGETTING_DAYS + _STRETCH_DAYS):
+        zone = root_zone.after_day(
+            depletion,
+            rain=fallen[:, begins + day],
+            crop_evapotranspiration=wanted[:, begins + day],
+            total=total,
+            fraction=fraction,
+        )
+        depletion = np.asarray(zone.depletion)
+        if day >= _FORGETTING_DAYS:
+            found[:, :, day - _FORGETTING_DAYS] = depletion
+    return found.reshape(2, -1)[:, :length]

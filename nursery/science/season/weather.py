@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from nursery.science import _arrays, _check
 from nursery.science.season.onset import RAIN, Onset, OnsetRule, onset
+from nursery.science.season.soil import EVAPOTRANSPIRATION
 
 if TYPE_CHECKING:
     import numpy as np
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
 
 DAYS = 366
 _LEAP_DAY = 59
-_EVAPOTRANSPIRATION = _check.Range(0.0, 30.0, "evapotranspiration of 0 to 30 mm a day")
 _CELSIUS = _check.Range(-90.0, 60.0, "a temperature of -90 to 60 °C")
 _WIND = _check.Range(0.0, 500.0, "a wind of 0 to 500 km/h")
 
@@ -44,7 +44,7 @@ class Weather:
     def __post_init__(self) -> None:
         ranges = {
             "rain_mm": RAIN,
-            "evapotranspiration_mm": _EVAPOTRANSPIRATION,
+            "evapotranspiration_mm": EVAPOTRANSPIRATION,
             "max_celsius": _CELSIUS,
             "wind_kmh": _WIND,
         }
