@@ -45,6 +45,7 @@ def test_one_stage_agrees_with_the_exact_beta_binomial(
 
 
 @given(st.integers(1, 500), st.floats(0.1, 0.95), st.floats(0.5, 0.99))
+@settings(max_examples=25, deadline=None)  # quantiles of so narrow a beta are dear
 def test_a_rate_known_for_sure_agrees_with_the_exact_binomial(
     needed: int, share: float, probability: float
 ) -> None:
@@ -169,13 +170,13 @@ def stands_within(past: int, draw: np.random.Generator) -> tuple[bool, bool]:
 
 
 def test_an_80_percent_interval_holds_75_to_85_of_100_batches() -> None:
-    """With none, one, two or ten past batches; 120 simulated crops each."""
+    """With none, one, two or ten past batches; 100 simulated crops each."""
     held = {}
-    met = []
+    met: list[bool] = []
     for past in (0, 1, 2, 10):
         draw = np.random.default_rng(past)
-        inside, above = zip(*(stands_within(past, draw) for _ in range(120)), strict=True)
-        held[past] = sum(inside) / 120
+        inside, above = zip(*(stands_within(past, draw) for _ in range(100)), strict=True)
+        held[past] = sum(inside) / 100
         met += above
     assert all(0.7 <= share <= 0.9 for share in held.values()), held
     assert 0.75 <= sum(held.values()) / 4 <= 0.85
