@@ -78,7 +78,7 @@ def forecast(
     _check.count("draws", draws, least=100, most=100_000)
     _check.count("seed", seed)
     plan = Plan(measures, batch_size, habit, draws, seed)
-    crossed = _first_days(simulated(plan), share, plan.ages)
+    crossed = _first_days(simulated(plan), share, plan)
     tail = (1 - interval) / 2
     early, day, late = (_quantile(crossed, at) for at in (tail, 0.5, 1 - tail))
     reached = sum(map(math.isfinite, crossed)) / draws
@@ -97,7 +97,7 @@ def _check_request(measures: Sequence[Measure], batch_size: int, share: float) -
         raise ValueError(f"sizes must be of at most {batch_size} plants, not {max(tagged)}")
 
 
-def _first_days(found: list[Draws], share: float, ages: "Numbers") -> list[float]:
+def _first_days(found: list[Draws], share: float, plan: Plan) -> list[float]:
     """Return for each draw the age at which enough plants pass; infinite where they do not."""
     import numpy as np
 
@@ -105,13 +105,13 @@ def _first_days(found: list[Draws], share: float, ages: "Numbers") -> list[float
     fail = plants - math.ceil(share * plants - 1e-9)
     if len(found) == 1:  # then the plant that decides is the same at all ages
         deciding = np.partition(found[0].plants, fail, axis=1)[:, fail, None]
-        return _crossings(found[0].margin + deciding, ages)
+        return _crossings(found[0].margin + deciding, plan)
     crossed = []
     for start in range(0, len(found[0].margin), _DRAWS_AT_ONCE):
         part = slice(start, start + _DRAWS_AT_ONCE)
         worst = reduce(np.minimum, (_plants_above(one, part) for one in found))
         last_needed = np.partition(worst, fail, axis=2)[:, :, fail]
-        crossed += _crossings(last_needed.astype(np.float64), ages)
+        crossed += _crossings(last_needed.astype(np.float64), plan)
     return crossed
 
 
@@ -127,11 +127,17 @@ def _plants_above(found: Draws, part: slice) -> "npt.NDArray[np.float32]":
     return above
 
 
-def _crossings(margin: "Numbers", ages: "Numbers") -> list[float]:
-    """Return where each row first is 0 or more, linear between ages."""
+def _crossings(margin: "Numbers", plan: Plan) -> list[float]:
+    """Return where each row comes to 0 or more, linear between ages.
+
+    Plants do not shrink: what fails on the last day measured has not passed on any day before.
+    """
     import numpy as np
 
+    ages = plan.ages
     passed = margin >= 0
+    past = int(np.searchsorted(ages, plan.last_measured, side="right"))
+    passed[:, :past] = np.logical_and.accumulate(passed[:, :past][:, ::-1], axis=1)[:, ::-1]
     first = np.argmax(passed, axis=1)
     row = np.arange(len(margin))
     before = np.maximum(first - 1, 0)

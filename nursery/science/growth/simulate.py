@@ -62,6 +62,11 @@ class Plan:
         return np.unique([*self.ages, *measured])
 
     @property
+    def last_measured(self) -> float:
+        """The last age measured; before all ages where nothing was."""
+        return max((age for one in self.measures for age in one.ages_days), default=-math.inf)
+
+    @property
     def plants(self) -> int:
         return min(self.batch_size, _MOST_PLANTS)
 
