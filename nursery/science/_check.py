@@ -6,6 +6,7 @@ A refusal is a `ValueError` whose text reads "<argument> must be <range>, not <v
 import math
 import sys
 from collections.abc import Iterable, Sized
+from numbers import Real
 from typing import NamedTuple
 
 _MOST = sys.float_info.max
@@ -33,9 +34,9 @@ TEMPERATURE = Range(-150.0, 200.0, "a temperature from -150 to 200")
 
 
 def number(name: str, value: float, allowed: Range) -> float:
-    """Return `value` if it lies in `allowed`; NaN never does."""
-    if not allowed.low <= value <= allowed.high:
-        raise ValueError(f"{name} must be {allowed.words}, not {value}")
+    """Return `value` if it lies in `allowed`; NaN and what is no number never do."""
+    if not (isinstance(value, Real) and allowed.low <= value <= allowed.high):
+        raise ValueError(f"{name} must be {allowed.words}, not {_shown(value)}")
     return value
 
 
@@ -70,9 +71,10 @@ def open_fraction(name: str, value: float) -> float:
 
 def count(name: str, value: float, least: int = 0, most: int = _LARGEST_COUNT) -> int:
     """Return `value` as an int if it is a whole number from `least` to `most`."""
-    if not (least <= value <= most and value == int(value)):
+    if not (isinstance(value, Real) and least <= value <= most and value == int(value)):
         upper = "" if most == _LARGEST_COUNT else f" and at most {most}"
-        raise ValueError(f"{name} must be a whole number of at least {least}{upper}, not {value}")
+        wanted = f"a whole number of at least {least}{upper}"
+        raise ValueError(f"{name} must be {wanted}, not {_shown(value)}")
     return int(value)
 
 
@@ -101,3 +103,8 @@ def one_of(name: str, value: str, allowed: tuple[str, ...]) -> str:
     if value not in allowed:
         raise ValueError(f"{name} must be one of {', '.join(allowed)}, not {value!r}")
     return value
+
+
+def _shown(value: object) -> str:
+    """Return numbers bare and anything else in quotes, so that "0.5" is not taken for 0.5."""
+    return str(value) if isinstance(value, Real) else repr(value)

@@ -42,13 +42,11 @@ def thermal_time(curve: Curve, low: Array, high: Array, thresholds: Thresholds) 
     area, _ = curve(low, high, lower)
     if upper is not None:
         beyond, part_of_day = curve(low, high, upper)
-        match cutoff:
-            case "horizontal":
-                area = area - beyond
-            case "intermediate":
-                area = area - 2.0 * beyond
-            case "vertical":
-                area = area - beyond - (upper - lower) * part_of_day
+        area = area - beyond
+        if cutoff == "intermediate":
+            area = area - beyond
+        elif cutoff == "vertical":
+            area = area - (upper - lower) * part_of_day
     return np.maximum(area, 0.0)
 
 
@@ -78,6 +76,6 @@ def _position(low: Array, high: Array, threshold: float) -> Array:
     """
     import numpy as np
 
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(all="ignore"):
         position = (2.0 * threshold - low - high) / (high - low)
     return np.fmax(np.fmin(position, 1.0), -1.0)

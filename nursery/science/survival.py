@@ -109,7 +109,7 @@ def log_rank(times: Sequence[float], died: Sequence[bool], group: Sequence[Hasha
     import numpy as np
     from scipy.stats import chi2
 
-    _check.same_length(times=times, group=group)
+    _check.same_length(times=times, died=died, group=group)
     ages, dead = _trees(times, died)
     names = {name: i for i, name in enumerate(dict.fromkeys(group))}
     if len(names) < 2:
@@ -126,7 +126,8 @@ def _trees(times: Sequence[float], died: Sequence[bool]) -> tuple[Array, Flags]:
 
     _check.same_length(times=times, died=died)
     ages = _check.numbers("times", times, _check.NOT_NEGATIVE)
-    dead = [_check.count(f"died[{i}]", value, most=1) for i, value in enumerate(died)]
+    flags = np.asarray(died).tolist()
+    dead = [_check.count(f"died[{i}]", flag, most=1) for i, flag in enumerate(flags)]
     return np.array(ages, dtype=float), np.array(dead, dtype=bool)
 
 

@@ -181,7 +181,7 @@ def test_the_confidence_reached_is_scipys(lot: int, data: st.DataObject) -> None
 
 
 def test_small_lots_agree_with_scipy_without_exception() -> None:
-    for lot in range(1, 19):
+    for lot in range(1, 14):
         for infested in range(1, lot + 1):
             for seen in range(lot + 1):
                 for efficacy in (1.0, 0.7, 0.05):
