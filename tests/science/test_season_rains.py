@@ -343,7 +343,10 @@ REFUSED: dict[str, tuple[Callable[[], Any], str]] = {
     ),
     "a run of no day": (lambda: dry_spell_probability(0.2, 0.6, 0, 12), "run_days must be"),
     "days before today": (lambda: dry_spell_probability(0.2, 0.6, 8, -1), "within_days must be"),
-    "half wet": (lambda: fit_wet_dry([0, 0.5]), "wet_days must be 0, 1 or NaN"),
+    "half wet": (
+        lambda: fit_wet_dry([0, 0.5]),
+        r"wet_days\[1\] must be 0 for dry or 1 for wet, not 0.5",
+    ),
     "millimetres": (lambda: fit_wet_dry([0, 12]), r"wet_days\[1\] must be 0 for dry or 1"),
     "a cube of days": (lambda: fit_wet_dry(np.zeros((1, 1, 1))), "wet_days must be days or years"),
     "a survival of a percentage": (lambda: dry_run_survival(25, 3), "p_wet_after_dry must be"),

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 _STEPS, _WIDEST = 25, 4.0
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # arrays have no one truth
 class Evidence:
     """Measurements in the crop's scale.
 
@@ -37,7 +37,7 @@ class Evidence:
     weight: "Numbers"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # arrays have no one truth
 class Step:
     """One spread within the batch, and what the measurements say if it is the true one.
 

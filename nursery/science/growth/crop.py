@@ -108,7 +108,7 @@ def _nothing() -> "Numbers":
     return np.empty((0, 0))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # arrays have no one truth
 class Measure:
     """One required measure: its minimum, the crop's curve, and what was measured.
 

@@ -10,7 +10,7 @@
 
 from nursery.science.season.onset import Onset, OnsetRule, onset, rains_hold
 from nursery.science.season.score import Parts, Scores, Site, planting_scores
-from nursery.science.season.soil import Layer, Soil, stress_days, wet_deep_enough
+from nursery.science.season.soil import Layer, Soil
 from nursery.science.season.spells import (
     dry_run_survival,
     dry_spell_probability,
@@ -41,8 +41,6 @@ __all__ = [
     "planting_scores",
     "rains_hold",
     "season_onsets",
-    "stress_days",
-    "wet_deep_enough",
     "wet_share",
     "windows",
 ]

@@ -64,7 +64,7 @@ class Parts(NamedTuple):
     windy_days: "Days"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # arrays have no one truth
 class Scores:
     """Each planting day over all years, arrays of 366 from 1 January to 31 December.
 

@@ -36,8 +36,12 @@ def fit_wet_dry(wet_days: "npt.ArrayLike") -> tuple[float, float]:
     wet = np.atleast_1d(_arrays.array("wet_days", np.asarray(wet_days, np.float64), _TRUTH))
     if wet.ndim > 2:
         raise ValueError(f"wet_days must be days or years x days, not of shape {wet.shape}")
-    if ((wet != 0) & (wet != 1) & ~np.isnan(wet)).any():
-        raise ValueError("wet_days must be 0, 1 or NaN, not a share of a day")
+    between = np.argwhere((wet > 0) & (wet < 1))
+    if len(between):
+        at = tuple(between[0].tolist())
+        raise ValueError(
+            f"wet_days[{', '.join(map(str, at))}] must be {_TRUTH.words}, not {wet[at]}"
+        )
     before, after = wet[..., :-1], wet[..., 1:]
     known = ~np.isnan(before) & ~np.isnan(after)
     return tuple(_share(after[known & (before == state)]) for state in (0, 1))  # type: ignore[return-value]  # two states

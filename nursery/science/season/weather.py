@@ -20,7 +20,7 @@ _CELSIUS = _check.Range(-90.0, 60.0, "a temperature of -90 to 60 °C")
 _WIND = _check.Range(0.0, 500.0, "a wind of 0 to 500 km/h")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)  # arrays have no one truth
 class Weather:
     """Daily weather without a break in its dates; NaN is a missing value.
 
