@@ -8,7 +8,7 @@ from typing import Any
 import pyproj
 import pytest
 import shapely
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from nursery.science.geometry import (
@@ -454,6 +454,7 @@ def fields(draw: st.DrawFn) -> shapely.Polygon:
 PATTERNS = st.sampled_from(["rectangular", "triangular", "double", "double_staggered"])
 
 
+@settings(deadline=None)
 @given(fields(), st.floats(0, 360), PATTERNS, st.sampled_from([0.0, 1.5]))
 def test_every_position_is_inside_numbered_once_and_at_its_distance(
     field: shapely.Polygon, bearing: float, pattern: Any, set_back: float
@@ -473,6 +474,7 @@ def test_every_position_is_inside_numbered_once_and_at_its_distance(
             assert spaces == pytest.approx(round(spaces), abs=2e-3)
 
 
+@settings(deadline=None)
 @given(fields(), st.floats(0, 360))
 def test_a_field_holds_about_its_area_over_the_room_of_a_plant(
     field: shapely.Polygon, bearing: float

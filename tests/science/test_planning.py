@@ -93,6 +93,10 @@ def test_nothing_needed_is_nothing_to_start() -> None:
     assert number_to_start(0, 0.9, [one_beta(8, 2)]) == 0
 
 
+def test_where_hardly_any_plant_fails_just_the_need_is_started() -> None:
+    assert number_to_start(20, 0.9, [one_beta(1e6, 1.0)]) == 20
+
+
 def test_a_probability_out_of_reach_gives_no_number() -> None:
     assert number_to_start(1000, 0.99, [one_beta(0.05, 5.0)]) is None
 

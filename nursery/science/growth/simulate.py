@@ -119,8 +119,8 @@ def _drawn(
     noise = random.standard_normal((plan.draws, len(measured)))
     shown = _shown(plan, len(found.z))
     spreads = _spreads(told, plan.draws, random)
-    for number, step in enumerate(told):
-        rows = np.flatnonzero(spreads == number)
+    for number in np.unique(spreads).tolist():
+        step, rows = told[number], np.flatnonzero(spreads == number)
         path[rows] = batch.paths(step, covariance, measured, path[rows], noise[rows])
         stand = batch.places(step, found, shown, path[np.ix_(rows, measured)],
                              plants[rows, : len(shown)])  # fmt: skip

@@ -65,7 +65,7 @@ def number_to_start(
         if high > MOST_STARTED:
             return None
         high *= 2
-    low = high // 2
+    low = max(high // 2, needed - 1)
     while high - low > 1:
         middle = (low + high) // 2
         if chance_of(needed, middle, share) < probability:
@@ -103,11 +103,9 @@ def standing(
 
 
 def chance_of(needed: int, started: int, share: "Numbers") -> float:
-    """Return the probability that enough of the started stand, over draws of the share."""
+    """Return the probability that `needed`, from 1 to `started`, stand, over draws of the share."""
     from scipy.special import bdtrc
 
-    if not 0 < needed <= started:
-        return float(needed <= 0)
     return float(bdtrc(needed - 1, started, share).mean())
 
 
