@@ -1,0 +1,12 @@
+"""When a batch is big enough to plant, from its own measurements and the crop's prior.
+
+* `crop`: what is known of the crop, and what was measured
+* `batch`: what the measurements say of a batch
+* `simulate`: batches that agree with them
+* `forecast`: the day on which enough plants pass, with an interval
+"""
+
+from nursery.science.growth.crop import CropCurve, Habit, Measure
+from nursery.science.growth.forecast import Forecast, forecast
+
+__all__ = ["CropCurve", "Forecast", "Habit", "Measure", "forecast"]
