@@ -1,7 +1,7 @@
 """What becomes of a text that a phone sends: it is never refused.
 
-An entry is stored; one dated more than a day ahead is stored and set aside until its day or a person
-releases it; what is no entry is kept raw for a person. Each answer ends sending.
+An entry is stored; one dated more than a day ahead is stored and set aside until its day or a
+person releases it; what is no entry is kept raw for a person. Each answer ends sending.
 """
 
 from collections.abc import Mapping
