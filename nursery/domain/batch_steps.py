@@ -1,6 +1,6 @@
 """How one more entry changes a batch."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from nursery.domain import account_steps as account
@@ -55,7 +55,7 @@ def stuck(batch: Batch, entry: Entry) -> None:
         account.against_hold(batch, entry)
         return
     _begin(batch, entry, body.batch, None, "cuttings")
-    batch.parents = list(body.parents)
+    _descend(batch, body.parents)
     account.observe(batch, entry, body.cuttings)
 
 
@@ -87,8 +87,8 @@ def worked(batch: Batch, entry: Entry) -> None:
         account.against_hold(batch, entry)
         return
     batch.stage = "grafted"
-    if body.scion is not None and body.scion not in batch.parents:
-        batch.parents.append(body.scion)
+    if body.scion is not None:
+        _descend(batch, (body.scion,))
 
 
 def divided(way: str) -> Callable[[Batch, Entry], None]:
@@ -102,11 +102,16 @@ def divided(way: str) -> Callable[[Batch, Entry], None]:
         for child in body.children:
             if child.id == batch.id:
                 _take(batch, entry, child, way)
-                named = child.parents or tuple(parent.id for parent in body.parents)
-                batch.parents += [p for p in named if p not in batch.parents and p != batch.id]
+                _descend(batch, child.parents or tuple(parent.id for parent in body.parents))
                 batch.one_of_parents = batch.one_of_parents or way == "mixed"
 
     return step
+
+
+def _descend(batch: Batch, parents: Iterable[str]) -> None:
+    """Add the parents that are new; a batch is no parent of its own."""
+    known = dict.fromkeys((*batch.parents, *parents))
+    batch.parents = [parent for parent in known if parent != batch.id]
 
 
 def _give(batch: Batch, entry: Entry, body: life.Split, remaining: int, way: str) -> None:

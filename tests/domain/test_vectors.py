@@ -64,6 +64,7 @@ BY_HAND: dict[str, dict[str, tuple[int | None, int, int]]] = {
         "t5": (43, 46, 0),
         "u": (8, 0, 0),
     },
+    "a parent named twice is one parent, and a batch is none of its own": {"q1": (70, 60, 0)},
     "joined into a batch that nobody counted yet": {"t3": (0, 20, 0), "t5": (50, 30, 0)},
     "sent out and come back": {"t5": (30, 54, 0)},
     "planted until none is left": {"t5": (0, 3, 0)},
