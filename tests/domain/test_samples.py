@@ -1,4 +1,4 @@
-"""Samples: on their way until a result names them."""
+"""Samples: on their way until a result names them (rule H-8)."""
 
 from typing import Any
 
