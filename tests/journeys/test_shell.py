@@ -33,7 +33,7 @@ def sign_in(page: Page, office: Office) -> None:
 def settled(page: Page, address: str) -> None:
     page.goto(address)
     expect(page.locator("h1")).to_be_visible()
-    page.wait_for_load_state("networkidle")
+    expect(page.get_by_role("status")).to_have_count(0)
 
 
 def test_a_wrong_password_is_said_in_words(visit: Visit, office: Office) -> None:
