@@ -47,9 +47,7 @@ def write(times: int) -> None:
             head.chain = chain.link(head.chain, seq, ident, digest)
             head.last_seq = seq
             head.save()
-            line = Line(
-                seq, "entry", "noted", ident, 0, text, digest, head.chain, now, now
-            )
+            line = Line(seq, "entry", "noted", ident, 0, text, digest, head.chain, now, now)
             lines.write(opened, [line])
 
 
