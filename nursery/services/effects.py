@@ -12,10 +12,14 @@ from nursery.store.scope import Scope
 
 def after_entries(book: Scope, entries: Sequence[Entry], seq: int, now: datetime) -> None:
     """Mark what rests on these entries, and answer the checks that they say they answer."""
+    answers: dict[str, str] = {}
     for entry in entries:
         check = getattr(entry.body, "check", None)
         if check is not None:
-            book.checks.filter(ident=check, answered_by="").update(answered_by=entry.id)
+            answers.setdefault(check, entry.id)
+    asked = book.checks.filter(ident__in=answers, answered_by="") if answers else ()
+    for row in asked:
+        book.checks.filter(pk=row.pk).update(answered_by=answers[row.ident])
     outlook_is_stale(book, seq, now)
 
 

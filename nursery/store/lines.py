@@ -65,11 +65,17 @@ def write(book: Scope, lines: Sequence[Line]) -> None:
             cursor.executemany(_INSERT_ABOUT, about)
 
 
+# SQLite would begin with the feed, which is all of the book; there a CROSS JOIN keeps the order.
+_THEN = {"sqlite": "CROSS JOIN", "postgresql": "JOIN"}
+
+# The second condition is that of the index of lines that are no entries.
+_RELEASED = """EXISTS (SELECT 1 FROM feed m WHERE m.nursery_id = f.nursery_id AND m.type = 'mark'
+    AND NOT m.type = 'entry' AND m.what = 'release' AND m.ident = f.ident)"""
+
 _OF_SUBJECTS = """SELECT a.subject, f.seq, f.text FROM about a
-    JOIN feed f ON f.nursery_id = a.nursery_id AND f.seq = a.seq
+    {then} feed f ON f.nursery_id = a.nursery_id AND f.seq = a.seq
     WHERE a.nursery_id = %s AND a.seq > %s AND a.subject IN ({names})
-    AND (NOT f.set_aside OR EXISTS (SELECT 1 FROM feed m WHERE m.nursery_id = f.nursery_id
-        AND m.type = 'mark' AND m.what = 'release' AND m.ident = f.ident))"""
+    AND (NOT f.set_aside OR {released})"""
 
 # SQLite takes at most 32 766 parameters in one statement.
 _AT_ONCE = 5000
@@ -87,7 +93,9 @@ def of_subjects(book: Scope, subjects: Iterable[str], *, after: int = 0) -> dict
         for start in range(0, len(names), _AT_ONCE):
             some = names[start : start + _AT_ONCE]
             marks = ", ".join(["%s"] * len(some))
-            cursor.execute(_OF_SUBJECTS.format(names=marks), [book.key, after, *some])
+            then = _THEN[connection.vendor]
+            sql = _OF_SUBJECTS.format(then=then, names=marks, released=_RELEASED)
+            cursor.execute(sql, [book.key, after, *some])
             for subject, seq, text in cursor.fetchall():
                 if seq not in parsed:
                     parsed[seq] = entries.read(orjson.loads(text)) if text else None
@@ -112,12 +120,15 @@ _PULL = """SELECT seq, type, what, ident, rev, hash, received_at, set_aside, tex
     WHERE nursery_id = %s AND seq > %s AND seq <= %s ORDER BY seq LIMIT %s"""
 
 
-def page(book: Scope, after: int, until: int, limit: int) -> Iterator[tuple[Any, ...]]:
-    """Yield raw rows of the feed with `after < seq <= until`, in order."""
+Rows = list[tuple[Any, ...]]
+
+
+def page(book: Scope, after: int, until: int, limit: int) -> Iterator[Rows]:
+    """Yield raw rows of the feed with `after < seq <= until`, in order, some at a time."""
     with connection.cursor() as cursor:
         cursor.execute(_PULL, [book.key, after, until, limit])
         while rows := cursor.fetchmany(500):
-            yield from rows
+            yield rows
 
 
 _LATEST_ROWS = """SELECT f.seq, f.type, f.what, f.ident, f.rev, f.hash, f.received_at,
@@ -126,38 +137,41 @@ _LATEST_ROWS = """SELECT f.seq, f.type, f.what, f.ident, f.rev, f.hash, f.receiv
     WHERE r.nursery_id = %s AND r.seq <= %s AND NOT r.gone ORDER BY f.seq"""
 
 # A window of numbers at a time, so that no snapshot holds a whole book in memory.
-# A subject that was closed after the snapshot's number counts as live.
+# A subject that was closed after the snapshot's number counts as live; what waits, waits for all.
 _OF_LIVE = """SELECT f.seq, f.type, f.what, f.ident, f.rev, f.hash, f.received_at,
     f.set_aside, f.text FROM feed f WHERE f.nursery_id = %s AND f.seq > %s AND f.seq <= %s
-    AND (f.type = 'mark' OR f.type = 'entry' AND EXISTS (SELECT 1 FROM about a
-        LEFT JOIN subject s ON s.nursery_id = a.nursery_id AND s.ident = a.subject
-        WHERE a.nursery_id = f.nursery_id AND a.seq = f.seq
-        AND (s.ident IS NULL OR NOT s.closed OR s.as_of_seq > %s)))
+    AND (f.type = 'mark' OR f.set_aside OR f.type = 'entry' AND f.seq IN (
+        SELECT a.seq FROM subject s
+        {then} about a ON a.nursery_id = s.nursery_id AND a.subject = s.ident
+        WHERE s.nursery_id = %s AND (NOT s.closed OR s.as_of_seq > %s)
+        AND a.seq > %s AND a.seq <= %s))
     ORDER BY f.seq"""
 
 _WINDOW = 5000
 
 
-def latest_rows(book: Scope, until: int) -> Iterator[tuple[Any, ...]]:
+def latest_rows(book: Scope, until: int) -> Iterator[Rows]:
     """Yield the latest revision of every row of reference data that is still there."""
     with connection.cursor() as cursor:
         cursor.execute(_LATEST_ROWS, [book.key, until])
-        yield from cursor.fetchall()
+        if rows := cursor.fetchall():
+            yield rows
 
 
-def of_live_subjects(book: Scope, until: int) -> Iterator[tuple[Any, ...]]:
+def of_live_subjects(book: Scope, until: int) -> Iterator[Rows]:
     """Yield every entry that names a subject which is not closed, and every mark, in order."""
+    sql = _OF_LIVE.format(then=_THEN[connection.vendor])
     with connection.cursor() as cursor:
         for start in range(0, until, _WINDOW):
             last = min(start + _WINDOW, until)
-            cursor.execute(_OF_LIVE, [book.key, start, last, until])
-            yield from cursor.fetchall()
+            window = [book.key, start, last]
+            cursor.execute(sql, [*window, book.key, until, start, last])
+            if rows := cursor.fetchall():
+                yield rows
 
 
 _OF_KINDS = """SELECT f.text FROM feed f WHERE f.nursery_id = %s AND f.type = 'entry'
-    AND f.what IN ({names}) AND (NOT f.set_aside OR EXISTS (SELECT 1 FROM feed m
-        WHERE m.nursery_id = f.nursery_id AND m.type = 'mark' AND m.what = 'release'
-        AND m.ident = f.ident)) ORDER BY f.seq"""
+    AND f.what IN ({names}) AND (NOT f.set_aside OR {released}) ORDER BY f.seq"""
 
 
 def of_kinds(book: Scope, kinds: Iterable[str]) -> list[Entry]:
@@ -165,7 +179,8 @@ def of_kinds(book: Scope, kinds: Iterable[str]) -> list[Entry]:
     names = sorted(kinds)
     marks = ", ".join(["%s"] * len(names))
     with connection.cursor() as cursor:
-        cursor.execute(_OF_KINDS.format(names=marks), [book.key, *names])
+        sql = _OF_KINDS.format(names=marks, released=_RELEASED)
+        cursor.execute(sql, [book.key, *names])
         return [entries.read(orjson.loads(text)) for (text,) in cursor.fetchall() if text]
 
 

@@ -39,7 +39,7 @@ def enrol(name: str, now: datetime, number: int = 1, device_name: str = "") -> P
 class Door:
     """The API in this process, asked by a phone with its cookie."""
 
-    client: Client = field(default_factory=Client)
+    client: Client = field(default_factory=lambda: Client(SERVER_NAME="localhost"))
     statuses: list[int] = field(default_factory=list)
 
     def ask(self, method: str, what: str, body: Any = None) -> dict[str, Any]:
@@ -114,7 +114,7 @@ class Socket:
 class Office:
     """The grower at the office: signed in, over the API."""
 
-    client: Client = field(default_factory=Client)
+    client: Client = field(default_factory=lambda: Client(SERVER_NAME="localhost"))
 
     def sign_in(self) -> "Office":
         self.ask("post", "session", {"email": EMAIL, "password": PASSWORD})

@@ -50,9 +50,9 @@ class Real:
     def pull(self, after: str, limit: int) -> Iterable[bytes]:
         at = pull.cursor(after)
         if at is None:
-            return list(pull.snapshot(self.ident, self.now))
+            return b"".join(pull.snapshot(self.ident, self.now)).splitlines()
         try:
-            return list(pull.after(self.ident, at, limit, self.now))
+            return b"".join(pull.after(self.ident, at, limit, self.now)).splitlines()
         except EpochChanged as error:
             raise _refused(error) from None
 

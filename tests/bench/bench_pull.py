@@ -1,0 +1,95 @@
+"""What a pull of 50 000 entries costs: `python -m tests.bench.bench_pull`.
+
+Against the raw driver reading the same rows and orjson writing them, by turns in one run; the goal
+is at least 0.6 of that. Also the bytes of an entry on the wire, packed as the API packs it.
+"""
+
+import sys
+import zlib
+
+import orjson
+
+from tests.bench import fresh
+from tests.bench.bench_append import NOW, texts_of, timed
+from tests.phone import Writer
+
+GOAL = 0.6
+ENTRIES = 50_000
+ROUNDS = 5
+
+
+def main() -> int:
+    with fresh.database() as engine:
+        fill()
+        measure(engine)
+    return 0
+
+
+def fill() -> None:
+    """Write the lines by the services below the fold: a pull reads no states."""
+    from nursery.domain import admission
+    from nursery.services import log, nurseries
+    from nursery.store import lines
+    from nursery.store.scope import scope
+
+    nurseries.begin("veshmere", "Veshmere", "Etc/GMT-10")
+    writer = Writer("a")
+    for _ in range(ENTRIES // 1000):
+        some = []
+        for text in texts_of(writer, 1000, 200, "b"):
+            item = admission.admit(text, orjson.loads(text), "veshmere", NOW)
+            assert isinstance(item, admission.Admitted)
+            some.append(item)
+        with scope("veshmere", write=True) as book:
+            head = book.lock_head()
+            lines.write(book, log._number(some, head, NOW))
+            log._save(head)
+
+
+def measure(engine: str) -> None:
+    from django.db import connection
+
+    from nursery.services import pull
+
+    epoch = pull.epoch("veshmere")
+    at = pull.Cursor(epoch, 0)
+    page: list[bytes] = []
+
+    def ours() -> None:
+        page.clear()
+        cursor = at
+        while True:
+            page.extend(pull.after("veshmere", cursor, pull.MOST, NOW))
+            end = orjson.loads(page[-1])
+            cursor = pull.Cursor(epoch, cursor.seq + end["count"])
+            if not end["more"]:
+                return
+
+    def raw() -> None:
+        """What nobody could do without: the rows as the driver gives them, and JSON of them."""
+        with connection.cursor() as wrapped:
+            cursor = wrapped.cursor
+            cursor.execute(
+                "SELECT seq, ident, hash, received_at, text FROM feed"
+                " WHERE nursery_id = 1 ORDER BY seq"
+            )
+            for seq, ident, hashed, received_at, text in cursor.fetchall():
+                body = {"t": "entry", "seq": seq, "id": ident, "hash": hashed,
+                        "received_at": received_at, "e": orjson.Fragment(text)}  # fmt: skip
+                orjson.dumps(body)
+
+    times: dict[str, list[float]] = {"ours": [], "raw": []}
+    for _ in range(ROUNDS):
+        times["ours"].append(timed(ours))
+        times["raw"].append(timed(raw))
+    mine, theirs = min(times["ours"]), min(times["raw"])
+    word = "reached" if theirs / mine >= GOAL else "MISSED"
+    print(f"{engine}: {ENTRIES} entries in {mine:.2f} s, {ENTRIES / mine:.0f} a second;")
+    print(f"  raw driver and orjson {theirs:.2f} s; share {theirs / mine:.2f} (goal {GOAL}: {word})")
+    packer = zlib.compressobj(level=6, wbits=31)
+    packed = len(packer.compress(b"".join(page))) + len(packer.flush())
+    print(f"  {sum(map(len, page)) / ENTRIES:.0f} bytes an entry, {packed / ENTRIES:.1f} packed (must 60)")
+
+
+if __name__ == "__main__":
+    sys.exit(main())
