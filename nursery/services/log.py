@@ -5,8 +5,9 @@ what is known, number, chain, insert, refold the subjects, commit. The numbers a
 lock, so their order is the order of commits and no reader can pass one by.
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence, Set
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 import orjson
@@ -18,7 +19,7 @@ from nursery.domain.entry import Entry
 from nursery.services import effects, installs, refold
 from nursery.services.installs import Outbox
 from nursery.store import lines
-from nursery.store.models import FeedRow, HeadRow, KeptRawRow
+from nursery.store.models import FeedRow, HeadRow, KeptRawRow, SubjectRow
 from nursery.store.scope import Scope, scope
 
 # A longer transaction would keep other phones of the nursery waiting for the head.
@@ -49,14 +50,16 @@ class Receipt:
     durable_seq: int
 
 
-@dataclass(slots=True)
-class _Taken:
-    """Texts sorted out, and what was read before the lock."""
+@dataclass(frozen=True, slots=True)
+class _Ahead:
+    """The states as they will be if nobody else writes: folded before anybody waits for the lock.
 
-    items: list[Admitted | Kept]
-    places: frozenset[str] = frozenset()
-    seq: int = 0
-    entries: dict[str, list[Entry]] = field(default_factory=dict)
+    They rest on the feed up to `seq` and on the new entries `ids`.
+    """
+
+    seq: int
+    ids: frozenset[str]
+    states: dict[str, SubjectRow]
 
 
 def receive(nursery: str, outbox: Outbox, texts: Sequence[str], now: datetime) -> Receipt:
@@ -112,7 +115,7 @@ def _laid_aside(item: Admitted | Kept) -> Kept:
 
 def _append(nursery: str, outbox: Outbox, items: list[Admitted | Kept], now: datetime) -> Receipt:
     with scope(nursery) as book:
-        taken = _read_before(book, items)
+        ahead = _fold_ahead(book, items)
     with scope(nursery, write=True) as book:
         head = book.lock_head()
         known = _known(book, items)
@@ -121,7 +124,7 @@ def _append(nursery: str, outbox: Outbox, items: list[Admitted | Kept], now: dat
         lines.write(book, written)
         _keep_raw(book, kept, outbox, now)
         _save(head)
-        _refold(book, taken, written, fresh, head.last_seq)
+        _refold(book, ahead, written, fresh)
         came = _numbers(items, outbox.install)
         holes = installs.note(book, outbox, len(items), came, now)
         if written:
@@ -139,21 +142,26 @@ def _numbers(items: list[Admitted | Kept], install: str) -> list[int]:
     return [n for n in given if n is not None]
 
 
-def _read_before(book: Scope, items: list[Admitted | Kept]) -> _Taken:
-    """Read what the refold will need before anybody waits for the lock."""
-    taken = _Taken(items, seq=book.head.last_seq)
+def _fold_ahead(book: Scope, items: list[Admitted | Kept]) -> _Ahead:
+    seq = book.head.last_seq
     known = _known(book, items)
-    subjects = {
-        subject
-        for item in items
-        if isinstance(item, Admitted) and item.entry.id not in known and not item.set_aside
-        for subject in item.entry.about
-    }
-    taken.places = refold.places_among(book, subjects)
-    taken.entries = dict(lines.of_subjects(book, subjects))
-    for subject in subjects:
-        taken.entries.setdefault(subject, [])
-    return taken
+    fresh: dict[str, Entry] = {}
+    for item in items:
+        if isinstance(item, Admitted) and item.entry.id not in known and not item.set_aside:
+            fresh.setdefault(item.entry.id, item.entry)
+    about = _by_subject(fresh.values())
+    before = lines.of_subjects(book, about)
+    entries = {subject: [*before.get(subject, []), *some] for subject, some in about.items()}
+    states = refold.folded(book, entries, refold.places_among(book, about))
+    return _Ahead(seq, frozenset(fresh), states)
+
+
+def _by_subject(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
+    about: dict[str, list[Entry]] = defaultdict(list)
+    for entry in entries:
+        for subject in entry.about:
+            about[subject].append(entry)
+    return about
 
 
 def _known(book: Scope, items: list[Admitted | Kept]) -> dict[str, tuple[int, str]]:
@@ -245,34 +253,30 @@ def _save(head: HeadRow) -> None:
     head.save(update_fields=["last_seq", "chain"])
 
 
-def _refold(
-    book: Scope, taken: _Taken, written: list[lines.Line], fresh: list[Admitted], seq: int
-) -> None:
-    """Fold the subjects of the new entries, from what was read before the lock and came since.
-
-    What came since includes the new lines themselves, which are inserted by now; entries read
-    twice count once.
-    """
-    subjects = {subject for item in fresh if not item.set_aside for subject in item.entry.about}
-    if not subjects:
+def _refold(book: Scope, ahead: _Ahead, written: list[lines.Line], fresh: list[Admitted]) -> None:
+    """Keep the states of the new entries' subjects; those that were overtaken are folded again."""
+    about = _by_subject(item.entry for item in fresh if not item.set_aside)
+    if not about:
         return
-    entries = {subject: list(taken.entries.get(subject, [])) for subject in subjects}
-    meanwhile = seq - len(written) > taken.seq
-    unread = subjects - taken.entries.keys()
-    places = taken.places
-    if meanwhile and lines.more_than_entries(book, taken.seq):
+    again = _overtaken(book, ahead, written, about)
+    states = {subject: ahead.states[subject] for subject in about.keys() - again}
+    if again:
+        entries = lines.of_subjects(book, again)
+        states |= refold.folded(book, entries, refold.places_among(book, again))
+    refold.put([states[subject] for subject in sorted(states)], written[-1].seq)
+
+
+def _overtaken(
+    book: Scope, ahead: _Ahead, written: list[lines.Line], about: Mapping[str, list[Entry]]
+) -> Set[str]:
+    """Return the subjects whose state ahead is no longer what the book folds to."""
+    ids = {entry.id for some in about.values() for entry in some}
+    if ids != ahead.ids:
+        return about.keys()
+    if written[0].seq == ahead.seq + 1:
+        return set()
+    if lines.more_than_entries(book, ahead.seq):
         # A place may have been described, or an entry that was set aside released.
-        unread = subjects
-    if meanwhile or unread:
-        for subject, some in lines.of_subjects(book, subjects - unread, after=taken.seq).items():
-            entries[subject] += some
-        for subject, some in lines.of_subjects(book, unread).items():
-            entries[subject] += some
-    else:
-        for item in fresh:
-            if not item.set_aside:
-                for subject in item.entry.about:
-                    entries[subject].append(item.entry)
-    if unread:
-        places = refold.places_among(book, subjects)
-    refold.keep(book, entries, places, seq)
+        return about.keys()
+    newer = lines.of_subjects(book, about, after=ahead.seq)
+    return {name for name, some in newer.items() if any(e.id not in ids for e in some)}

@@ -39,10 +39,24 @@ def keep(
     book: Scope, entries: Mapping[str, Sequence[Entry]], places: frozenset[str], seq: int
 ) -> None:
     """Fold each subject from its entries and keep the states, as of feed number `seq`."""
-    rows = [
-        _row(book.key, state_of(ident, some, place=ident in places), seq)
+    put(folded(book, entries, places).values(), seq)
+
+
+def folded(
+    book: Scope, entries: Mapping[str, Sequence[Entry]], places: frozenset[str]
+) -> dict[str, SubjectRow]:
+    """Return the state of each subject as its entries make it, ready to be kept."""
+    return {
+        ident: _row(book.key, state_of(ident, some, place=ident in places))
         for ident, some in sorted(entries.items())
-    ]
+    }
+
+
+def put(rows: Iterable[SubjectRow], seq: int) -> None:
+    """Keep folded states as of feed number `seq`."""
+    rows = list(rows)
+    for row in rows:
+        row.as_of_seq = seq
     SubjectRow.objects.bulk_create(
         rows,
         update_conflicts=True,
@@ -51,14 +65,13 @@ def keep(
     )
 
 
-def _row(key: int, state: Batch | Place, seq: int) -> SubjectRow:
+def _row(key: int, state: Batch | Place) -> SubjectRow:
     row = SubjectRow(
         nursery_id=key,
         ident=state.id,
         type=SubjectRow.PLACE,
         doubts=sum(doubt.settled_by is None for doubt in state.doubts),
         state=orjson.dumps(state.as_json()).decode(),
-        as_of_seq=seq,
         stale_from=None,
     )
     if isinstance(state, Batch):

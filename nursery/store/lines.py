@@ -8,6 +8,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 from typing import Any
 
 import orjson
@@ -77,6 +78,13 @@ _OF_SUBJECTS = """SELECT a.subject, f.seq, f.text FROM about a
     WHERE a.nursery_id = %s AND a.seq > %s AND a.subject IN ({names})
     AND (NOT f.set_aside OR {released})"""
 
+
+@lru_cache(maxsize=20_000)
+def _entry(text: str) -> Entry:
+    """Decode an entry; the batches of a round are read again with each push about them."""
+    return entries.read(orjson.loads(text))
+
+
 # SQLite takes at most 32 766 parameters in one statement.
 _AT_ONCE = 5000
 
@@ -98,7 +106,7 @@ def of_subjects(book: Scope, subjects: Iterable[str], *, after: int = 0) -> dict
             cursor.execute(sql, [book.key, after, *some])
             for subject, seq, text in cursor.fetchall():
                 if seq not in parsed:
-                    parsed[seq] = entries.read(orjson.loads(text)) if text else None
+                    parsed[seq] = _entry(text) if text else None
                 entry = parsed[seq]
                 if entry is not None:
                     found[subject].append(entry)

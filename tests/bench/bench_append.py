@@ -26,7 +26,9 @@ NOW = histories.START + timedelta(days=4000)
 
 def main() -> int:
     with fresh.database() as engine:
-        print(f"{engine}: {AT_ONCE} entries on {BATCHES} batches, of {ROUNDS} rounds the middle one")
+        print(
+            f"{engine}: {AT_ONCE} entries on {BATCHES} batches, of {ROUNDS} rounds the middle one"
+        )
         for history in (0, 300):
             append(history)
         whole_stack()
@@ -145,8 +147,12 @@ def whole_stack() -> None:
             phone.envelope(texts_of(phone.writer, at_once, at_once, f"{prefix}-{number % 10}"))
             for number in range(pushes)
         ]
-        taken = timed(lambda bodies=bodies, phone=phone: [phone.server.push(b) for b in bodies] and None)  # type: ignore[misc]
-        print(f"  API, {at_once} entries a push: {pushes / taken:.0f} pushes/s, {pushes * at_once / taken:.0f} entries/s")
+        taken = timed(
+            lambda bodies=bodies, phone=phone: [phone.server.push(b) for b in bodies] and None
+        )  # type: ignore[misc]
+        print(
+            f"  API, {at_once} entries a push: {pushes / taken:.0f} pushes/s, {pushes * at_once / taken:.0f} entries/s"
+        )
         size = len(json.dumps(bodies[0]))
         print(f"    {size / at_once:.0f} bytes an entry before packing")
 

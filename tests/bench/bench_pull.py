@@ -85,10 +85,14 @@ def measure(engine: str) -> None:
     mine, theirs = min(times["ours"]), min(times["raw"])
     word = "reached" if theirs / mine >= GOAL else "MISSED"
     print(f"{engine}: {ENTRIES} entries in {mine:.2f} s, {ENTRIES / mine:.0f} a second;")
-    print(f"  raw driver and orjson {theirs:.2f} s; share {theirs / mine:.2f} (goal {GOAL}: {word})")
+    print(
+        f"  raw driver and orjson {theirs:.2f} s; share {theirs / mine:.2f} (goal {GOAL}: {word})"
+    )
     packer = zlib.compressobj(level=6, wbits=31)
     packed = len(packer.compress(b"".join(page))) + len(packer.flush())
-    print(f"  {sum(map(len, page)) / ENTRIES:.0f} bytes an entry, {packed / ENTRIES:.1f} packed (must 60)")
+    print(
+        f"  {sum(map(len, page)) / ENTRIES:.0f} bytes an entry, {packed / ENTRIES:.1f} packed (must 60)"
+    )
 
 
 if __name__ == "__main__":

@@ -38,7 +38,13 @@ def nursery(server: Real) -> str:
     return server.ident
 
 
-LINES = {"an entry": 2, "a row": 7, "a row's last words": 9, "what took a row out": 10, "a mark": 11}
+LINES = {
+    "an entry": 2,
+    "a row": 7,
+    "a row's last words": 9,
+    "what took a row out": 10,
+    "a mark": 11,
+}
 
 
 @pytest.mark.parametrize("seq", LINES.values(), ids=LINES.keys())

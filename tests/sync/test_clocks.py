@@ -65,7 +65,9 @@ OFF = st.one_of(
 
 
 @given(off=OFF, before=st.integers(0, 3600), after=st.integers(0, 3600))
-@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None)
+@settings(
+    max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None
+)
 def test_requirement_13_a_wrong_clock_that_has_pinged_sorts_by_true_time(
     shifted_clock: Callable[[Any], None], off: timedelta, before: int, after: int
 ) -> None:

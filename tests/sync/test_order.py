@@ -201,8 +201,6 @@ def test_requirement_17_what_comes_late_about_a_release_is_doubted_and_the_relea
     two.write(two.ben, *told, 24 * 60 + minutes)
     for state in two.states():
         assert state["released"]["entry"] == release
-        blocking = [
-            doubt["code"] for doubt in state["doubts"] if doubt["weight"] == "blocking"
-        ]
+        blocking = [doubt["code"] for doubt in state["doubts"] if doubt["weight"] == "blocking"]
         about_release = {"before_release", "released_differs"} & {*blocking}
         assert about_release == ({code} if code else set())
