@@ -69,7 +69,7 @@ def holes(text: str) -> set[str]:
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["name"])
 def test_a_sentence_is_said_as_its_vector_has_it(case: dict[str, object]) -> None:
     today = date.fromisoformat(str(case["today"])) if "today" in case else None
-    house = words.House(str(case.get("zone", "UTC")), str(case.get("mark", ".")), today)
+    house = word_forms.House(str(case.get("zone", "UTC")), str(case.get("mark", ".")), today)
     params = case["params"]
     assert isinstance(params, dict)
     assert words.say(str(case["language"]), str(case["key"]), params, house) == case["said"]
@@ -164,7 +164,7 @@ def test_a_code_in_a_hole_is_said_in_words(monkeypatch: pytest.MonkeyPatch) -> N
     assert said == "conteo de T1 y T2"
 
 
-HOUSE = words.House("Etc/GMT-10", ",", date(2031, 8, 13))
+HOUSE = word_forms.House("Etc/GMT-10", ",", date(2031, 8, 13))
 
 
 def speak(key: str, **params: object) -> str:
