@@ -45,7 +45,7 @@ def measure(size: int) -> str:
 
 def main() -> None:
     for size in (500, 5_000, 20_000):
-        print(measure(size))  # noqa: T201  # a measure is for a person to read
+        print(measure(size))
 
 
 if __name__ == "__main__":
