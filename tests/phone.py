@@ -20,7 +20,8 @@ EVERYTHING = 1_000_000
 def make_id(moment: datetime, serial: int, device: int = 0) -> str:
     """Return a UUIDv7 of `moment`; `serial` orders what one phone writes in one millisecond."""
     ms = round(moment.timestamp() * 1000)
-    return f"{ms >> 16:08x}-{ms & 0xFFFF:04x}-7{serial & 0xFFF:03x}-8{device & 0xFFF:03x}-{serial:012x}"
+    head = f"{ms >> 16:08x}-{ms & 0xFFFF:04x}-7{serial & 0xFFF:03x}"
+    return f"{head}-8{device & 0xFFF:03x}-{serial:012x}"
 
 
 @dataclass

@@ -104,7 +104,7 @@ def _text(rows: list[tuple[Any, ...]]) -> bytes:
     return "".join([_line(*row) for row in rows]).encode()
 
 
-def _line(  # noqa: PLR0913  the columns of a row, unpacked by the call, since rows pass by the ten thousand
+def _line(  # noqa: PLR0913, PLR0917  the columns of a row, as the call unpacks them
     seq: int,
     kind: str,
     what: str,

@@ -1,8 +1,11 @@
 """A fresh database for a measurement: a folder's own SQLite, or one made on the server given.
 
 `NURSERY_TEST_SERVER=postgresql://...` names a PostgreSQL server; without it the embedded database
-is measured. Settings are read when Django starts, so nothing of Django is imported before `database` was entered.
+is measured. Settings are read when Django starts, so nothing of Django is imported before
+`database` was entered.
 """
+
+# ruff: noqa: PLC0415  Django is loaded once the database to measure is there
 
 import os
 import secrets

@@ -16,7 +16,7 @@ def together(*acts: Callable[[], None]) -> None:
         try:
             line.wait()
             act()
-        except BaseException as error:  # noqa: BLE001  handed on below
+        except BaseException as error:
             raised.append(error)
         finally:
             connection.close()
@@ -40,7 +40,7 @@ def meanwhile(act: Callable[[], bool]) -> Iterator[None]:
         try:
             while not (act() and over.is_set()):
                 over.wait(0.005)
-        except BaseException as error:  # noqa: BLE001  handed on below
+        except BaseException as error:
             raised.append(error)
         finally:
             connection.close()

@@ -59,7 +59,9 @@ class Door:
         return self.ask("post", "push", body)
 
     def pull(self, after: str, limit: int) -> Iterable[bytes]:
-        answer = self.client.get("/api/v1/sync/pull", {"after": after, "limit": min(limit, 10_000)})
+        answer = self.client.get(
+            "/api/v1/sync/pull", {"after": after, "limit": str(min(limit, 10_000))}
+        )
         if answer.status_code != 200:
             raise Answered(answer.status_code, json.loads(answer.content))
         return b"".join(answer).splitlines()

@@ -6,6 +6,8 @@
 commit and answer.
 """
 
+# ruff: noqa: PLC0415  the settings are read when Django is loaded
+
 import os
 import signal
 import sys
@@ -36,10 +38,10 @@ def doomed() -> Any:
     from config.wsgi import application
     from nursery.services import log, refold
 
-    keep, receive = refold.keep, log.receive
+    put, receive = refold.put, log.receive
 
-    def keep_and_die(*args: Any) -> None:
-        keep(*args)
+    def put_and_die(*args: Any) -> None:
+        put(*args)
         cut()
 
     def receive_and_die(*args: Any) -> None:
@@ -47,7 +49,7 @@ def doomed() -> Any:
         cut()
 
     if os.environ["NURSERY_TEST_CUT"] == "inserted":
-        refold.keep = keep_and_die
+        refold.put = put_and_die  # type: ignore[assignment]
     else:
         log.receive = receive_and_die  # type: ignore[assignment]
     return application
@@ -55,5 +57,5 @@ def doomed() -> Any:
 
 if __name__ == "__main__":
     sys.exit(main())
-else:
+elif "NURSERY_TEST_CUT" in os.environ:
     application = doomed()

@@ -8,7 +8,7 @@ same bytes. A `Plan` says who the server is, and may plant a bug that the machin
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
-from typing import Any
+from typing import Any, Protocol
 
 import orjson
 from hypothesis import strategies as st
@@ -25,7 +25,7 @@ PHONES = st.integers(0, 2)
 SOME = st.integers(1, 4)
 
 
-class Backed(Server):
+class Backed(Server, Protocol):
     """A server that can be backed up and restored, and says at the end what it holds."""
 
     now: datetime
@@ -198,5 +198,5 @@ def counting(phone: Phone) -> list[Entry]:
 def folded(entries: Iterable[Entry]) -> bytes:
     """Return the bytes of all states that these entries make."""
     entries = list(entries)
-    states = [*(fold.batch(b, entries) for b in BATCHES), fold.place(PLACE, entries)]
-    return orjson.dumps([state.as_json() for state in states])
+    states = [fold.batch(batch, entries).as_json() for batch in BATCHES]
+    return orjson.dumps([*states, fold.place(PLACE, entries).as_json()])

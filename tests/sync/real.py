@@ -15,7 +15,14 @@ from nursery.services import log, nurseries, pull
 from nursery.services.errors import EpochChanged
 from nursery.store import lines
 from nursery.store.models import (
-    AboutRow, FeedRow, HeadRow, InstallRow, KeptRawRow, NurseryRow, RefRow, SubjectRow,
+    AboutRow,
+    FeedRow,
+    HeadRow,
+    InstallRow,
+    KeptRawRow,
+    NurseryRow,
+    RefRow,
+    SubjectRow,
 )  # fmt: skip
 from nursery.store.scope import scope
 from tests.phone import Answered
@@ -101,8 +108,8 @@ def _copy(ident: str) -> str:
     new = NurseryRow.objects.create(ident=name, name=old.name, zone=old.zone)
     with connection.cursor() as cursor:
         for model in (HeadRow, FeedRow, AboutRow, KeptRawRow, RefRow, SubjectRow, InstallRow):
-            columns = [f.column for f in model._meta.concrete_fields if f.column != "id"]
-            rest = ", ".join(column for column in columns if column != "nursery_id")
+            columns = [str(field.column) for field in model._meta.concrete_fields]
+            rest = ", ".join(name for name in columns if name not in ("id", "nursery_id"))
             table = model._meta.db_table
             cursor.execute(
                 f"INSERT INTO {table} (nursery_id, {rest})"

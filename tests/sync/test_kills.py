@@ -11,7 +11,7 @@ import sys
 import threading
 import time
 from collections.abc import Iterator
-from contextlib import ExitStack
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field
 from datetime import timedelta
 from pathlib import Path
@@ -48,9 +48,9 @@ class Machine:
     def start(self, cut: str = "") -> Process:
         """Start the product's web process, or one that dies at a point of its first push."""
         log = self.folder / f"web-{next(self.numbers)}.log"
-        words = ("-m", "tests.sync.faulty", str(self.port))
+        words = ["-m", "tests.sync.faulty", str(self.port)]
         if not cut:
-            words = ("-m", "config", "web", "--port", str(self.port))
+            words = ["-m", "config", "web", "--port", str(self.port)]
         environment = {**self.environment, "NURSERY_TEST_CUT": cut}
         program = (sys.executable, *words)
         process = self.stack.enter_context(running(environment, log, program=program))
@@ -110,42 +110,48 @@ def test_requirement_5_a_cut_around_the_commit_loses_nothing_and_doubles_nothing
     assert phone.holds() == {*phone.results}
 
 
-def test_requirement_4_nothing_acknowledged_is_lost_by_kills_at_any_moment(
-    machine: Machine,
-) -> None:
-    phones = [over_a_socket(f"s{number}", machine, number) for number in range(1, SENDERS + 1)]
+@contextmanager
+def sending(phones: list[Phone]) -> Iterator[None]:
+    """Have each phone write and send without end while the block runs."""
     over = threading.Event()
     raised: list[BaseException] = []
 
     def send(phone: Phone) -> None:
         try:
             while not over.is_set():
-                lose(phone, AT_ONCE)
-                while phone.queue and not over.is_set():
-                    try:
-                        phone.push()
-                    except Silence:
-                        time.sleep(0.02)
-        except BaseException as error:  # noqa: BLE001  raised below
+                lose(phone, 0 if phone.queue else AT_ONCE)
+                try:
+                    phone.push()
+                except Silence:
+                    time.sleep(0.02)
+        except BaseException as error:
             raised.append(error)
 
     threads = [threading.Thread(target=send, args=(phone,)) for phone in phones]
-    moments = random.Random(4)
-    process = machine.start()
     for thread in threads:
         thread.start()
     try:
-        for kill in range(KILLS):
-            least = LEAST_ACKNOWLEDGED * (kill + 1) // KILLS
-            wait_until(lambda least=least: acknowledged(phones) >= least or raised, seconds=300)  # type: ignore[misc]
-            time.sleep(moments.random() * 0.2)
-            process.kill()
-            process = machine.start()
+        yield
     finally:
         over.set()
         for thread in threads:
             thread.join()
     assert raised == []
+
+
+def test_requirement_4_nothing_acknowledged_is_lost_by_kills_at_any_moment(
+    machine: Machine,
+) -> None:
+    phones = [over_a_socket(f"s{number}", machine, number) for number in range(1, SENDERS + 1)]
+    moments = random.Random(4)
+    process = machine.start()
+    with sending(phones):
+        for kill in range(KILLS):
+            least = LEAST_ACKNOWLEDGED * (kill + 1) // KILLS
+            wait_until(lambda least=least: acknowledged(phones) >= least, seconds=300)  # type: ignore[misc]
+            time.sleep(moments.random() * 0.2)
+            process.kill()
+            process = machine.start()
     before = {ident for phone in phones for ident in phone.results}
     book = in_the_book()
     assert before - {*book} == set(), "an acknowledged entry was lost"

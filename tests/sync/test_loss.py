@@ -1,4 +1,4 @@
-"""The server sees loss: a hole in an install's numbers, and a phone that fell silent with records."""
+"""The server sees loss: holes in an install's numbers, and phones silent with records on board."""
 
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta

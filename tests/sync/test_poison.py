@@ -11,6 +11,7 @@ from django.db import DataError, OperationalError
 from nursery.domain import batch_steps
 from nursery.domain.kinds.common import Noted
 from nursery.services import log
+from nursery.services.installs import Outbox
 from nursery.store import lines
 from tests.phone import Phone, Writer
 from tests.sync.doors import NURSERY, Office, enrol, open_nursery
@@ -137,7 +138,7 @@ def test_a_database_that_is_away_is_no_fault_of_an_entry(
     def away(*_: object) -> None:
         raise OperationalError
 
-    box = log.Outbox("i-a", "d-a")
+    box = Outbox("i-a", "d-a")
     with monkeypatch.context() as broken:
         broken.setattr(lines, "write", away)
         with pytest.raises(OperationalError):

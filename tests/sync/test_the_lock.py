@@ -100,7 +100,12 @@ def test_requirement_35_a_push_takes_one_lock_in_one_transaction(
         return execute(sql, params, many, context)
 
     commit = connection.commit
-    monkeypatch.setattr(connection, "commit", lambda: commits.append(len(asked)) or commit())
+
+    def commit_and_note() -> None:
+        commits.append(len(asked))
+        commit()
+
+    monkeypatch.setattr(connection, "commit", commit_and_note)
     with connection.execute_wrapper(note):
         log.receive(NURSERY, box("a"), texts, NOW)
     locks = [number for number, sql in enumerate(asked) if _takes_the_head(sql)]
