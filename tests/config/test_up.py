@@ -36,7 +36,10 @@ def ready(address: str) -> bool:
 
 
 def children(parent: int) -> dict[int, str]:
-    """The processes below one, by number, with the word that says what they are."""
+    """The processes below one, by number, with the word that says what they are.
+
+    `prove`, by which the worker tries a backup, comes and goes.
+    """
     listed = subprocess.run(
         ["ps", "-e", "-o", "pid=,ppid=,args="], capture_output=True, text=True, check=True
     ).stdout
@@ -44,7 +47,8 @@ def children(parent: int) -> dict[int, str]:
     below, found = {parent}, {}
     for _ in range(3):
         for number, above, words in rows:
-            if int(above) in below and "-m config" in words:
+            lasts = "-m config" in words and "-m config prove" not in words
+            if int(above) in below and lasts:
                 below.add(int(number))
                 found[int(number)] = words.split("-m config ")[1].split()[0]
     return found
