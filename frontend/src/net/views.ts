@@ -32,11 +32,35 @@ export interface Hold {
   readonly provisional: boolean;
 }
 
+/** Why a day stands, or what it still wants: a code with its words under `reason.` */
+export interface Reason {
+  readonly code: string;
+  readonly params: Readonly<Record<string, unknown>>;
+}
+
+/** The legal clock: `unmet` is what the release still asks for, `only_if` what the day rests on. */
+export interface Clock {
+  readonly started_on: string | null;
+  readonly earliest: string | null;
+  readonly only_if?: Reason | null;
+  readonly unmet?: readonly Reason[];
+}
+
+/** `state` is `in_transit`, or what the laboratory says. */
+export interface Sample {
+  readonly sample: string;
+  readonly at: string;
+  readonly laboratory: string | null;
+  readonly find: string | null;
+  readonly state: string;
+}
+
 /** What follows for a batch: forecasts, worked out by the office. */
 export interface Outlook {
-  readonly clock: { readonly started_on: string | null; readonly earliest: string | null } | null;
+  readonly clock: Clock | null;
   readonly held: readonly Hold[];
   readonly doubts: readonly Doubt[];
+  readonly samples?: readonly Sample[];
 }
 
 export interface BatchView extends BatchJson {
@@ -45,6 +69,8 @@ export interface BatchView extends BatchJson {
   readonly container: string | null;
   readonly cells: number | null;
   readonly one_of_parents: boolean;
+  /** Dead and culled plants that wait for the officer, by their fate. */
+  readonly bag?: Readonly<Record<string, number>>;
   readonly began_at: string | null;
   readonly opened_on: string | null;
   readonly released: { readonly notice: string; readonly at: string } | null;

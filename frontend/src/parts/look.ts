@@ -7,7 +7,10 @@ export interface Doubtful {
 export interface Worn {
   readonly holds: Readonly<Record<string, string>>;
   readonly finds: readonly string[];
-  readonly outlook?: { readonly held: readonly HeldBy[] } | null;
+  readonly outlook?: {
+    readonly held: readonly HeldBy[];
+    readonly samples?: readonly { readonly find: string | null }[];
+  } | null;
   readonly released: unknown;
   readonly closed: boolean;
 }

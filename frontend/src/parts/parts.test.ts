@@ -12,6 +12,7 @@ import { isHeld, openDoubts, shapeOf, stageSign, statuses } from "./look";
 import { speech } from "./speech.svelte";
 import Tag from "./Tag.svelte";
 import Trouble from "./Trouble.svelte";
+import Whole from "./Whole.svelte";
 
 /** The test's page has no layout to watch. */
 class Unwatched {
@@ -107,7 +108,32 @@ describe("how a batch is drawn", () => {
     const worn = { ...WORN, holds: { "Q-1": "x", "Q-2": "x" }, outlook: { held } };
     expect(isHeld(worn)).toBe(true);
     expect(isHeld({ ...WORN, outlook: { held } })).toBe(true);
-    expect(holdsInWords(worn)).toBe("order Q-2, a find, order Q-1 and a reason of a newer version");
+    expect(holdsInWords(worn)).toBe(
+      "order Q-2, a find nearby, order Q-1 and a reason of a newer version",
+    );
+  });
+
+  test.each([
+    ["in the batch with the find", ["f-1"], [], "a find in it and order Q-1"],
+    ["in the batch that was sampled for it", [], [{ find: "f-1" }], "a find in it and order Q-1"],
+    ["in a batch beside it", [], [{ find: null }], "a find nearby and order Q-1"],
+  ])("tells a find and its order once each, %s", (_, finds, samples, words) => {
+    const held = [
+      { by: "find", reference: "f-1" },
+      { by: "order", reference: "Q-1" },
+      { by: "place_order", reference: "Q-1" },
+    ];
+    const outlook = { held, samples };
+    expect(holdsInWords({ ...WORN, finds, holds: { "Q-1": "x" }, outlook })).toBe(words);
+  });
+
+  test("never shows the id of an incident", () => {
+    const id = "01c2ab52-9800-700c-82f6-382b75066a43";
+    for (const by of ["find", "order", "place_order", "breach", "new_reason"]) {
+      const outlook = { held: [{ by, reference: id }] };
+      expect(holdsInWords({ ...WORN, outlook })).not.toContain(id);
+    }
+    expect(holdsInWords({ ...WORN, holds: { [id]: "x" } })).not.toContain(id);
   });
 
   test("shows what is not settled, and a sign for each stage", () => {
@@ -198,6 +224,12 @@ describe("a bed", () => {
 });
 
 describe("what is said", () => {
+  test("a reference stays whole where a line breaks", () => {
+    const { container } = render(Whole, { text: "held (order EM-77)" });
+    expect(container.textContent).toBe("held (order EM-77)");
+    expect(container.querySelector("span")?.textContent).toBe("EM-77)");
+  });
+
   test("a doubt has its sentence, its weight and its subject", () => {
     render(DoubtLine, {
       code: "difference",

@@ -84,6 +84,11 @@ class Book {
     return local(this.now(), speech.house.zone).day;
   }
 
+  /** To whom the list of what needs a look is open. */
+  get isGrower(): boolean {
+    return this.who?.role === "grower";
+  }
+
   /** Ask the office; note that it spoke, or why it did not. */
   async ask<T>(path: string): Promise<Answer<T>> {
     const answer = await this.#office.get<T>(`${API}${path}`);
@@ -114,7 +119,7 @@ class Book {
 
   /** How many things need a look. Only the grower is told. */
   async count(): Promise<void> {
-    if (this.who?.role !== "grower") return;
+    if (!this.isGrower) return;
     const looks = await this.ask<NeedsALook>("/needs-a-look");
     if (looks.ok) this.looks = countOf(looks.data);
   }

@@ -1,17 +1,27 @@
 import type { Answer } from "../net/office";
 import type { BatchView, RowView } from "../net/views";
+import { speech } from "../parts/speech.svelte";
 import { keep, kept } from "../shelf/kept";
 import { book } from "./book.svelte";
+import type { Named } from "./batch/telling";
 
-const TYPES = ["place", "person", "crop"] as const;
-type Type = (typeof TYPES)[number] | "batch";
+/** Rows of reference data that records name, and the field of a row that holds its name. */
+const ROWS: Readonly<Record<string, string>> = {
+  place: "name",
+  person: "name",
+  crop: "name",
+  pest: "name",
+  consignment: "name",
+  permit: "reference",
+};
 
 /** What people call the things that entries name by their ids. */
 class Names {
   #known = $state.raw<Readonly<Record<string, string>>>({});
 
   /** The name, or the id where nobody gave one. */
-  readonly of = (type: Type, id: string): string => this.#known[`${type} ${id}`] ?? id;
+  readonly of = (type: Named, id: string): string =>
+    this.#known[`${type} ${id}`] ?? this.#known[`${type} ${speech.language} ${id}`] ?? id;
 
   async open(): Promise<void> {
     const before = await kept<Record<string, string>>("names");
@@ -19,31 +29,46 @@ class Names {
   }
 
   async learn(): Promise<void> {
-    const lists = await Promise.all(TYPES.map(async (type) => [type, await rows(type)] as const));
-    const found = lists.flatMap(([type, answer]) =>
-      answer.ok ? answer.data.items.map(({ id, body }) => [`${type} ${id}`, nameOf(id, body)]) : [],
-    );
-    this.#add(found);
+    const lists = await Promise.all([
+      ...Object.entries(ROWS).map(async ([type, field]) =>
+        all(await rows(type), (row) => [[`${type} ${row.id}`, row.body[field]]]),
+      ),
+      rows("checklist").then((answer) => all(answer, itemsOf)),
+    ]);
+    this.#add(lists.flat());
   }
 
   labels(batches: readonly BatchView[]): void {
     this.#add(batches.map(({ id, label }) => [`batch ${id}`, label ?? id]));
   }
 
-  #add(pairs: readonly (readonly string[])[]): void {
-    if (pairs.length === 0) return;
-    this.#known = { ...this.#known, ...(Object.fromEntries(pairs) as Record<string, string>) };
+  #add(pairs: readonly Pair[]): void {
+    const named = pairs.filter(([, name]) => typeof name === "string");
+    if (named.length === 0) return;
+    this.#known = { ...this.#known, ...(Object.fromEntries(named) as Record<string, string>) };
     void keep("names", { at: book.now(), data: this.#known });
   }
 }
 
-function nameOf(id: string, body: RowView["body"]): string {
-  const name = body["name"];
-  return typeof name === "string" ? name : id;
-}
+type Pair = readonly [key: string, name: unknown];
 
 function rows(type: string): Promise<Answer<{ items: RowView[] }>> {
   return book.ask(`/rows/${type}`);
+}
+
+function all(answer: Answer<{ items: RowView[] }>, pairs: (row: RowView) => Pair[]): Pair[] {
+  return answer.ok ? answer.data.items.flatMap(pairs) : [];
+}
+
+/** The lines of a checklist, in each language in which somebody wrote them. */
+function itemsOf({ id, body }: RowView): Pair[] {
+  const items = (body["items"] ?? []) as {
+    id: string;
+    says: { language: string; text: string }[];
+  }[];
+  return items.flatMap((item) =>
+    item.says.map(({ language, text }): Pair => [`item ${language} ${id}/${item.id}`, text]),
+  );
 }
 
 export const names = new Names();

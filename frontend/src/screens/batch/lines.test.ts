@@ -19,34 +19,123 @@ const reading = (kind: string, body: object = {}): Reading => ({
   body: { ...body },
 });
 const nameOf = (type: string, id: string) => `${type} named ${id}`;
+const said = (kind: string, body: object) => lineOf(reading(kind, body), "b-4", speech, nameOf);
 
+const TRAYS = [
+  { id: "b-3", label: "T3", stated: 50 },
+  { id: "b-4", label: "T4", stated: 54, cells: 60 },
+];
+const SHARES = [
+  { id: "b-4", count: 4 },
+  { id: "b-6", count: 3 },
+];
 test.each([
-  ["received", { stated: 324 }, "324 plants on the paper"],
+  [
+    "received",
+    { stated: 324, batches: TRAYS, certificate: "PC-1" },
+    "54 plants on the paper, 60 cells, 324 on the paper of the whole consignment, certificate PC-1",
+  ],
+  ["received", { stated: 324 }, "324 on the paper of the whole consignment"],
   ["received", {}, ""],
-  ["taken_on", { alive: 1 }, "1 plant stood here"],
+  ["taken_on", { alive: 1, method: "full" }, "1 plant stood here, full count"],
   ["counted", { alive: 53, method: "cells_less_gaps" }, "53 plants counted, cells less gaps"],
   ["lost", { count: 2, fate: "died", cause: "stem rot" }, "2 dead: stem rot"],
-  ["lost", { count: 1, fate: "sampled" }, "1 sampled"],
+  ["lost", { count: 4, fate: "died", kept: true }, "4 dead, kept for the officer"],
   [
     "looked",
-    { answer: "nothing", plants: 54, minutes: 6.6 },
-    "looked, nothing found, 54 plants, 7 min",
+    {
+      answer: "nothing",
+      plants: 54,
+      minutes: 6.6,
+      checklist: "weekly",
+      items: [
+        { item: "above", answer: "nothing", plants: 54 },
+        { item: "lens", answer: "nothing", plants: 3 },
+        { item: "stem", answer: "found", plants: 54 },
+      ],
+    },
+    "looked, nothing found, 54 plants, 7 min; item named weekly/lens: 3 plants; " +
+      "item named weekly/stem: looked, found, 54 plants",
   ],
   ["looked", { answer: "not_looked", why: "power cut" }, "not looked: power cut"],
   ["inspected", { answer: "nothing", plants: 251 }, "looked, nothing found, 251 plants"],
+  [
+    "found",
+    { suspicion: true, pest: "x", tag: "T4-17", plants: 1, per_leaf: 9, photos: ["a", "b"] },
+    "suspicion, pest named x, T4-17, 1 plant, 9 per leaf, 2 photos",
+  ],
   ["moved", { to: "r-1" }, "to place named r-1"],
-  ["mixed", { children: [{ label: "U" }, {}] }, "into U and ?"],
-  ["sampled", { sample: "S-03" }, "S-03"],
+  [
+    "mixed",
+    { parents: [{ id: "b-1", left: 46 }], children: [{ label: "U", count: 8 }, {}] },
+    "into U (8 plants) and ?, 46 left in batch named b-1",
+  ],
+  [
+    "sampled",
+    { sample: "S-03", plants: 1, whole: true, laboratory: "Lab", found: "id" },
+    "S-03, 1 whole plant, to Lab, for the find",
+  ],
   ["resulted", { sample: "S-03", verdict: "confirmed" }, "S-03, confirmed"],
-  ["treated", { product: "soap" }, "soap"],
-  ["ordered", { reference: "Q-09", act: "hold" }, "Q-09: hold"],
+  ["shown", { to: "Ola", plants: SHARES }, "4 of batch named b-4, 3 of batch named b-6, to Ola"],
+  [
+    "disposed",
+    { what: "dead", method: "burned", kg: 14.2, witness: "Ola", plants: [SHARES[0]] },
+    "dead, 4 plants, 14.2 kg, burned, witness Ola",
+  ],
+  [
+    "told",
+    { who: "Service", how: "telephone", what: "suspicion in T4", reference: "EM-77" },
+    "Service (telephone): suspicion in T4, reference EM-77",
+  ],
+  [
+    "treated",
+    {
+      product: "soap",
+      started_at: "2031-05-04T06:30:00.000Z",
+      ended_at: "2031-05-04T07:55:00.000Z",
+    },
+    "soap, SUN 4 MAY 06:30 → 07:55, 1 h 25 min",
+  ],
+  [
+    "ordered",
+    { reference: "Q-09", act: "hold", admits: ["p"] },
+    "Q-09: hold, only person named p may go in",
+  ],
+  ["ordered", { reference: "Q-9", act: "lift", lifts: "Q-8" }, "Q-9: lift the hold, lifts Q-8"],
+  [
+    "ordered",
+    { reference: "Q-9", act: "lift", lifts: "01c2ab52-9800-700c-82f6-382b75066a43" },
+    "Q-9: lift the hold, lifts a find",
+  ],
   ["released", { notice: "RN-204", count: 241 }, "RN-204, 241 plants"],
+  [
+    "entered",
+    { visitor: { name: "Ola", firm: "Service" }, purpose: "arrival", hygiene: ["hands"] },
+    "Ola, Service: arrival, hands",
+  ],
+  ["trapped", { answer: "read" }, "nothing caught"],
+  ["trapped", { answer: "not_readable", why: "wet", replaced: true }, "not readable: wet, changed"],
+  [
+    "read",
+    {
+      readings: [
+        { what: "ph", value: 6.1 },
+        { what: "new_one", value: 2 },
+      ],
+    },
+    "pH 6.1, new one: 2",
+  ],
+  [
+    "settled",
+    { doubt: "difference:x", reason: "found it", plants: 1, fate: "died" },
+    "difference: 1 dead, found it",
+  ],
   ["noted", { text: "wet corner" }, "wet corner"],
   ["relabelled", { old: "T1", new: "T8" }, "T1 → T8"],
-  ["skipped", { reason: "screen replaced" }, "screen replaced"],
+  ["skipped", { check: "trap-0f", reason: "wasps" }, "read the trap: wasps"],
   ["unheard_of", { secret: 1 }, ""],
-])("a record of %s with %j says %j", (kind, body, said) => {
-  expect(lineOf(reading(kind, body), speech, nameOf)).toBe(said);
+])("a record of %s with %j says %j", (kind, body, words) => {
+  expect(said(kind, body)).toBe(words);
 });
 
 test("a kind of a newer version has a name that people can read", () => {
