@@ -20,11 +20,9 @@ PHONE, DESK = (390, 844), (1280, 900)
 
 @dataclass(frozen=True)
 class Office:
-    """The product's address, and the grower who may sign in."""
+    """Where the product answers."""
 
     url: str
-    email: str = demo.G.email
-    password: str = demo.G.password
 
 
 @pytest.fixture(scope="session")

@@ -8,7 +8,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page, expect
 
-from tests.journeys.conftest import DESK, PHONE, Office, Visit
+from nursery.services import demo
+from tests.journeys.conftest import DESK, PHONE, Visit
 
 SHEETS = {"stock": "/#/", "batch": "/#/batch/b-t4", "needs a look": "/#/looks", "none": "/#/no"}
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
@@ -22,10 +23,10 @@ TOO_SMALL = """(least) => [...document.querySelectorAll('a, button, select, summ
 TOO_WIDE = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
 
 
-def sign_in(page: Page, office: Office) -> None:
+def sign_in(page: Page, who: demo.Somebody = demo.G) -> None:
     page.goto("/")
-    page.get_by_label("Your e-mail address").fill(office.email)
-    page.get_by_label("Password").fill(office.password)
+    page.get_by_label("Your e-mail address").fill(who.email)
+    page.get_by_label("Password").fill(who.password)
     page.get_by_role("button", name="Sign in").click()
     expect(page.get_by_role("heading", name="Stock")).to_be_visible()
 
@@ -36,19 +37,19 @@ def settled(page: Page, address: str) -> None:
     expect(page.get_by_role("status")).to_have_count(0)
 
 
-def test_a_wrong_password_is_said_in_words(visit: Visit, office: Office) -> None:
+def test_a_wrong_password_is_said_in_words(visit: Visit) -> None:
     page = visit.page
     page.goto("/")
-    page.get_by_label("Your e-mail address").fill(office.email)
+    page.get_by_label("Your e-mail address").fill(demo.G.email)
     page.get_by_label("Password").fill("not the password")
     page.get_by_role("button", name="Sign in").click()
     expect(page.get_by_role("alert")).to_contain_text("do not belong together")
     assert visit.faults == []
 
 
-def test_the_grower_reads_the_third_evening(visit: Visit, office: Office) -> None:
+def test_the_grower_reads_the_third_evening(visit: Visit) -> None:
     page = visit.page
-    sign_in(page, office)
+    sign_in(page)
     expect(page.get_by_text("Demo clock: it is SUN 4 MAY")).to_be_visible()
     trays = page.get_by_role("listitem").filter(has_text="Finger-lime")
     expect(trays).to_have_count(6)
@@ -60,7 +61,6 @@ def test_the_grower_reads_the_third_evening(visit: Visit, office: Office) -> Non
     page.get_by_role("link").filter(has=page.get_by_role("img", name="T4")).click()
     account = page.get_by_role("group", name="plant account")
     expect(account).to_contain_text(re.compile(r"54 in\s*=\s*53 alive\s*\+\s*1 sampled"))
-    expect(page.get_by_text("SAT 30 AUG")).to_be_visible()
     expect(page.get_by_text("shuts the release")).to_be_visible()
     account.get_by_role("link", name="1 sampled").click()
     records = page.get_by_role("listitem").filter(has=page.locator("time"))
@@ -72,9 +72,49 @@ def test_the_grower_reads_the_third_evening(visit: Visit, office: Office) -> Non
     assert visit.faults == []
 
 
-def test_the_stock_opens_without_signal(visit: Visit, office: Office) -> None:
+def test_a_forecast_stands_with_its_day_and_with_what_it_wants(visit: Visit) -> None:
     page = visit.page
-    sign_in(page, office)
+    sign_in(page)
+    settled(page, "/#/batch/b-t4")
+    expect(page.get_by_text("last counted")).to_be_visible()
+    expect(page.get_by_text("MON 3 MAR: 54")).to_be_visible()
+    expect(page.get_by_text("SAT 30 AUG")).to_be_visible()
+    expect(page.get_by_text("as of SUN 4 MAY")).to_be_visible()
+    facts = page.locator("dl")
+    expect(facts).to_contain_text("The hold is lifted: a find in it and order EM-77.")
+    expect(facts).to_contain_text("Official inspection 2 is missing.")
+    expect(facts).to_contain_text(re.compile(r"Sample S-03.*Orrin plant laboratory.*on its way"))
+
+
+def test_the_inspector_reads_what_each_record_says(visit: Visit) -> None:
+    page = visit.page
+    page.goto("/")
+    expect(page.get_by_text("Demo clock. Not a real day.")).to_be_visible()
+    sign_in(page, demo.P)
+    expect(page.get_by_role("navigation").get_by_role("link")).to_have_text(["Stock"])
+    settled(page, "/#/batch/b-t4")
+    records = page.get_by_role("listitem").filter(has=page.locator("time"))
+    for said in (
+        "EM-77: hold, only Nela Quirova and Ilsa Vorren may go in, photo of the paper",
+        "S-03, 1 whole plant, whole plant T4-17, to Orrin plant laboratory, for the find",
+        "suspicion in T4, reference EM-77",
+        "T4-17, 1 plant, 9 per leaf, 3 photos",
+        "Under the leaves, with the lens: 3 plants",
+        "consignment Finger-lime, March 2031: 324 plants on the paper, certificate PC-5521",
+    ):
+        expect(records.filter(has_text=said).first).to_be_visible()
+    expect(records.filter(has_text="54 plants on the paper")).to_have_count(1)
+    settled(page, "/#/batch/b-t5")
+    expect(page.locator("dl")).to_contain_text(re.compile(r"a find nearby and order EM-77"))
+    expect(page.locator("dl")).to_contain_text(re.compile(r"Officer's bag\s*2 dead"))
+    burned = "dead plants, 4 of T5, 3 of T6, burned, witness Maro Hestel"
+    expect(records.filter(has_text=burned)).to_have_count(1)
+    assert visit.faults == []
+
+
+def test_the_stock_opens_without_signal(visit: Visit) -> None:
+    page = visit.page
+    sign_in(page)
     settled(page, "/#/batch/b-t4")
     expect(page.get_by_role("group", name="plant account")).to_be_visible()
     page.evaluate("navigator.serviceWorker.ready.then(() => true)")
@@ -92,9 +132,9 @@ def test_the_stock_opens_without_signal(visit: Visit, office: Office) -> None:
     assert visit.faults == []
 
 
-def test_signing_out_leaves_nothing_to_read(visit: Visit, office: Office) -> None:
+def test_signing_out_leaves_nothing_to_read(visit: Visit) -> None:
     page = visit.page
-    sign_in(page, office)
+    sign_in(page)
     page.locator("summary").first.click()
     page.get_by_role("button", name="Sign out").click()
     expect(page.get_by_role("heading", name="Sign in")).to_be_visible()
@@ -103,9 +143,9 @@ def test_signing_out_leaves_nothing_to_read(visit: Visit, office: Office) -> Non
     expect(page.get_by_role("listitem")).to_have_count(0)
 
 
-def test_everything_can_be_reached_by_keys(visit: Visit, office: Office) -> None:
+def test_everything_can_be_reached_by_keys(visit: Visit) -> None:
     page = visit.page
-    sign_in(page, office)
+    sign_in(page)
     page.reload()
     expect(page.get_by_role("listitem").first).to_be_visible()
     page.keyboard.press("Tab")
@@ -122,11 +162,11 @@ def test_everything_can_be_reached_by_keys(visit: Visit, office: Office) -> None
     ids=lambda value: value if isinstance(value, str) else f"{value[0]}px",
 )
 def test_every_sheet_is_open_to_everybody(
-    visit: Visit, office: Office, language: str, light: str, size: tuple[int, int]
+    visit: Visit, language: str, light: str, size: tuple[int, int]
 ) -> None:
     page = visit.page
     page.set_viewport_size({"width": size[0], "height": size[1]})
-    sign_in(page, office)
+    sign_in(page)
     page.locator("summary").first.click()
     page.locator("select").first.select_option(label=language)
     page.locator("select").last.select_option(value=light)
@@ -149,11 +189,9 @@ SMALL = {
 
 
 @pytest.mark.parametrize(("width", "letters"), SMALL.values(), ids=SMALL.keys())
-def test_no_sheet_is_wider_than_its_screen(
-    visit: Visit, office: Office, width: int, letters: str
-) -> None:
+def test_no_sheet_is_wider_than_its_screen(visit: Visit, width: int, letters: str) -> None:
     page = visit.page
-    sign_in(page, office)
+    sign_in(page)
     page.set_viewport_size({"width": width, "height": 800})
     for name, address in SHEETS.items():
         settled(page, address)

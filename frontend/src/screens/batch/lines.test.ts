@@ -32,10 +32,15 @@ const SHARES = [
 test.each([
   [
     "received",
-    { stated: 324, batches: TRAYS, certificate: "PC-1" },
-    "54 plants on the paper, 60 cells, 324 on the paper of the whole consignment, certificate PC-1",
+    { consignment: "c-1", stated: 324, batches: TRAYS, certificate: "PC-1" },
+    "54 plants on the paper, 60 cells; " +
+      "consignment consignment named c-1: 324 plants on the paper, certificate PC-1",
   ],
-  ["received", { stated: 324 }, "324 on the paper of the whole consignment"],
+  [
+    "received",
+    { consignment: "c-1", stated: 324, batches: TRAYS.slice(0, 1) },
+    "consignment consignment named c-1: 324 plants on the paper",
+  ],
   ["received", {}, ""],
   ["taken_on", { alive: 1, method: "full" }, "1 plant stood here, full count"],
   ["counted", { alive: 53, method: "cells_less_gaps" }, "53 plants counted, cells less gaps"],

@@ -29,13 +29,25 @@ const label: readonly Part[] = [
 export const batch: Part = ({ body, ...told }) =>
   joined(label, { ...told, body: (body["batch"] ?? {}) as Told["body"] });
 
-/** The tray's own figure on the paper, and the consignment's as such. */
-export const stated: Part = ({ body, ...told }) => {
-  const own = list(body["batches"]).find(({ id }) => id === told.subject);
-  const mine = own && joined(label, { ...told, body: own });
-  const whole = counted("stated", "line.whole_consignment")({ body, ...told });
-  return [mine, whole].filter(Boolean).join(", ");
+/** What the paper says of the batch itself. */
+const own: Part = ({ body, ...told }) => {
+  const mine = list(body["batches"]).find(({ id }) => id === told.subject);
+  return mine ? joined(label, { ...told, body: mine }) : null;
 };
+
+/** What it says of the whole consignment. */
+const whole: readonly Part[] = [
+  because(
+    named("consignment", "consignment", "line.consignment"),
+    counted("stated", "line.received"),
+  ),
+  plain("certificate", "line.certificate"),
+  plain("seal", "line.seal"),
+  counted("boxes", "line.boxes"),
+  named("place", "place", "line.place"),
+];
+
+export const arrival: Part = (told) => joined([own, (all) => joined(whole, all)], told, "; ");
 
 const from: Part = ({ body, voice, nameOf }) =>
   list(body["parents"])

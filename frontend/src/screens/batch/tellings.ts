@@ -1,6 +1,7 @@
 /** What a record of each kind says beyond its name, in the order in which a person reads it. */
 import {
   addressee,
+  arrival,
   batch,
   check,
   classes,
@@ -17,7 +18,6 @@ import {
   sampled,
   seen,
   seenAlive,
-  stated,
   times,
   trap,
   who,
@@ -47,14 +47,7 @@ const checkedBy = named("checked_by", "person", "line.checked_by");
 const plants = counted("plants", "plants");
 
 export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
-  received: [
-    stated,
-    named("consignment", "consignment", "line.consignment"),
-    plain("certificate", "line.certificate"),
-    plain("seal", "line.seal"),
-    counted("boxes", "line.boxes"),
-    named("place", "place", "line.place"),
-  ],
+  received: [arrival],
   taken_on: [
     counted("alive", "line.taken_on"),
     coded("method", "method"),
