@@ -197,6 +197,11 @@ class Migration(migrations.Migration):
                         fields=["nursery", "install", "n"],
                         name="feed_by_install",
                     ),
+                    models.Index(
+                        condition=models.Q(("set_aside", True)),
+                        fields=["nursery", "seq"],
+                        name="feed_set_aside",
+                    ),
                 ],
                 "constraints": [
                     models.UniqueConstraint(fields=("nursery", "seq"), name="feed_number_once"),

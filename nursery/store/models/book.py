@@ -87,6 +87,11 @@ class FeedRow(models.Model):
                 condition=models.Q(type="entry"),
                 name="feed_by_install",
             ),
+            models.Index(
+                fields=["nursery", "seq"],
+                condition=models.Q(set_aside=True),
+                name="feed_set_aside",
+            ),
         ]
 
 
