@@ -77,6 +77,7 @@ def test_an_unbuilt_app_says_how_to_build_it(client: Client, settings: object) -
     assert b"npm run build" in answer.content
 
 
+@pytest.mark.django_db  # closing an answer looks after the thread's connection
 @pytest.mark.parametrize("path", ["/", "/stock", "/batches/b-17"])
 def test_every_screen_is_answered_by_the_app(
     path: str, client: Client, settings: object, tmp_path: Path
