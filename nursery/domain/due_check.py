@@ -6,7 +6,10 @@ from datetime import date, datetime, timedelta
 from hashlib import sha256
 from typing import Any, NamedTuple
 
-from nursery.domain.entry import write_instant
+from nursery.domain.entry import Entry, write_instant
+from nursery.domain.kinds.common import Skipped
+from nursery.domain.kinds.health import Answer, Looked
+from nursery.domain.kinds.place import TrapAnswer, Trapped
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +63,21 @@ class Period(NamedTuple):
     @property
     def name(self) -> str:
         return self.first.isoformat()
+
+
+def closed_by(entry: Entry) -> str | None:
+    """Return the due check that an entry answers or skips, as far as it says so itself.
+
+    A tray that was not looked at and a trap that could not be read close nothing: a blank is no
+    answer.
+    """
+    match entry.body:
+        case Looked(answer=Answer.NOT_LOOKED) | Trapped(answer=TrapAnswer.NOT_READABLE):
+            return None
+        case Looked(check=check) | Trapped(check=check) | Skipped(check=check):
+            return check
+        case _:
+            return None
 
 
 def ident(kind: str, term: str, subject: str, period: str) -> str:

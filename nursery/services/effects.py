@@ -5,16 +5,17 @@ from datetime import datetime
 
 from django.db.models.functions import Coalesce
 
+from nursery.domain import due_check
 from nursery.domain.entry import Entry
 from nursery.services import jobs
 from nursery.store.scope import Scope
 
 
 def after_entries(book: Scope, entries: Sequence[Entry], seq: int, now: datetime) -> None:
-    """Mark what rests on these entries, and answer the checks that they say they answer."""
+    """Mark what rests on these entries, and close the checks that they answer or skip."""
     answers: dict[str, str] = {}
     for entry in entries:
-        check = getattr(entry.body, "check", None)
+        check = due_check.closed_by(entry)
         if check is not None:
             answers.setdefault(check, entry.id)
     asked = book.checks.filter(ident__in=answers, answered_by="") if answers else ()

@@ -136,6 +136,6 @@ def _row(key: int, check: dict[str, Any]) -> CheckRow:
         subject=check["subject"],
         opens_at=datetime.fromisoformat(check["opens_at"]),
         due_by=None if check["due_by"] is None else datetime.fromisoformat(check["due_by"]),
-        answered_by=check["answered_by"] or "",
+        answered_by=check["answered_by"] or check["skipped_by"] or "",
         text=orjson.dumps(check).decode(),
     )
