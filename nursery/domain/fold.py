@@ -5,13 +5,14 @@ have no clock, so they yield dates and instants, and whoever asks compares them 
 order of arrival and any repetition of the same entries give the same state (rules B-1, B-2).
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from nursery.domain import account_steps, batch_steps, place_steps, record
 from nursery.domain.batch import Batch
 from nursery.domain.doubts import settle
 from nursery.domain.entry import Entry
 from nursery.domain.kinds.common import Unread
+from nursery.domain.kinds.count import Settled
 from nursery.domain.place import Place
 from nursery.domain.timeline import standing, unread
 
@@ -26,9 +27,11 @@ def batch(ident: str, entries: Iterable[Entry]) -> Batch:
     """
     line = standing(entry for entry in entries if ident in entry.about)
     state = Batch(ident, lines=line.lines)
-    for entry in line.entries:
-        state.last_at = entry.occurred_at
-        if _read_and_trusted(state, entry):
+    doers = _doers(line.entries)
+    for told in line.entries:
+        state.last_at = told.occurred_at
+        if _read_and_trusted(state, told):
+            entry = _by_its_doer(told, doers)
             step = batch_steps.STEPS.get(type(entry.body))
             if step is not None:
                 step(state, entry)
@@ -46,8 +49,10 @@ def place(ident: str, entries: Iterable[Entry]) -> Place:
     """Return the place `ident`; entries that do not name it are passed over."""
     line = standing(entry for entry in entries if ident in entry.about)
     state = Place(ident, lines=line.lines)
-    for entry in line.entries:
-        if _read_and_trusted(state, entry):
+    doers = _doers(line.entries)
+    for told in line.entries:
+        if _read_and_trusted(state, told):
+            entry = _by_its_doer(told, doers)
             step = place_steps.STEPS.get(type(entry.body))
             if step is not None:
                 step(state, entry)
@@ -71,3 +76,22 @@ def _read_and_trusted(state: Batch | Place, entry: Entry) -> bool:
         state.odd.append(unread(entry))
         return False
     return True
+
+
+UNCONFIRMED = "unconfirmed:"
+
+
+def _doers(entries: Iterable[Entry]) -> dict[str, str]:
+    """Return who did what a record tells, where a later one with a PIN says so (rule B-14)."""
+    return {
+        entry.body.doubt.removeprefix(UNCONFIRMED): entry.body.by
+        for entry in entries
+        if type(entry.body) is Settled
+        and entry.confirmed
+        and entry.body.by is not None
+        and entry.body.doubt.startswith(UNCONFIRMED)
+    }
+
+
+def _by_its_doer(entry: Entry, doers: Mapping[str, str]) -> Entry:
+    return entry._replace(author=doers[entry.id]) if entry.id in doers else entry

@@ -69,6 +69,7 @@ BY_HAND: dict[str, dict[str, tuple[int | None, int, int]]] = {
     "sent out and come back": {"t5": (30, 54, 0)},
     "planted until none is left": {"t5": (0, 3, 0)},
     "a correction that cannot be read leaves its original standing": {"t5": (51, 54, 0)},
+    "a loss counts whoever it was": {"t5": (53, 54, 0)},
     "day 1: 318 counted, 307 alive, 7 dead, 4 sampled": {
         "t1": (53, 54, 0),
         "t2": (53, 54, 0),

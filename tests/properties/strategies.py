@@ -38,7 +38,8 @@ PLAIN: dict[Any, st.SearchStrategy[Any]] = {
     float: st.floats(0, 100, allow_nan=False),
     bool: st.booleans(),
     str: st.sampled_from(("", "said so", *(f"suspicion:{name}" for name in IDS[:6])))
-    | st.builds("{}:{}".format, st.sampled_from(("difference", "disagreement")), names),
+    | st.builds("{}:{}".format, st.sampled_from(("difference", "disagreement")), names)
+    | st.builds("unconfirmed:{}".format, st.sampled_from(IDS)),
     date: st.sampled_from(("2031-03-03", "2031-08-30")),
     datetime: st.sampled_from(MOMENTS),
 }

@@ -65,7 +65,12 @@ export interface Bodies {
   stepped: object;
   counted: { readonly alive: number; readonly method: CountMethod };
   lost: { readonly count: number; readonly fate: Fate; readonly kept?: boolean | null };
-  settled: { readonly doubt: string; readonly plants?: number | null; readonly fate?: Fate | null };
+  settled: {
+    readonly doubt: string;
+    readonly plants?: number | null;
+    readonly fate?: Fate | null;
+    readonly by?: string | null;
+  };
   sent: { readonly plants: readonly Share[] };
   returned: { readonly plants: readonly Share[] };
   disposed: { readonly plants?: readonly Share[] | null };

@@ -16,7 +16,7 @@ import { standing, type Timeline } from "./timeline";
 export function batch(id: string, entries: Iterable<Entry>): Batch {
   const state = emptyBatch(id);
   const timeline = standing(about(id, entries));
-  for (const entry of timeline.entries) {
+  for (const entry of byTheirDoers(timeline.entries)) {
     if (began(state, entry) || shaped(state, entry) || accounted(state, entry)) continue;
     suspected(state, entry, timeline.lines);
   }
@@ -26,12 +26,27 @@ export function batch(id: string, entries: Iterable<Entry>): Batch {
 /** The place `id`; entries that do not name it are passed over. */
 export function place(id: string, entries: Iterable<Entry>): places.Place {
   const state = places.emptyPlace(id);
-  for (const entry of standing(about(id, entries)).entries) visited(state, entry);
+  const { entries: facts } = standing(about(id, entries));
+  for (const entry of byTheirDoers(facts)) visited(state, entry);
   return state;
 }
 
 function* about(id: string, entries: Iterable<Entry>): Iterable<Entry> {
   for (const entry of entries) if (entry.about.includes(id)) yield entry;
+}
+
+const UNCONFIRMED = "unconfirmed:";
+
+/** Each record by who did what it tells, where a later one with a PIN says who that was. */
+function byTheirDoers(entries: readonly Entry[]): readonly Entry[] {
+  const doers = new Map<string, string>();
+  for (const { kind, confirmed, body } of entries) {
+    if (kind !== "settled" || !confirmed) continue;
+    if (!body.by || !body.doubt.startsWith(UNCONFIRMED)) continue;
+    doers.set(body.doubt.slice(UNCONFIRMED.length), body.by);
+  }
+  if (doers.size === 0) return entries;
+  return entries.map((entry) => ({ ...entry, author: doers.get(entry.id) ?? entry.author }));
 }
 
 /** How a batch came to be. */

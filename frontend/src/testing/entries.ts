@@ -73,6 +73,7 @@ const doubt = fc.constantFrom(
   "difference:x",
   "contested:x",
   ...[1, 2, 3].map((n) => `suspicion:${idOf(n)}`),
+  ...[1, 2, 3].map((n) => `unconfirmed:${idOf(n)}`),
 );
 const ids = fc.integer({ min: 1, max: 6 }).map(idOf);
 const who = fc.record(
@@ -102,7 +103,10 @@ const BODIES: Readonly<Record<string, fc.Arbitrary<object>>> = {
   stepped: fc.record({ step: fc.constant("forward") }),
   counted: fc.record({ method: fc.constantFrom("full", "estimate"), alive: small }),
   lost: fc.record({ count: small, fate, kept: fc.boolean() }),
-  settled: fc.record({ doubt, reason: fc.constant("seen"), plants: small, fate }),
+  settled: fc.record(
+    { doubt, reason: fc.constant("seen"), plants: small, fate, by: fc.constantFrom("p-1", "p-2") },
+    { requiredKeys: ["doubt", "reason"] },
+  ),
   sent: fc.record({ receiver: fc.constant("x"), plants: fc.array(share) }),
   returned: fc.record({ sender: fc.constant("x"), plants: fc.array(share) }),
   disposed: fc.record({

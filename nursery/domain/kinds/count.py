@@ -44,13 +44,15 @@ class Settled:
     """A doubt closed with a reason.
 
     A difference may be put down to a fate: `plants` of it, fewer than none where there are too
-    many. Without `plants` it is accepted as it is.
+    many. Without `plants` it is accepted as it is. `by` is who did what a record tells that was
+    written without a PIN, or on another's tile: the doubt is then `unconfirmed:` and its id.
     """
 
     doubt: str
     reason: str
     plants: int | None = None
     fate: Fate | None = None
+    by: Name | None = None
 
 
 @dataclass(frozen=True, slots=True)
