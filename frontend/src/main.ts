@@ -2,14 +2,16 @@ import { mount } from "svelte";
 import App from "./App.svelte";
 import { book } from "./screens/book.svelte";
 import { names } from "./screens/names.svelte";
+import { phone } from "./screens/phone.svelte";
 import { update } from "./screens/update.svelte";
 import "./style/tokens.css";
 import "./style/base.css";
 
 const target = document.getElementById("app");
 if (target) {
-  await Promise.all([book.open(), names.open()]);
+  await Promise.all([book.open(), names.open(), phone.open()]);
   mount(App, { target });
+  phone.watch();
   await Promise.all([book.meet(), update.watch()]);
-  if (book.who) await names.learn();
+  if (book.who && !phone.own) await names.learn();
 }

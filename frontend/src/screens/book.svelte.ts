@@ -4,7 +4,7 @@ import { choose, speech } from "../parts/speech.svelte";
 import { forget, keep, kept } from "../shelf/kept";
 import { choose as settle, chosen } from "../shelf/settings";
 import type { Language } from "../words/catalogue";
-import { local } from "../words/forms";
+import { local, type House } from "../words/forms";
 
 const API = "/api/v1";
 
@@ -124,10 +124,17 @@ class Book {
     if (looks.ok) this.looks = countOf(looks.data);
   }
 
+  /** Days and hours are those of the nursery. */
+  house(zone: string, mark: House["mark"] = "."): void {
+    const today = local(this.now(), zone).day;
+    const { house } = speech;
+    if (house.zone === zone && house.mark === mark && house.today === today) return;
+    speech.house = { zone, mark, today };
+  }
+
   #know(who: Who): void {
     this.who = who;
-    const { zone } = who.nursery;
-    speech.house = { zone, mark: ".", today: local(this.now(), zone).day };
+    this.house(who.nursery.zone);
   }
 }
 

@@ -3,6 +3,7 @@ import type { BatchView, RowView } from "../net/views";
 import { speech } from "../parts/speech.svelte";
 import { keep, kept } from "../shelf/kept";
 import { book } from "./book.svelte";
+import { phone } from "./phone.svelte";
 import type { Named } from "./batch/telling";
 
 /** Rows of reference data that records name, and the field of a row that holds its name. */
@@ -19,9 +20,12 @@ const ROWS: Readonly<Record<string, string>> = {
 class Names {
   #known = $state.raw<Readonly<Record<string, string>>>({});
 
-  /** The name, or the id where nobody gave one. */
+  /** The name, or the id where nobody gave one. A phone's own copy of the book knows it first. */
   readonly of = (type: Named, id: string): string =>
-    this.#known[`${type} ${id}`] ?? this.#known[`${type} ${speech.language} ${id}`] ?? id;
+    here(type, id) ??
+    this.#known[`${type} ${id}`] ??
+    this.#known[`${type} ${speech.language} ${id}`] ??
+    id;
 
   async open(): Promise<void> {
     const before = await kept<Record<string, string>>("names");
@@ -48,6 +52,21 @@ class Names {
     this.#known = { ...this.#known, ...(Object.fromEntries(named) as Record<string, string>) };
     void keep("names", { at: book.now(), data: this.#known });
   }
+}
+
+function here(type: Named, id: string): string | null {
+  if (type === "batch") return phone.batches.get(id)?.label ?? null;
+  if (type === "item") return itemHere(id);
+  const name = phone.row(type, id)?.body[ROWS[type] ?? "name"];
+  return typeof name === "string" ? name : null;
+}
+
+function itemHere(id: string): string | null {
+  const [list = ""] = id.split("/");
+  const row = phone.row("checklist", list);
+  const wanted = `item ${speech.language} ${id}`;
+  const found = row && itemsOf(row).find(([key]) => key === wanted);
+  return typeof found?.[1] === "string" ? found[1] : null;
 }
 
 type Pair = readonly [key: string, name: unknown];

@@ -13,12 +13,13 @@ import { refold, type KeptBatch, type KeptPlace } from "../shelf/folding";
 import { Outbox, type OutboxRow, type Own } from "../shelf/outbox";
 import { Engine, type Standing } from "../sync/engine";
 import { book } from "./book.svelte";
+import { forgetWriter, keepWriter, keptWriter, type Writer } from "./writer";
 
-/** Who writes now. `confirmed` is false where the PIN was forgotten. */
-export interface Writer {
-  readonly person: string;
-  readonly confirmed: boolean;
-  readonly since: string;
+/** What was saved last, for as long as it can be taken back by one tap. */
+export interface Last {
+  readonly rows: readonly OutboxRow[];
+  /** What it says on the button: "T5: 2 dead". */
+  readonly says: string;
 }
 
 const APP = "2026.12.0";
@@ -37,18 +38,21 @@ class Phone {
   standing = $state<Standing>("calm");
   unsent = $state.raw<{ count: number; oldest: string | null }>({ count: 0, oldest: null });
   savedAt = $state<string | null>(null);
+  last = $state.raw<Last | null>(null);
   syncing = $state(false);
 
   readonly outbox = new Outbox();
   copy = new Copy("copy-a");
   readonly #wire = new Wire(APP);
   readonly #engine = new Engine(this.outbox, this.#wire, APP, () => book.now());
+  readonly #index = $derived(new Map(this.rows.map((row) => [`${row.type} ${row.id}`, row])));
   #again = false;
 
   /** What is on the disk. Called before the first screen. */
   async open(): Promise<void> {
     this.own = await this.outbox.own();
     if (!this.own) return;
+    this.writer = keptWriter(Date.now());
     await Promise.all([this.#states(), this.#rows(), this.#told(), this.#queue()]);
   }
 
@@ -70,6 +74,25 @@ class Phone {
     });
     setInterval(kick, EVERY_MS);
     kick();
+  }
+
+  /** Somebody begins to write; the one before can be undone by nobody else. */
+  begin(person: string, confirmed: boolean): void {
+    this.writer = { person, confirmed };
+    this.last = null;
+    this.touch();
+  }
+
+  /** Nobody writes any more: the phone goes from hand to hand. Nothing that was saved changes. */
+  rest(): void {
+    this.writer = null;
+    this.last = null;
+    forgetWriter();
+  }
+
+  /** Somebody is at the phone: the time after which it asks again who writes begins anew. */
+  touch(): void {
+    if (this.writer) keepWriter(this.writer, Date.now());
   }
 
   /** One round with the office. A call during a round asks for another after it. */
@@ -95,6 +118,8 @@ class Phone {
     if (told.subjects.length > 0) await this.#states();
     if (told.rows) await this.#rows();
     await Promise.all([this.#told(), this.#queue()]);
+    // A phone that stays open past midnight is in the next day.
+    this.#house();
   }
 
   #wanted(): boolean {
@@ -134,6 +159,32 @@ class Phone {
     return rows;
   }
 
+  /** Save what one act on a screen is, and offer to take it back until the next act is saved. */
+  async act(says: string, ...drafts: readonly Draft[]): Promise<readonly OutboxRow[]> {
+    const rows = await this.write(...drafts);
+    this.last = { rows, says };
+    return rows;
+  }
+
+  /** Take back what was saved last: it stays in the book, withdrawn. */
+  async undo(): Promise<void> {
+    const { last } = this;
+    if (!last) return;
+    await this.write(
+      ...last.rows.map(({ id, text }) => {
+        const { about } = JSON.parse(text) as { about: string[] };
+        return { kind: "withdrawn", about, body: {}, corrects: id };
+      }),
+    );
+    this.last = null;
+  }
+
+  /** What the writer is here: worker or grower; null where nobody writes. */
+  get role(): string | null {
+    const role = this.writer && this.row("person", this.writer.person)?.body["role"];
+    return typeof role === "string" ? role : null;
+  }
+
   /** Every record about a subject, this phone's own included. */
   async about(subject: string): Promise<readonly CopyLine[]> {
     return this.copy.about(subject);
@@ -145,7 +196,7 @@ class Phone {
   }
 
   row(type: string, id: string): CopyRow | null {
-    return this.rows.find((row) => row.type === type && row.id === id) ?? null;
+    return this.#index.get(`${type} ${id}`) ?? null;
   }
 
   get checks(): readonly Check[] {
@@ -171,6 +222,14 @@ class Phone {
 
   async #rows(): Promise<void> {
     this.rows = await this.copy.rows();
+    this.#house();
+  }
+
+  #house(): void {
+    if (!this.own) return;
+    const { id, zone } = this.own.nursery;
+    const mark = this.row("nursery", id)?.body["decimal_mark"];
+    book.house(zone, mark === "," ? mark : ".");
   }
 
   async #told(): Promise<void> {

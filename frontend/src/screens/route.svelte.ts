@@ -1,20 +1,25 @@
 /** Which sheet is open. It stands behind `#`, so that the page itself is one file offline. */
-export type Route =
-  | { readonly sheet: "stock" }
-  | { readonly sheet: "looks" }
-  | { readonly sheet: "batch"; readonly id: string; readonly term: string | null }
-  | { readonly sheet: "none" };
+export interface Route {
+  /** The sheet's name; empty for the first one. */
+  readonly sheet: string;
+  /** What it is about: a batch, a place. Empty where it is about nothing in particular. */
+  readonly id: string;
+  /** What of it: a term of the account, an act. */
+  readonly term: string;
+}
 
 export function routeOf(hash: string): Route {
   const [sheet = "", id = "", term = ""] = hash.replace(/^#\/?/, "").split("/").map(plain);
-  if (sheet === "") return { sheet: "stock" };
-  if (sheet === "looks") return { sheet: "looks" };
-  if (sheet === "batch" && id !== "") return { sheet: "batch", id, term: term || null };
-  return { sheet: "none" };
+  return { sheet, id, term };
+}
+
+/** The address of a sheet, for a link. */
+export function to(sheet: string, ...parts: readonly string[]): string {
+  return `#/${[sheet, ...parts.map(encodeURIComponent)].join("/")}`;
 }
 
 export function toBatch(id: string, term?: string): string {
-  return `#/batch/${encodeURIComponent(id)}${term === undefined ? "" : `/${term}`}`;
+  return term === undefined ? to("batch", id) : to("batch", id, term);
 }
 
 function plain(part: string): string {
@@ -31,7 +36,14 @@ class Here {
   constructor() {
     addEventListener("hashchange", () => {
       this.route = routeOf(location.hash);
+      scrollTo(0, 0);
     });
+  }
+
+  /** Go to a sheet. `instead` leaves no way back to this one: what was finished is not begun again. */
+  go(address: string, instead = false): void {
+    if (instead) location.replace(address);
+    else location.hash = address;
   }
 }
 

@@ -10,6 +10,7 @@ const NURSERY = { id: "n", name: "Veshmere", zone: "Etc/GMT-10" };
 
 function signedIn(role: string): void {
   book.who = { name: "Ola", role, person: "", nursery: NURSERY };
+  book.house(NURSERY.zone);
 }
 
 beforeAll(async () => {

@@ -1,0 +1,44 @@
+/**
+ * Every sheet of the app by its name behind `#/`.
+ *
+ * The first sheets of a phone come with the app; the others are fetched when they are first opened,
+ * from the same build, which the service worker keeps whole.
+ */
+import type { Component } from "svelte";
+
+/** What a sheet is given: the rest of its address. */
+export type SheetProps = Record<"id" | "term", string>;
+type Sheet = Component<SheetProps>;
+type Load = () => Promise<{ default: unknown }>;
+
+interface Entry {
+  readonly load: Load;
+  /** Who may open it without saying who they are: the emergency card is everybody's. */
+  readonly open?: "anybody" | "office";
+}
+
+const SHEETS: Readonly<Record<string, Entry>> = {
+  stock: { load: () => import("./stock/Stock.svelte"), open: "office" },
+  looks: { load: () => import("./looks/Looks.svelte"), open: "office" },
+  batch: { load: () => import("./batch/Batch.svelte"), open: "office" },
+  join: { load: () => import("./join/Join.svelte"), open: "anybody" },
+};
+
+export function entryOf(name: string): Entry | null {
+  return Object.hasOwn(SHEETS, name) ? (SHEETS[name] ?? null) : null;
+}
+
+const loaded = new Map<string, Sheet>();
+
+/** The component of a sheet, or null where the app could not be fetched and kept nothing of it. */
+export async function sheetOf(name: string): Promise<Sheet | null> {
+  const known = loaded.get(name);
+  if (known) return known;
+  try {
+    const sheet = (await entryOf(name)?.load())?.default as Sheet | undefined;
+    if (sheet) loaded.set(name, sheet);
+    return sheet ?? null;
+  } catch {
+    return null;
+  }
+}
