@@ -2,6 +2,7 @@
 import { cleanup, render, screen } from "@testing-library/svelte";
 import { afterEach, beforeAll, expect, test } from "vitest";
 import { speech } from "../parts/speech.svelte";
+import { PLAIN } from "../words/say";
 import { book } from "./book.svelte";
 import Strips from "./Strips.svelte";
 import Top from "./Top.svelte";
@@ -20,6 +21,7 @@ afterEach(() => {
   cleanup();
   book.who = null;
   book.ping = null;
+  speech.house = PLAIN;
 });
 
 test.each([
