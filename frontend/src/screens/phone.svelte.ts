@@ -9,7 +9,7 @@ import { nextId, written, type Draft } from "../log/write";
 import { Wire } from "../net/sync";
 import type { Check, Outlook } from "../net/outlook";
 import { Copy, type CopyLine, type CopyRow } from "../shelf/copy";
-import { refold, type KeptBatch, type KeptPlace } from "../shelf/folding";
+import { takeInOwn, type KeptBatch, type KeptPlace } from "../shelf/folding";
 import { Outbox, type OutboxRow, type Own } from "../shelf/outbox";
 import { Engine, type Standing } from "../sync/engine";
 import { book } from "./book.svelte";
@@ -53,6 +53,8 @@ class Phone {
     this.own = await this.outbox.own();
     if (!this.own) return;
     this.writer = keptWriter(Date.now());
+    this.copy = new Copy(this.own.copy);
+    await takeInOwn(this.copy, this.outbox);
     await Promise.all([this.#states(), this.#rows(), this.#told(), this.#queue()]);
   }
 
@@ -90,6 +92,11 @@ class Phone {
     forgetWriter();
   }
 
+  /** Nobody touched the phone for a while. */
+  restIfLeft(): void {
+    if (this.writer && keptWriter(Date.now()) === null) this.rest();
+  }
+
   /** Somebody is at the phone: the time after which it asks again who writes begins anew. */
   touch(): void {
     if (this.writer) keepWriter(this.writer, Date.now());
@@ -115,7 +122,7 @@ class Phone {
     this.#again = false;
     const told = await this.#engine.round(this.copy);
     this.standing = told.standing;
-    if (told.subjects.length > 0) await this.#states();
+    if (told.subjects.length > 0) await this.#states(told.subjects);
     if (told.rows) await this.#rows();
     await Promise.all([this.#told(), this.#queue()]);
     // A phone that stays open past midnight is in the next day.
@@ -154,7 +161,7 @@ class Phone {
       }),
     );
     this.savedAt = now;
-    await this.#takeIn(rows);
+    await this.#states(await takeInOwn(this.copy, this.outbox));
     void this.#queue().then(() => this.sync());
     return rows;
   }
@@ -203,18 +210,8 @@ class Phone {
     return this.outlook?.checks ?? [];
   }
 
-  async #takeIn(rows: readonly OutboxRow[]): Promise<void> {
-    const lines = rows.map(({ id, text }) => {
-      const { about } = JSON.parse(text) as { about: string[] };
-      return { id, about, text, seq: null };
-    });
-    await this.copy.advance({ lines, rows: [], gone: [], released: [], cursor: null });
-    await refold(this.copy);
-    await this.#states();
-  }
-
-  async #states(): Promise<void> {
-    for (const { id, what, state } of await this.copy.folded()) {
+  async #states(subjects?: readonly string[]): Promise<void> {
+    for (const { id, what, state } of await this.copy.states(subjects)) {
       if (what === "batch") this.batches.set(id, state as KeptBatch);
       else this.places.set(id, state as KeptPlace);
     }

@@ -4,13 +4,16 @@
  * Lines of the feed and the cursor move in one transaction, at any line. Two databases take turns, so
  * that a snapshot is built beside the copy that is in use.
  */
-import type { DBSchema } from "idb";
-import { Handle } from "./handle";
+import type { DBSchema, IDBPTransaction } from "idb";
+import { Handle, whole } from "./handle";
 
 /** An entry as the feed or this phone told it: the text, and which subjects it is about. */
 export interface CopyLine {
   readonly id: string;
   readonly about: readonly string[];
+  readonly author: string;
+  /** When it happened. */
+  readonly at: string;
   readonly text: string;
   /** Its number in the feed; null while it is this phone's own and has not come back. */
   readonly seq: number | null;
@@ -44,11 +47,22 @@ export interface Advance {
   readonly rows: readonly CopyRow[];
   readonly gone: readonly { readonly type: string; readonly id: string }[];
   readonly released: readonly string[];
+  /** Where the copy stands after it; null in the middle of a snapshot. */
   readonly cursor: Cursor | null;
 }
 
+/** What this phone wrote, from its outbox. */
+export interface OwnLine {
+  readonly id: string;
+  readonly n: number;
+  readonly text: string;
+}
+
+/** Somebody else moved this copy along meanwhile; nothing was written. */
+export class Overtaken extends Error {}
+
 interface Schema extends DBSchema {
-  lines: { key: string; value: CopyLine; indexes: { about: string } };
+  lines: { key: string; value: CopyLine; indexes: { about: string; by: [string, string] } };
   rows: { key: [string, string]; value: CopyRow };
   folded: { key: string; value: Folded };
   /** Subjects whose folded state lags behind their lines. */
@@ -56,14 +70,21 @@ interface Schema extends DBSchema {
   told: { key: string; value: unknown };
 }
 
+const STORES = ["lines", "rows", "folded", "stale", "told"] as const;
+type Stores = (typeof STORES)[number][];
+type Work = IDBPTransaction<Schema, Stores, "readwrite">;
+
 export class Copy {
+  readonly name: string;
   readonly #handle: Handle<Schema>;
 
   constructor(name: string) {
-    this.#handle = new Handle<Schema>(name, 1, (database) => {
-      database
-        .createObjectStore("lines", { keyPath: "id" })
-        .createIndex("about", "about", { multiEntry: true });
+    this.name = name;
+    this.#handle = new Handle<Schema>(name, 2, (database) => {
+      for (const store of [...database.objectStoreNames]) database.deleteObjectStore(store);
+      const lines = database.createObjectStore("lines", { keyPath: "id" });
+      lines.createIndex("about", "about", { multiEntry: true });
+      lines.createIndex("by", ["author", "at"]);
       database.createObjectStore("rows", { keyPath: ["type", "id"] });
       database.createObjectStore("folded", { keyPath: "id" });
       database.createObjectStore("stale");
@@ -85,30 +106,95 @@ export class Copy {
     return this.told<Cursor>("cursor");
   }
 
-  /** Take lines in and move the cursor, both or neither; the subjects named are stale then. */
-  async advance(step: Advance): Promise<void> {
-    await this.#handle.use(async (database) => {
-      const work = database.transaction(["lines", "rows", "stale", "told"], "readwrite");
-      const lines = work.objectStore("lines");
-      const rows = work.objectStore("rows");
-      const stale = work.objectStore("stale");
-      for (const line of step.lines) void lines.put(line);
-      for (const row of step.rows) void rows.put(row);
-      for (const { type, id } of step.gone) void rows.delete([type, id]);
-      for (const subject of subjects(step.lines)) void stale.put(true, subject);
-      for (const id of step.released) {
-        const line = await lines.get(id);
-        if (!line) continue;
-        void lines.put({ ...line, setAside: false });
-        for (const subject of line.about) void stale.put(true, subject);
-      }
-      if (step.cursor) void work.objectStore("told").put(step.cursor, "cursor");
-      await work.done;
+  /** Empty it, for a snapshot to be built in it; what was begun before under another name ends. */
+  async begin(name: string): Promise<void> {
+    await this.#write(async (work) => {
+      await Promise.all(STORES.map((store) => work.objectStore(store).clear()));
+      await work.objectStore("told").put(name, "building");
     });
+  }
+
+  /**
+   * Take lines in and move the cursor, both or neither; the subjects named are stale then.
+   *
+   * @param from the cursor that this step goes on from, or the name of the snapshot it belongs to.
+   * @throws Overtaken where the copy stands elsewhere by now.
+   */
+  async advance(step: Advance, from: Cursor | string): Promise<void> {
+    await this.#write(async (work) => {
+      if (!(await standsAt(work, from))) throw new Overtaken();
+      const rows = work.objectStore("rows");
+      await Promise.all([
+        put(work, step.lines),
+        ...step.rows.map((row) => rows.put(row)),
+        ...step.gone.map(({ type, id }) => rows.delete([type, id])),
+      ]);
+      await put(work, await released(work, step.released));
+      if (!step.cursor) return;
+      await work.objectStore("told").put(step.cursor, "cursor");
+      await work.objectStore("told").delete("building");
+    });
+  }
+
+  /** Up to which number this phone's own records are in it. */
+  async ownUpTo(): Promise<number> {
+    return (await this.told<number>("own")) ?? 0;
+  }
+
+  /** Take in what this phone wrote, if the feed has not brought it already; say what it is about. */
+  async takeIn(rows: readonly OwnLine[]): Promise<string[]> {
+    if (rows.length === 0) return [];
+    const own = rows.map(({ id, text }) => lineOf(id, text, null));
+    await this.#write(async (work) => {
+      const lines = work.objectStore("lines");
+      const known = await Promise.all(own.map(({ id }) => lines.getKey(id)));
+      await put(
+        work,
+        own.filter((_, i) => known[i] === undefined),
+      );
+      const told = work.objectStore("told");
+      const before = ((await told.get("own")) as number | undefined) ?? 0;
+      await told.put(Math.max(before, ...rows.map(({ n }) => n)), "own");
+    });
+    return [...new Set(own.flatMap(({ about }) => about))];
   }
 
   async stale(): Promise<string[]> {
     return this.#handle.use((database) => database.getAllKeys("stale"));
+  }
+
+  /**
+   * Fold subjects anew from their lines and keep what comes out. One transaction, so that no state
+   * of older lines is kept after one of newer ones.
+   */
+  async fold(
+    subjects: readonly string[],
+    make: (id: string, lines: readonly CopyLine[]) => Folded | null,
+  ): Promise<Folded[]> {
+    return this.#write(async (work) => {
+      const about = work.objectStore("lines").index("about");
+      const made: Folded[] = [];
+      for (const subject of subjects) {
+        const state = make(subject, await about.getAll(subject));
+        if (state) made.push(state);
+        const folded = work.objectStore("folded");
+        await Promise.all([
+          state ? folded.put(state) : folded.delete(subject),
+          work.objectStore("stale").delete(subject),
+        ]);
+      }
+      return made;
+    });
+  }
+
+  /** The folded states of these subjects; of all where none are named. */
+  async states(subjects?: readonly string[]): Promise<Folded[]> {
+    return this.#handle.use(async (database) => {
+      if (!subjects) return database.getAll("folded");
+      const store = database.transaction("folded").store;
+      const found = await Promise.all(subjects.map((subject) => store.get(subject)));
+      return found.filter((state) => state !== undefined);
+    });
   }
 
   /** Every line about a subject. */
@@ -116,19 +202,10 @@ export class Copy {
     return this.#handle.use((database) => database.getAllFromIndex("lines", "about", subject));
   }
 
-  /** Keep folded states; their subjects are stale no more. */
-  async fold(states: readonly Folded[], none: readonly string[] = []): Promise<void> {
-    await this.#handle.use(async (database) => {
-      const work = database.transaction(["folded", "stale"], "readwrite");
-      for (const state of states) void work.objectStore("folded").put(state);
-      for (const { id } of states) void work.objectStore("stale").delete(id);
-      for (const id of none) void work.objectStore("stale").delete(id);
-      await work.done;
-    });
-  }
-
-  async folded(): Promise<Folded[]> {
-    return this.#handle.use((database) => database.getAll("folded"));
+  /** What a person wrote of the time between two instants, both included, in its order. */
+  async by(author: string, from: string, until: string): Promise<CopyLine[]> {
+    const range = IDBKeyRange.bound([author, from], [author, until]);
+    return this.#handle.use((database) => database.getAllFromIndex("lines", "by", range));
   }
 
   async rows(): Promise<CopyRow[]> {
@@ -136,19 +213,59 @@ export class Copy {
   }
 
   async line(id: string): Promise<CopyLine | null> {
-    return (await this.#handle.use((database) => database.get("lines", id))) ?? null;
+    return (await this.lines([id])).get(id) ?? null;
   }
 
-  /** Empty it, for a snapshot to be built in it. */
-  async clear(): Promise<void> {
-    await this.#handle.use(async (database) => {
-      const names = ["lines", "rows", "folded", "stale", "told"] as const;
-      const work = database.transaction(names, "readwrite");
-      await Promise.all([...names.map((name) => work.objectStore(name).clear()), work.done]);
+  /** Those of these entries that are here. */
+  async lines(ids: readonly string[]): Promise<Map<string, CopyLine>> {
+    return this.#handle.use(async (database) => {
+      const store = database.transaction("lines").store;
+      const found = await Promise.all(ids.map((id) => store.get(id)));
+      return new Map(found.filter((line) => line !== undefined).map((line) => [line.id, line]));
+    });
+  }
+
+  /** Delete it: it can be pulled anew. */
+  async destroy(): Promise<void> {
+    await this.#handle.destroy();
+  }
+
+  #write<T>(work: (work: Work) => Promise<T>): Promise<T> {
+    return this.#handle.use(async (database) => {
+      const stores: Stores = [...STORES];
+      const transaction = database.transaction(stores, "readwrite", { durability: "relaxed" });
+      return whole(transaction, work(transaction));
     });
   }
 }
 
-function subjects(lines: readonly CopyLine[]): Set<string> {
-  return new Set(lines.flatMap(({ about }) => about));
+/** A line from an entry's text. */
+export function lineOf(id: string, text: string, seq: number | null): CopyLine {
+  const { about, author, occurred_at } = JSON.parse(text) as {
+    about: string[];
+    author: string;
+    occurred_at: string;
+  };
+  return { id, about, author, at: occurred_at, text, seq };
+}
+
+async function standsAt(work: Work, from: Cursor | string): Promise<boolean> {
+  const told = work.objectStore("told");
+  if (typeof from === "string") return (await told.get("building")) === from;
+  const now = (await told.get("cursor")) as Cursor | undefined;
+  return now?.epoch === from.epoch && now.seq === from.seq;
+}
+
+async function put(work: Work, lines: readonly CopyLine[]): Promise<void> {
+  const subjects = new Set(lines.flatMap(({ about }) => about));
+  await Promise.all([
+    ...lines.map((line) => work.objectStore("lines").put(line)),
+    ...[...subjects].map((subject) => work.objectStore("stale").put(true, subject)),
+  ]);
+}
+
+/** What was set aside counts from now on. */
+async function released(work: Work, ids: readonly string[]): Promise<CopyLine[]> {
+  const lines = await Promise.all(ids.map((id) => work.objectStore("lines").get(id)));
+  return lines.filter((line) => line !== undefined).map((line) => ({ ...line, setAside: false }));
 }

@@ -4,6 +4,7 @@ import { read, type Entry } from "../log/entry";
 import { batch, place } from "../log/fold";
 import { placeJson, type PlaceJson } from "../log/place";
 import type { Copy, CopyLine, Folded } from "./copy";
+import type { Outbox } from "./outbox";
 
 /** A batch as the phone keeps it: the fold's object, and what only its beginning tells. */
 export interface KeptBatch extends BatchJson {
@@ -14,27 +15,40 @@ export interface KeptBatch extends BatchJson {
 }
 export type KeptPlace = PlaceJson;
 
-const AT_ONCE = 100;
+const AT_ONCE = 20;
 
-/** Fold what is stale, and say which subjects have a new state. */
-export async function refold(copy: Copy): Promise<string[]> {
-  const stale = await copy.stale();
-  for (let start = 0; start < stale.length; start += AT_ONCE) {
-    const some = stale.slice(start, start + AT_ONCE);
-    const states = await Promise.all(some.map(async (id) => foldedOf(id, await copy.about(id))));
-    await copy.fold(states.flat(), some);
+/**
+ * Fold these subjects, and all that are stale where none are named; say which they were.
+ *
+ * Some at a time: what a person saves meanwhile waits for one transaction, not for all.
+ */
+export async function refold(copy: Copy, subjects?: readonly string[]): Promise<string[]> {
+  const some = [...(subjects ?? (await copy.stale()))];
+  for (let start = 0; start < some.length; start += AT_ONCE) {
+    await copy.fold(some.slice(start, start + AT_ONCE), foldedOf);
   }
-  return stale;
+  return some;
 }
 
-/** What the lines make of a subject: a batch where one began, else a place. */
-export function foldedOf(id: string, lines: readonly CopyLine[]): Folded[] {
+/**
+ * Bring into the copy what this phone wrote and the copy lacks: just saved, saved right before the
+ * page was killed, or before the copy was made anew. Says which subjects were folded.
+ */
+export async function takeInOwn(copy: Copy, outbox: Outbox): Promise<string[]> {
+  const rows = await outbox.rows(await copy.ownUpTo());
+  const subjects = await copy.takeIn(rows.filter(({ trouble }) => trouble !== "elsewhere"));
+  return refold(copy, subjects);
+}
+
+/** What the lines make of a subject: a batch where one began, else a place; null of no lines. */
+export function foldedOf(id: string, lines: readonly CopyLine[]): Folded | null {
+  if (lines.length === 0) return null;
   const entries = entriesOf(lines);
   const state = batch(id, entries);
   if (state.began) {
-    return [{ id, what: "batch", state: { ...batchJson(state), ...begunAs(id, entries) } }];
+    return { id, what: "batch", state: { ...batchJson(state), ...begunAs(id, entries) } };
   }
-  return [{ id, what: "place", state: placeJson(place(id, entries)) }];
+  return { id, what: "place", state: placeJson(place(id, entries)) };
 }
 
 /** The entries that count: what is set aside waits until the office releases it. */

@@ -4,7 +4,7 @@
  * A dead handle is dropped, opened anew and the work tried once more; what fails again is thrown
  * with the remedy. No work waits for more than eight seconds, since some browsers never call back.
  */
-import { openDB, type DBSchema, type IDBPDatabase, type OpenDBCallbacks } from "idb";
+import { deleteDB, openDB, type DBSchema, type IDBPDatabase, type OpenDBCallbacks } from "idb";
 
 /** Why the phone cannot keep or read anything now. */
 export type Fault = "full" | "blocked" | "silent" | "broken";
@@ -26,8 +26,6 @@ export class Handle<Schema extends DBSchema> {
   readonly #version: number;
   readonly #upgrade: OpenDBCallbacks<Schema>["upgrade"];
   #opening: Promise<IDBPDatabase<Schema>> | null = null;
-  /** Called when another page wants to change the database, and this one has let go of it. */
-  onreleased: (() => void) | null = null;
 
   constructor(name: string, version: number, upgrade: OpenDBCallbacks<Schema>["upgrade"]) {
     this.name = name;
@@ -36,24 +34,25 @@ export class Handle<Schema extends DBSchema> {
   }
 
   /**
-   * Do some work on the database.
+   * Do some work on the database. It may be done twice, so it must be safe to repeat.
    *
-   * @throws ShelfFault where it cannot be done, now or after opening anew.
+   * @throws ShelfFault where it cannot be done, now or after opening anew. What the work itself
+   *   throws, and no database does, comes through as it is.
    */
   async use<T>(work: (database: IDBPDatabase<Schema>) => Promise<T>): Promise<T> {
     try {
       return await timely(this.#open().then(work), PATIENCE_MS);
     } catch (first) {
-      if (isFull(first)) throw new ShelfFault("full", first);
-      if (first instanceof ShelfFault && first.fault === "blocked") throw first;
+      const found = faultOf(first);
+      if (found === null) throw first;
+      if (found.fault === "full" || found.fault === "blocked") throw found;
       await this.release();
     }
     try {
       return await timely(this.#open().then(work), PATIENCE_MS);
     } catch (second) {
       await this.release();
-      if (second instanceof ShelfFault) throw second;
-      throw new ShelfFault(isFull(second) ? "full" : "broken", second);
+      throw faultOf(second) ?? second;
     }
   }
 
@@ -68,37 +67,69 @@ export class Handle<Schema extends DBSchema> {
     }
   }
 
+  /** Delete the database with all that is in it. */
+  async destroy(): Promise<void> {
+    await this.release();
+    await timely(deleteDB(this.name), PATIENCE_MS);
+  }
+
   #open(): Promise<IDBPDatabase<Schema>> {
     if (this.#opening) return this.#opening;
-    const opening = new Promise<IDBPDatabase<Schema>>((done, fail) => {
+    const opening = this.#opened();
+    this.#opening = opening;
+    return opening;
+  }
+
+  #opened(): Promise<IDBPDatabase<Schema>> {
+    return new Promise((done, fail) => {
       let patience: ReturnType<typeof setTimeout> | undefined;
+      let late = false;
       openDB<Schema>(this.name, this.#version, {
         ...(this.#upgrade ? { upgrade: this.#upgrade } : {}),
         blocked: () => {
           patience = setTimeout(() => {
+            late = true;
             fail(new ShelfFault("blocked"));
           }, BLOCKED_MS);
         },
-        blocking: () => {
-          void this.release().then(() => this.onreleased?.());
-        },
+        // Another page wants to change or delete it: never stand in its way.
+        blocking: () => void this.release(),
         terminated: () => {
           this.#opening = null;
         },
       })
-        .then(done, fail)
+        .then((database) => {
+          if (late) database.close();
+          else done(database);
+        }, fail)
         .finally(() => {
           clearTimeout(patience);
         });
     });
-    this.#opening = opening;
-    return opening;
   }
 }
 
-function isFull(fault: unknown): boolean {
-  if (fault instanceof ShelfFault) return fault.fault === "full";
-  return fault instanceof DOMException && fault.name === "QuotaExceededError";
+/** Do work in a transaction: what fails half done is not done at all. */
+export async function whole<T>(
+  transaction: { readonly done: Promise<void>; abort(): void },
+  work: Promise<T>,
+): Promise<T> {
+  const working = work.catch((fault: unknown) => {
+    try {
+      transaction.abort();
+    } catch {
+      // It is over already.
+    }
+    throw fault;
+  });
+  const [done] = await Promise.all([working, transaction.done]);
+  return done;
+}
+
+function faultOf(thrown: unknown): ShelfFault | null {
+  if (thrown instanceof ShelfFault) return thrown;
+  if (!(thrown instanceof DOMException)) return null;
+  return new ShelfFault(thrown.name === "QuotaExceededError" ? "full" : "broken", thrown);
 }
 
 function timely<T>(work: Promise<T>, ms: number): Promise<T> {

@@ -5,52 +5,44 @@
  * has come. Nothing is ever deleted here by age, by the number of tries or by an answer; a row goes
  * only once the office says that a tested backup holds it.
  */
-import type { DBSchema } from "idb";
-import { Handle } from "./handle";
+import type { DBSchema, IDBPTransaction } from "idb";
+import { Handle, whole } from "./handle";
+import * as row from "./row";
+import { BLANK, type KeptClock, type Outcome, type OutboxRow, type OutboxState } from "./row";
+import type { Own, Told } from "./row";
 
-/** `queued` until the office answered for it, `acked` then, `seen` once it came back in the feed. */
-export type OutboxState = "queued" | "acked" | "seen";
+export type { KeptClock, OutboxRow, OutboxState, Outcome, Own } from "./row";
 
-/** What the office answered: `stored`, `known`, `set_aside` or `kept_raw`. */
-export interface Outcome {
-  readonly id: string;
-  readonly status: string;
-  readonly seq?: number;
-  readonly code?: string;
-}
-
-export interface OutboxRow {
-  readonly id: string;
-  readonly n: number;
-  readonly text: string;
-  readonly state: OutboxState;
-  /** When it was saved, by the corrected clock. */
-  readonly at: string;
-  readonly outcome?: Outcome;
-}
-
-/** Whose phone this is: made when it joins, kept as long as the browser keeps anything. */
-export interface Own {
-  readonly device: string;
-  readonly install: string;
-  readonly nursery: { readonly id: string; readonly name: string; readonly zone: string };
-  readonly epoch: string;
-  /** The highest number and id given; both only rise. */
-  readonly n: number;
-  readonly lastId: string | null;
-  /** What the browser said when it was asked to keep the storage; null: not asked yet. */
-  readonly persisted: boolean | null;
+/** What waits, and the oldest of it that fit into one push. All read at one moment. */
+export interface Parcel {
+  readonly own: Own;
+  readonly rows: readonly OutboxRow[];
+  /** Rows over which the office fails, to be tried one by one. */
+  readonly stuck: readonly OutboxRow[];
+  readonly count: number;
+  readonly oldest: string | null;
 }
 
 interface Schema extends DBSchema {
-  entries: { key: string; value: OutboxRow; indexes: { state: string; n: number } };
-  own: { key: "own"; value: Own };
+  entries: {
+    key: string;
+    value: OutboxRow;
+    indexes: { state: [OutboxState, number]; n: number };
+  };
+  own: { key: "own" | "clock"; value: Own | KeptClock };
 }
+type Stores = ("entries" | "own")[];
+type Work<M extends IDBTransactionMode = "readonly"> = IDBPTransaction<Schema, Stores, M>;
 
 /** What one record is given when it is saved. */
 export type Compose = (n: number, last: string | null) => { id: string; text: string };
 
 export class NotJoined extends Error {}
+
+const STORES: Stores = ["entries", "own"];
+// Texts of one push together, in characters; packed they stay far below what the office takes.
+const LARGEST_PUSH = 1_000_000;
+const MOST_STUCK = 100;
 
 export class Outbox {
   readonly #handle: Handle<Schema>;
@@ -58,26 +50,43 @@ export class Outbox {
   constructor(name = "outbox") {
     this.#handle = new Handle<Schema>(name, 1, (database) => {
       const entries = database.createObjectStore("entries", { keyPath: "id" });
-      entries.createIndex("state", "state");
+      entries.createIndex("state", ["state", "n"]);
       entries.createIndex("n", "n");
       database.createObjectStore("own");
     });
   }
 
   async own(): Promise<Own | null> {
-    return (await this.#handle.use((database) => database.get("own", "own"))) ?? null;
+    return this.#read(ownOf);
   }
 
-  /** This phone joined, or learned something of itself. Numbers never go back. */
+  async clock(): Promise<KeptClock | null> {
+    const kept = await this.#handle.use((database) => database.get("own", "clock"));
+    return (kept as KeptClock | undefined) ?? null;
+  }
+
+  async keepClock(clock: KeptClock): Promise<void> {
+    await this.#handle.use((database) => database.put("own", clock, "clock"));
+  }
+
+  /**
+   * This phone joined, or learned something of itself. Numbers and ids never go back; what was
+   * written for another nursery stays, and is never sent to this one.
+   */
   async know(change: Partial<Own> & Pick<Own, "install">): Promise<Own> {
-    return this.#handle.use(async (database) => {
-      const work = database.transaction("own", "readwrite", { durability: "strict" });
-      const before = await work.store.get("own");
-      const same = before?.install === change.install ? before : undefined;
-      const own = { ...BLANK, ...same, ...change, n: Math.max(same?.n ?? 0, change.n ?? 0) };
-      await work.store.put(own, "own");
-      await work.done;
-      return own;
+    return this.#write(async (work) => {
+      const before = await ownOf(work);
+      const same = before?.install === change.install ? before : null;
+      if (before && change.nursery && before.nursery.id !== change.nursery.id) {
+        await changeAll(work, row.stranded);
+      }
+      const { n, exported } = same ?? BLANK;
+      const own = { ...BLANK, lastId: before?.lastId ?? null, ...same, ...change };
+      return putOwn(work, {
+        ...own,
+        n: Math.max(n, own.n),
+        exported: Math.max(exported, own.exported),
+      });
     });
   }
 
@@ -86,77 +95,189 @@ export class Outbox {
    *
    * @throws NotJoined where the phone belongs to no nursery yet; ShelfFault where nothing was kept.
    */
-  async save(at: string, records: readonly Compose[]): Promise<OutboxRow[]> {
-    return this.#handle.use(async (database) => {
-      const work = database.transaction(["entries", "own"], "readwrite", { durability: "strict" });
-      const own = await work.objectStore("own").get("own");
+  async save(at: string, records: readonly Compose[], clock?: KeptClock): Promise<OutboxRow[]> {
+    let rows: OutboxRow[] = [];
+    return this.#write(async (work) => {
+      const own = await ownOf(work);
       if (!own) throw new NotJoined();
+      // A first try that was given up may have been kept after all.
+      const [before] = rows;
+      if (before && (await work.objectStore("entries").get(before.id))) return rows;
       let { n, lastId } = own;
-      const rows: OutboxRow[] = [];
-      for (const compose of records) {
+      rows = records.map((compose) => {
         n += 1;
         const { id, text } = compose(n, lastId);
         lastId = id;
-        rows.push({ id, n, text, state: "queued", at });
-      }
-      await Promise.all([
-        ...rows.map((row) => work.objectStore("entries").add(row)),
-        work.objectStore("own").put({ ...own, n, lastId }, "own"),
-        work.done,
-      ]);
+        return { id, n, text, state: "queued", at };
+      });
+      await Promise.all(rows.map((one) => work.objectStore("entries").add(one)));
+      await putOwn(work, { ...own, n, lastId });
+      if (clock) await work.objectStore("own").put(clock, "clock");
       return rows;
     });
   }
 
-  /** The oldest records that the office has not answered for. */
-  async unsent(most: number): Promise<OutboxRow[]> {
-    return this.#handle.use(async (database) => {
-      const rows = await database.getAllFromIndex("entries", "state", "queued");
-      return rows.sort((a, b) => a.n - b.n).slice(0, most);
-    });
-  }
-
-  /** How many wait, and since when. */
-  async waiting(): Promise<{ count: number; oldest: string | null }> {
-    const rows = await this.unsent(Infinity);
-    const oldest = rows.reduce<string | null>((a, { at }) => (a === null || at < a ? at : a), null);
-    return { count: rows.length, oldest };
-  }
-
-  /** Mark what the office answered for, or change how far rows have come. */
-  async mark(
-    changes: ReadonlyMap<string, Partial<Pick<OutboxRow, "state" | "outcome">>>,
-  ): Promise<void> {
-    if (changes.size === 0) return;
-    await this.#handle.use(async (database) => {
-      const work = database.transaction("entries", "readwrite", { durability: "strict" });
-      for (const [id, change] of changes) {
-        const row = await work.store.get(id);
-        if (row) await work.store.put({ ...row, ...change });
+  /** The oldest records that the office has not answered for, and how much waits in all. */
+  async parcel(most: number): Promise<Parcel | null> {
+    return this.#read(async (work) => {
+      const own = await ownOf(work);
+      if (!own) return null;
+      const { count, oldest, elsewhere } = await waiting(work);
+      const index = work.objectStore("entries").index("state");
+      const queued = await index.getAll(all("queued"), most + MOST_STUCK);
+      const rows: OutboxRow[] = [];
+      let size = 0;
+      for (const one of queued.filter(({ trouble }) => trouble !== "stuck").slice(0, most)) {
+        size += one.text.length;
+        if (size > LARGEST_PUSH && rows.length > 0) break;
+        rows.push(one);
       }
-      await work.done;
+      const stuck = queued.filter(({ trouble }) => trouble === "stuck");
+      return { own, rows, stuck, count: count - elsewhere, oldest };
     });
   }
 
-  async rows(): Promise<OutboxRow[]> {
-    return this.#handle.use((database) => database.getAllFromIndex("entries", "n"));
+  /** How many wait, and since when; what waits for rescue included. */
+  async waiting(): Promise<{ count: number; oldest: string | null }> {
+    return this.#read(waiting);
   }
 
-  /** Drop rows that a tested backup holds. The caller has the office's word for each. */
-  async prune(ids: readonly string[]): Promise<void> {
-    if (ids.length === 0) return;
-    await this.#handle.use(async (database) => {
-      const work = database.transaction("entries", "readwrite");
-      await Promise.all([...ids.map((id) => work.store.delete(id)), work.done]);
+  /** The office answered: what it answered for is sent no more. */
+  async acked(outcomes: ReadonlyMap<string, Outcome>, durable: number): Promise<void> {
+    await this.#write(async (work) => {
+      const own = await ownOf(work);
+      if (own && durable > own.durable) await putOwn(work, { ...own, durable });
+      await change(work, outcomes, row.answered);
+    });
+  }
+
+  /** It cannot be sent as it is: it waits for a person, or is sent alone from now on. */
+  async troubled(id: string, trouble: "refused" | "stuck"): Promise<void> {
+    await this.#write((work) => change(work, new Map([[id, trouble]]), row.troubled));
+  }
+
+  /** These came in the feed: what is this phone's own and came byte for byte, has been seen. */
+  async seen(lines: readonly Told[]): Promise<void> {
+    if (lines.length === 0) return;
+    const byId = new Map(lines.map((line) => [line.id, line]));
+    await this.#write((work) => change(work, byId, row.told));
+  }
+
+  /** Drop what came back in the feed and is in a tested backup; say how many. */
+  async prune(): Promise<number> {
+    return this.#write(async (work) => {
+      const durable = (await ownOf(work))?.durable ?? 0;
+      let dropped = 0;
+      const index = work.objectStore("entries").index("state");
+      for (let at = await index.openCursor(all("seen")); at; at = await at.continue()) {
+        const { outcome, trouble } = at.value;
+        if ((outcome?.seq ?? Infinity) > durable || trouble) continue;
+        await at.delete();
+        dropped += 1;
+      }
+      return dropped;
+    });
+  }
+
+  /**
+   * The book was restored, or its copy is made anew: what it lacks is sent again, and what it has
+   * stands under the numbers that the new copy tells. One transaction with the change of copies.
+   *
+   * @returns false where somebody else was there before.
+   */
+  async meet(
+    before: Own,
+    after: Pick<Own, "epoch" | "copy">,
+    lacking: ReadonlySet<string>,
+    lines: ReadonlyMap<string, Told>,
+  ): Promise<boolean> {
+    return this.#write(async (work) => {
+      const own = await ownOf(work);
+      if (own?.epoch !== before.epoch || own.copy !== before.copy) return false;
+      const anew = after.epoch !== own.epoch;
+      await putOwn(work, { ...own, ...after, durable: anew ? 0 : own.durable });
+      await changeAll(work, (one) =>
+        row.renewed(one, lacking.has(one.id), lines.get(one.id), anew),
+      );
+      return true;
+    });
+  }
+
+  /** Every row, oldest first; `above` a number only the later ones. */
+  async rows(above = 0): Promise<OutboxRow[]> {
+    const range = IDBKeyRange.lowerBound(above, true);
+    return this.#handle.use((database) => database.getAllFromIndex("entries", "n", range));
+  }
+
+  /** Delete it for good. The caller knows that nothing is lost by it. */
+  async destroy(): Promise<void> {
+    await this.#handle.destroy();
+  }
+
+  #read<T>(work: (work: Work) => Promise<T>): Promise<T> {
+    return this.#handle.use((database) => work(database.transaction(STORES)));
+  }
+
+  #write<T>(work: (work: Work<"readwrite">) => Promise<T>): Promise<T> {
+    return this.#handle.use(async (database) => {
+      const transaction = database.transaction(STORES, "readwrite", { durability: "strict" });
+      return whole(transaction, work(transaction));
     });
   }
 }
 
-const BLANK: Omit<Own, "install"> = {
-  device: "",
-  nursery: { id: "", name: "", zone: "UTC" },
-  epoch: "",
-  n: 0,
-  lastId: null,
-  persisted: null,
-};
+function all(state: OutboxState): IDBKeyRange {
+  return IDBKeyRange.bound([state, -Infinity], [state, Infinity]);
+}
+
+async function ownOf(work: Work | Work<"readwrite">): Promise<Own | null> {
+  const own = (await work.objectStore("own").get("own")) as Own | undefined;
+  return own ? { ...BLANK, ...own } : null;
+}
+
+async function putOwn(work: Work<"readwrite">, own: Own): Promise<Own> {
+  await work.objectStore("own").put(own, "own");
+  return own;
+}
+
+async function waiting(
+  work: Work,
+): Promise<{ count: number; oldest: string | null; elsewhere: number }> {
+  const index = work.objectStore("entries").index("state");
+  const [queued, first, rescue] = await Promise.all([
+    index.count(all("queued")),
+    index.get(all("queued")),
+    index.getAll(all("rescue")),
+  ]);
+  const oldest = [first, ...rescue]
+    .map((one) => one?.at ?? null)
+    .reduce((a, at) => (a === null || (at !== null && at < a) ? at : a), null);
+  const elsewhere = rescue.filter(({ trouble }) => trouble === "elsewhere").length;
+  return { count: queued + rescue.length, oldest, elsewhere };
+}
+
+async function change<T>(
+  work: Work<"readwrite">,
+  told: ReadonlyMap<string, T>,
+  step: (row: OutboxRow, told: T) => OutboxRow | null,
+): Promise<void> {
+  const entries = work.objectStore("entries");
+  await Promise.all(
+    [...told].map(async ([id, what]) => {
+      const before = await entries.get(id);
+      const after = before && step(before, what);
+      if (after) await entries.put(after);
+    }),
+  );
+}
+
+async function changeAll(
+  work: Work<"readwrite">,
+  step: (row: OutboxRow) => OutboxRow | null,
+): Promise<void> {
+  const entries = work.objectStore("entries");
+  for (const before of await entries.getAll()) {
+    const after = step(before);
+    if (after) await entries.put(after);
+  }
+}

@@ -4,9 +4,9 @@
  * Safe to break off anywhere. Sending never waits for fetching, and what is sent never moves the
  * cursor. The outbox is the one thing that must not be lost; the copy may be pulled anew.
  */
-import { NoNet, Refused, type PushBody, type Receipt, type Wire } from "../net/sync";
+import { NoNet, Refused, type PushBody, type Wire } from "../net/sync";
 import { Copy, type Cursor } from "../shelf/copy";
-import { refold } from "../shelf/folding";
+import { refold, takeInOwn } from "../shelf/folding";
 import type { Outbox, OutboxRow, Own } from "../shelf/outbox";
 import { Gathered, parsed } from "./feed";
 
@@ -46,6 +46,7 @@ export class Engine {
     try {
       await this.#push(own);
       rows = await this.#pull(copy);
+      await takeInOwn(copy, this.#outbox);
       const outlook = await this.#look(copy);
       return { standing: "calm", subjects: await refold(copy), rows, outlook };
     } catch (trouble) {
@@ -55,13 +56,14 @@ export class Engine {
 
   async #push(own: Own): Promise<void> {
     for (;;) {
-      const rows = await this.#outbox.unsent(PUSH_SIZE);
+      const { rows = [] } = (await this.#outbox.parcel(PUSH_SIZE)) ?? {};
       if (rows.length === 0) return;
       const receipt = await this.#wire.push(await this.#envelope(own, rows));
-      await this.#outbox.mark(
-        new Map(receipt.results.map((outcome) => [outcome.id, { state: "acked", outcome }])),
+      await this.#outbox.acked(
+        new Map(receipt.results.map((outcome) => [outcome.id, outcome])),
+        receipt.durable_seq,
       );
-      await this.#prune(receipt);
+      await this.#outbox.prune();
     }
   }
 
@@ -76,14 +78,6 @@ export class Engine {
       outbox: { unsent: count, n_max: own.n, oldest, photos: 0, photo_bytes: 0 },
       entries: rows.map(({ text }) => text),
     };
-  }
-
-  async #prune({ durable_seq }: Receipt): Promise<void> {
-    const rows = await this.#outbox.rows();
-    const safe = rows.filter(
-      ({ state, outcome }) => state === "seen" && (outcome?.seq ?? Infinity) <= durable_seq,
-    );
-    await this.#outbox.prune(safe.map(({ id }) => id));
   }
 
   /** Fetch what others wrote; true where rows of reference data came. */
@@ -101,9 +95,12 @@ export class Engine {
     let gathered = new Gathered();
     let rows = false;
     let epoch = at?.epoch ?? "";
+    let from: Cursor | string = at ?? `s-${Math.random()}`;
+    if (typeof from === "string") await copy.begin(from);
     const flush = async (cursor: Cursor | null): Promise<void> => {
       rows ||= gathered.rows.length + gathered.gone.length > 0;
-      await copy.advance(gathered.step(cursor));
+      await copy.advance(gathered.step(cursor), from);
+      if (cursor) from = cursor;
       await this.#seen(gathered);
       gathered = new Gathered();
     };
@@ -125,7 +122,7 @@ export class Engine {
 
   /** Own records that came back in the feed. */
   async #seen({ lines }: Gathered): Promise<void> {
-    await this.#outbox.mark(new Map(lines.map(({ id }) => [id, { state: "seen" }])));
+    await this.#outbox.seen(lines);
   }
 
   async #look(copy: Copy): Promise<boolean> {

@@ -43,6 +43,8 @@ export class Gathered {
       this.lines.push({
         id: line.id,
         about: line.e["about"] as string[],
+        author: line.e["author"] as string,
+        at: line.e["occurred_at"] as string,
         text: textOf(raw),
         seq: line.seq,
         setAside: line.set_aside ?? false,
