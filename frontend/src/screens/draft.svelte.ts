@@ -2,23 +2,21 @@
  * What stands in a form and is not saved yet. It outlives a page that is killed: a camera, a full
  * memory or a flat battery must not cost a count.
  */
+import { SvelteSet } from "svelte/reactivity";
 import { dropDraft, keepDraft, keptDraft } from "../shelf/drafts";
 import { phone } from "./phone.svelte";
 
 /** Keys of the forms that hold something unsaved: a new version of the app waits for them. */
 class Forms {
-  #dirty = $state.raw<ReadonlySet<string>>(new Set());
+  readonly #dirty = new SvelteSet<string>();
 
   get dirty(): boolean {
     return this.#dirty.size > 0;
   }
 
   note(key: string, dirty: boolean): void {
-    if (this.#dirty.has(key) === dirty) return;
-    const next = new Set(this.#dirty);
-    if (dirty) next.add(key);
-    else next.delete(key);
-    this.#dirty = next;
+    if (dirty) this.#dirty.add(key);
+    else this.#dirty.delete(key);
   }
 }
 

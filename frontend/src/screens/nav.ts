@@ -1,0 +1,13 @@
+/** The sheets of the office, in the order of its nav. */
+import type { Key } from "../words/catalogue";
+
+interface Leaf {
+  readonly sheet: string;
+  readonly says: Key;
+  readonly growers?: boolean;
+}
+
+export const OFFICE: readonly Leaf[] = [
+  { sheet: "stock", says: "nav.stock" },
+  { sheet: "looks", says: "nav.looks", growers: true },
+];
