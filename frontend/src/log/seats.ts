@@ -90,8 +90,9 @@ export class Seats {
   /** Every place, outer before inner. Places in a ring of parents come last. */
   get walk(): readonly Seat[] {
     const found = this.inside(null).flatMap(({ id }) => this.subtree(id));
-    const all = new Set([...found, ...this.#byId.keys()]);
-    return [...all].flatMap((id) => this.#byId.get(id) ?? []);
+    const turns = new Map(found.map((id, i) => [id, i]));
+    const turnOf = ({ id }: Seat): number => turns.get(id) ?? found.length;
+    return [...this.#byId.values()].sort((a, b) => turnOf(a) - turnOf(b));
   }
 
   #parent({ body }: Seat): string | null {
