@@ -1,14 +1,13 @@
-"""What a person does at the office: sign in, keep the rows of reference data, invite phones."""
+"""What a person does at the office: sign in, keep the rows of reference data, write records."""
 
 from django.contrib.auth import login, logout
 from drf_spectacular.utils import extend_schema
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from nursery.api import shapes
+from nursery.api import office_shapes, shapes
 from nursery.api.door import ANYBODY, GROWERS, READERS, BySession, View, Ways, from_here
-from nursery.services import clock, nurseries, people, reading, rows
-from nursery.services.errors import Unknown
+from nursery.services import clock, desk, nurseries, people, reading, rows
 
 
 class Session(View):
@@ -24,11 +23,11 @@ class Session(View):
         account = people.sign_in(asked["email"], asked["password"], clock.now())
         caller = people.caller(account, request.headers.get("X-Nursery"), clock.now())
         login(request._request, account)  # noqa: SLF001  # REST framework's own door to it
-        return Response(_who(account.name, caller))
+        return Response(who(account.name, caller))
 
     @extend_schema(responses=shapes.answers(shapes.Who, 401, 403))
     def get(self, request: Request) -> Response:
-        return Response(_who(getattr(request.user, "name", ""), self.caller))
+        return Response(who(getattr(request.user, "name", ""), self.caller))
 
     @extend_schema(responses={204: None, **shapes.answers(None, 401, 403)})
     def delete(self, request: Request) -> Response:
@@ -36,7 +35,8 @@ class Session(View):
         return Response(status=204)
 
 
-def _who(name: str, caller: people.Caller) -> dict[str, object]:
+def who(name: str, caller: people.Caller) -> dict[str, object]:
+    """Return who a caller is, and in which nursery."""
     nursery = nurseries.one(caller.nursery)
     return {
         "name": name,
@@ -81,37 +81,17 @@ class Row(View):
         return Response(status=204)
 
 
-class Invites(View):
-    """A one-time code by which one phone joins."""
+class Records(View):
+    """Write one record at the desk: settle a doubt, say who wrote without a PIN."""
 
     open_to = {"POST": GROWERS}
 
     @extend_schema(
-        request=shapes.Invite, responses=shapes.answers(shapes.Invited, 400, 401, 403, status=201)
+        request=office_shapes.Record,
+        responses=shapes.answers(office_shapes.Written, 400, 401, 403, 409, 422, status=201),
     )
     def post(self, request: Request) -> Response:
-        asked = shapes.checked(shapes.Invite, request)
-        code, ends = people.invite(self.caller.nursery, asked["device_name"], clock.now())
-        return Response({"code": code, "ends_at": ends}, status=201)
-
-
-class Devices(View):
-    """The phones of the nursery, and what they said that they hold unsent."""
-
-    open_to = {"GET": GROWERS}
-
-    @extend_schema(responses=shapes.answers(shapes.Items, 401, 403))
-    def get(self, request: Request) -> Response:
-        return Response({"items": people.devices(self.caller.nursery)})
-
-
-class Device(View):
-    """Shut a phone out. What it still holds can be handed in by the grower."""
-
-    open_to = {"DELETE": GROWERS}
-
-    @extend_schema(responses={204: None, **shapes.answers(None, 401, 403, 404)})
-    def delete(self, request: Request, ident: str) -> Response:
-        if not people.revoke(self.caller.nursery, ident, clock.now()):
-            raise Unknown("device", ident)
-        return Response(status=204)
+        asked = shapes.checked(office_shapes.Record, request)
+        said = desk.Said(asked["kind"], asked["about"], asked["body"])
+        ident = desk.write(self.caller.nursery, self.caller.person, said, clock.now())
+        return Response({"id": ident}, status=201)

@@ -143,15 +143,6 @@ class RowShape(serializers.Serializer[Any]):
     body = serializers.DictField()
 
 
-class Invite(serializers.Serializer[Any]):
-    device_name = serializers.CharField(max_length=120)
-
-
-class Invited(serializers.Serializer[Any]):
-    code = serializers.CharField()
-    ends_at = serializers.DateTimeField()
-
-
 def answers(shape: Any, *problems: int, status: int = 200) -> dict[Any, Any]:
     """Return the documented answers of a view: its shape, and a problem for each other status."""
     given: dict[Any, Any] = {status: shape} if shape is not None else {}

@@ -22,7 +22,7 @@ from typing import Any
 from django.conf import settings
 from django.db import connection, transaction
 
-from nursery.services import clock, engines
+from nursery.services import backup_place, clock, engines
 from nursery.services.counts import Counts
 from nursery.services.engines import Place
 from nursery.store.models import BackupRow, HeadRow
@@ -63,7 +63,7 @@ def make(folder: Path | None = None) -> Backup:
     Raises:
         BackupBroken: the trial failed; the file is kept beside the good ones, marked as broken.
     """
-    place = folder or settings.BACKUPS
+    place = folder or backup_place.for_next()
     place.mkdir(mode=0o700, parents=True, exist_ok=True)
     made_at, begun = clock.unshifted(), monotonic()
     file = place / f"nursery-{made_at:%Y%m%dT%H%M%S%f}.zip"
@@ -77,10 +77,9 @@ def make(folder: Path | None = None) -> Backup:
         _keep_row(file.with_suffix(".broken"), made_at, counted, fault=error.why)
         raise
     _rename(draft, file)
-    size = file.stat().st_size
-    _keep_row(file, made_at, counted, size=size)
+    size, trial = file.stat().st_size, monotonic() - begun
+    _keep_row(file, made_at, counted, tried=(size, trial))
     _thin_out(place)
-    trial = monotonic() - begun
     return Backup(file, made_at, counted.heads, sum(counted.rows.values()), size, seconds, trial)
 
 
@@ -180,7 +179,12 @@ def keep_present(folder: Path) -> Path | None:
 
 
 def _keep_row(
-    file: Path, made_at: datetime, counted: Counts, *, size: int = 0, fault: str = ""
+    file: Path,
+    made_at: datetime,
+    counted: Counts,
+    *,
+    tried: tuple[int, float] = (0, 0.0),
+    fault: str = "",
 ) -> None:
     """Remember the trial; after a good one the phones may forget what the backup holds."""
     with transaction.atomic():
@@ -189,7 +193,8 @@ def _keep_row(
             made_at=made_at,
             tested_at=None if fault else clock.unshifted(),
             heads=counted.heads,
-            bytes=size,
+            bytes=tried[0],
+            trial_seconds=None if fault else tried[1],
             fault=fault,
         )
         for nursery, seq in counted.heads.items() if not fault else ():

@@ -9,6 +9,18 @@
   - NotTheirs           nobody of this nursery may ask for this
   - Unknown             nothing of this name
   - RevisionChanged     somebody else changed the row since it was read
+  - NameUnusable        a nursery's name that no letter or figure of ours can stand for
+  - NurseryThere        a nursery of this name, or any, is begun already
+  - ZoneUnknown         no time zone is called so
+  - LanguageUnknown     there is no catalogue of this language
+  - EmailUnreadable     no address
+  - EmailTaken          somebody has an account with this address
+  - PasswordWeak        a password that would be guessed
+    - PasswordShort, PasswordCommon, PasswordFigures, PasswordLikeName
+  - RecordUnreadable    what was written at the desk is no record
+  - NobodyWrites        an account that is none of the nursery's people
+  - BackupAtTheServer   the operator of a server makes the backups
+  - BackupPlace...      a folder that backups cannot go to, and why
 """
 
 from typing import ClassVar
@@ -68,3 +80,100 @@ class Unknown(Refused):
 class RevisionChanged(Refused):
     code = "revision_changed"
     status = 409
+
+
+class NameUnusable(Refused):
+    code = "name_unusable"
+    status = 422
+
+
+class NurseryThere(Refused):
+    code = "nursery_there"
+    status = 409
+
+
+class ZoneUnknown(Refused):
+    code = "zone_unknown"
+    status = 422
+
+
+class LanguageUnknown(Refused):
+    code = "language_unknown"
+    status = 422
+
+
+class EmailUnreadable(Refused):
+    code = "email_unreadable"
+    status = 422
+
+
+class EmailTaken(Refused):
+    code = "email_taken"
+    status = 409
+
+
+class PasswordWeak(Refused):
+    status = 422
+
+
+class PasswordShort(PasswordWeak):
+    code = "password_short"
+
+
+class PasswordCommon(PasswordWeak):
+    code = "password_common"
+
+
+class PasswordFigures(PasswordWeak):
+    code = "password_figures"
+
+
+class PasswordLikeName(PasswordWeak):
+    code = "password_like_name"
+
+
+class RecordUnreadable(Refused):
+    code = "record_unreadable"
+    status = 422
+
+
+class NobodyWrites(Refused):
+    code = "nobody_writes"
+    status = 409
+
+
+class BackupAtTheServer(Refused):
+    code = "backup_at_the_server"
+    status = 409
+
+
+class BackupPlaceUnfit(Refused):
+    status = 422
+
+
+class BackupPlaceFixed(BackupPlaceUnfit):
+    code = "backup_place_fixed"
+
+
+class BackupPlaceRelative(BackupPlaceUnfit):
+    code = "backup_place_relative"
+
+
+class BackupPlaceInside(BackupPlaceUnfit):
+    code = "backup_place_inside"
+
+
+class BackupPlaceMissing(BackupPlaceUnfit):
+    code = "backup_place_missing"
+
+
+class BackupPlaceAnothers(BackupPlaceUnfit):
+    code = "backup_place_anothers"
+
+
+class BackupPlaceFull(BackupPlaceUnfit):
+    code = "backup_place_full"
+
+
+class BackupPlaceNotWritable(BackupPlaceUnfit):
+    code = "backup_place_not_writable"

@@ -48,12 +48,16 @@ class Newcomer:
     name: str
     role: str
     person: str = ""
+    language: str = "en"
 
 
-def add_account(nursery: str, who: Newcomer) -> None:
-    """Give somebody an account, and a part in the nursery."""
+def add_account(nursery: str, who: Newcomer) -> Account:
+    """Give somebody an account, and a part in the nursery; return the account."""
     with scope(nursery) as book, transaction.atomic():
-        account = Account.objects.create_user(who.email, who.password, name=who.name)
+        account = Account.objects.create_user(
+            who.email, who.password, name=who.name, language=who.language
+        )
         MembershipRow.objects.create(
             nursery_id=book.key, account=account, role=who.role, person=who.person
         )
+    return account

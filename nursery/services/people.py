@@ -158,20 +158,3 @@ def revoke(nursery: str, ident: str, now: datetime) -> bool:
 
 def _hash(secret: str) -> str:
     return sha256(secret.encode()).hexdigest()
-
-
-def devices(nursery: str) -> list[dict[str, object]]:
-    """Return the phones of a nursery with what each said that it holds unsent."""
-    with scope(nursery) as book:
-        installs = {row.device: row for row in book.installs.order_by("last_seen_at")}
-        return [
-            {
-                "id": row.ident,
-                "name": row.name,
-                "joined_at": row.joined_at,
-                "revoked_at": row.revoked_at,
-                "last_seen_at": getattr(installs.get(row.ident), "last_seen_at", None),
-                "unsent": getattr(installs.get(row.ident), "unsent", 0),
-            }
-            for row in book.devices.order_by("name", "pk")
-        ]

@@ -14,7 +14,7 @@ from django.db.models import Value
 from django.db.models.functions import Coalesce
 
 from nursery.domain.entry import write_instant
-from nursery.services import outlook, refold, rows
+from nursery.services import outlook, refold, rows, unconfirmed
 from nursery.services.errors import CursorUnreadable, Unknown
 from nursery.services.outlook import Outlook
 from nursery.store import lines
@@ -215,8 +215,12 @@ def needs_a_look(nursery: str, now: datetime) -> dict[str, Any]:
         ]
         phones = list(_phones(book, now))
     ahead = outlook.latest(nursery, now)
+    open_doubts = doubts(nursery, "").items
+    with scope(nursery) as book:
+        without_pin = unconfirmed.among(book, open_doubts)
     return {
-        "doubts": _with_wide(doubts(nursery, "").items, ahead.body["batches"]),
+        "doubts": _with_wide(open_doubts, ahead.body["batches"]),
+        "unconfirmed": without_pin,
         "kept_raw": kept,
         "set_aside": aside,
         "phones": phones,

@@ -10,6 +10,18 @@ from nursery.api.door import View
 from tests.api.conftest import Cast
 
 EPOCHLESS = json.dumps({"epoch": "x", "install": "i-a", "entries": []})
+BEGIN = json.dumps(
+    {
+        "name": "Third",
+        "zone": "UTC",
+        "language": "en",
+        "conditions": True,
+        "grower": "Dov",
+        "email": "dov@third.invalid",
+        "password": "three tall kettles",
+    }
+)
+RECORD = json.dumps({"kind": "noted", "about": ["b-1"], "body": {"text": "x"}})
 PLACE = json.dumps({"body": {"name": "Room", "kind": "room"}})
 
 # Method, address, body; then what grower, phone, revoked phone, stranger and nobody are answered.
@@ -23,6 +35,12 @@ DOORS: list[tuple[str, str, str, tuple[int, int, int, int, int]]] = [
     ("GET", "due", "", (200, 200, 403, 200, 401)),
     ("GET", "doubts", "", (200, 200, 403, 200, 401)),
     ("GET", "needs-a-look", "", (200, 403, 403, 200, 401)),
+    ("GET", "begin", "", (200, 200, 200, 200, 200)),
+    ("POST", "begin", BEGIN, (409, 409, 409, 409, 409)),
+    ("POST", "records", RECORD, (201, 403, 403, 201, 401)),
+    ("GET", "backup", "", (200, 403, 403, 200, 401)),
+    ("POST", "backup", "", (202, 403, 403, 202, 401)),
+    ("PUT", "backup/place", '{"folder": "here"}', (422, 403, 403, 422, 401)),
     ("GET", "devices", "", (200, 403, 403, 200, 401)),
     ("DELETE", "devices/d-none", "", (404, 403, 403, 404, 401)),
     ("POST", "invites", '{"device_name": "blue"}', (201, 403, 403, 201, 401)),

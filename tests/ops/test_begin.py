@@ -27,10 +27,13 @@ def test_a_grower_begins_a_nursery_and_signs_in(monkeypatch: pytest.MonkeyPatch)
 @pytest.mark.parametrize(
     ("name", "password", "changed", "told"),
     [
-        ("Veshmere", "three tall kettles", {"zone": "Mars/North"}, "'Mars/North' is no time zone"),
-        ("Veshmere", "three tall kettles", {"email": "ana"}, "'ana' is no address"),
-        ("Veshmere", "123", {}, "too short"),
-        ("!!", "three tall kettles", {}, "no letter or figure"),
+        ("Veshmere", "three tall kettles", {"zone": "Mars/North"}, "Mars/North is no time zone"),
+        ("Veshmere", "three tall kettles", {"email": "ana"}, "ana is no e-mail address"),
+        ("Veshmere", "123", {}, "too short. Use 8 letters"),
+        ("Veshmere", "password", {}, "many people use"),
+        ("Veshmere", "4711471147", {}, "figures alone"),
+        ("Veshmere", "ana@veshmere", {}, "too much like"),
+        ("!!", "three tall kettles", {}, "no letter from a to z"),
     ],
 )
 def test_what_cannot_be_is_said_and_nothing_is_made(
@@ -45,3 +48,10 @@ def test_a_nursery_is_begun_once(monkeypatch: pytest.MonkeyPatch) -> None:
     begin(monkeypatch, "three tall kettles", "Veshmere")
     with pytest.raises(CommandError, match="begun already"):
         begin(monkeypatch, "three tall kettles", "Veshmere")
+    with pytest.raises(CommandError, match="signs in with this address already"):
+        begin(monkeypatch, "three tall kettles", "Veshmere Two")
+
+
+def test_a_nursery_without_conditions_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
+    begin(monkeypatch, "three tall kettles", "Veshmere", no_conditions=True)
+    assert rows.one("veshmere", "nursery", "veshmere").body["conditions"] is False

@@ -8,7 +8,7 @@ from django.core.management import CommandError, call_command
 
 from nursery.ops.demo import days, frame, pictures
 from nursery.ops.demo.play import ids_of
-from nursery.services import clock, demo, nurseries, people
+from nursery.services import clock, demo, nurseries, phones
 from nursery.store.models import FeedRow
 from tests import books
 from tests.product import answer, running, wait_until
@@ -43,9 +43,9 @@ def test_a_later_day_goes_on_from_an_earlier_one() -> None:
 @pytest.mark.django_db
 def test_once_is_quiet_and_does_nothing_the_second_time() -> None:
     assert told(day=1, once=True) == ""
-    devices = len(people.devices(demo.NURSERY))
+    devices = len(phones.every(demo.NURSERY, clock.now()))
     assert told(day=1, once=True) == ""
-    assert len(people.devices(demo.NURSERY)) == devices
+    assert len(phones.every(demo.NURSERY, clock.now())) == devices
 
 
 @pytest.mark.django_db

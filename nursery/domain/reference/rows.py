@@ -230,7 +230,10 @@ class Mark(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Nursery:
-    """The nursery's own settings. `zone` is the name of a time zone; days are its days."""
+    """The nursery's own settings. `zone` is the name of a time zone; days are its days.
+
+    Without `conditions` no plant here is held under a permit, and no screen speaks of one.
+    """
 
     id: Name
     name: str
@@ -239,6 +242,7 @@ class Nursery:
     decimal_mark: Mark = Mark.POINT
     country: str | None = None
     planting: tuple[Weeks, ...] = ()
+    conditions: bool = True
     since: date | None = None
 
 

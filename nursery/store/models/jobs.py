@@ -54,7 +54,10 @@ class BeatRow(models.Model):
 
 
 class BackupRow(models.Model):
-    """A backup, and whether it was restored and verified before anybody called it one."""
+    """A backup, and whether it was restored and verified before anybody called it one.
+
+    `trial_seconds` is how long bringing it back took.
+    """
 
     id = models.BigAutoField(primary_key=True)
     file = models.CharField(max_length=300)
@@ -62,6 +65,7 @@ class BackupRow(models.Model):
     tested_at = models.DateTimeField(null=True)
     heads = models.JSONField(default=dict)
     bytes = models.BigIntegerField(default=0)
+    trial_seconds = models.FloatField(null=True)
     fault = models.TextField(blank=True)
 
     class Meta:
