@@ -98,9 +98,12 @@ class Door(BasePermission):
 
 
 class View(APIView):
-    """The base of every view: authenticated by device or session, let in by `open_to`."""
+    """The base of every view: authenticated by session or device, let in by `open_to`.
 
-    authentication_classes: Ways = [ByDevice, BySession]
+    On the grower's own phone, which has joined as well, who signed in may do what a grower may.
+    """
+
+    authentication_classes: Ways = [BySession, ByDevice]
     permission_classes: Sequence[type[BasePermission]] = [Door]
     open_to: ClassVar[dict[str, frozenset[str] | str]] = {}
 
