@@ -3,6 +3,7 @@
 from datetime import timedelta
 from itertools import islice
 
+from nursery.domain import mistaps
 from nursery.domain.batch import Batch
 from nursery.domain.entry import Entry
 from nursery.domain.kinds import count
@@ -126,9 +127,9 @@ def settled(batch: Batch, entry: Entry) -> None:
         way = "settled" if body.fate is None else body.fate.value
         setattr(batch.ledger, way, getattr(batch.ledger, way) + body.plants)
         return
-    batch.settled[body.doubt] = entry.id
-    code, _, find = body.doubt.partition(":")
-    if code == "suspicion" and find in batch.open_finds:
+    find = batch.line(mistaps.find_of(entry))
+    batch.settled[body.doubt if find is None else mistaps.SUSPICION + find] = entry.id
+    if find in batch.open_finds:
         batch.open_finds.remove(find)
 
 

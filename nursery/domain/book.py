@@ -91,9 +91,10 @@ class Book:
         """Return the rows of a type by id, in order of id."""
         yield from sorted(self.rows.get(kind, NO_ROWS).items())
 
-    def is_grower(self, person: str) -> bool:
-        row = self.row("person", person)
-        return row is not None and row.role is Role.GROWER
+    @cached_property
+    def growers(self) -> frozenset[str]:
+        people = self.rows_of("person")
+        return frozenset(ident for ident, row in people if row.role is Role.GROWER)
 
     # Places
 

@@ -10,13 +10,13 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from nursery.domain import conditions, contacts, holding
+from nursery.domain import conditions, contacts, holding, mistaps
 from nursery.domain.book import Book
 from nursery.domain.contacts import Contact, Elsewhere
 from nursery.domain.doubts import Doubt
 from nursery.domain.entry import Entry, write_instant
 from nursery.domain.holding import Case, Held
-from nursery.domain.kinds import count, health, place
+from nursery.domain.kinds import health, place
 from nursery.domain.kinds.health import Answer, Verdict
 from nursery.domain.terms import LookBack, listed
 from nursery.domain.timeline import Timeline, standing
@@ -171,12 +171,10 @@ def _lifted(
     """
     lift, doubts = None, []
     for entry in line.entries:
-        if not isinstance(entry.body, count.Settled):
+        named = mistaps.find_of(entry)
+        if named is None or line.lines.get(named, named) != find:
             continue
-        code, _, named = entry.body.doubt.partition(":")
-        if code != "suspicion" or line.lines.get(named, named) != find:
-            continue
-        if entry.confirmed and book.is_grower(entry.author) and entry.body.reason.strip():
+        if mistaps.counts(entry, book.growers):
             lift = entry
         else:
             doubts.append(Doubt("not_the_growers", (entry.id,), {"find": find, "by": entry.author}))

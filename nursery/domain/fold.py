@@ -5,9 +5,9 @@ have no clock, so they yield dates and instants, and whoever asks compares them 
 order of arrival and any repetition of the same entries give the same state (rules B-1, B-2).
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 
-from nursery.domain import account_steps, batch_steps, place_steps, record
+from nursery.domain import account_steps, batch_steps, mistaps, place_steps, record
 from nursery.domain.batch import Batch
 from nursery.domain.doubts import settle
 from nursery.domain.entry import Entry
@@ -20,10 +20,14 @@ from nursery.domain.timeline import standing, unread
 CLOCK_TOLERANCE_MS = 5 * 60 * 1000
 
 
-def batch(ident: str, entries: Iterable[Entry]) -> Batch:
+NOBODY: Collection[str] = frozenset()
+
+
+def batch(ident: str, entries: Iterable[Entry], growers: Collection[str] = NOBODY) -> Batch:
     """Return the batch `ident`; entries that do not name it are passed over.
 
-    A batch that nothing brought in is doubted (rule B-12).
+    A batch that nothing brought in is doubted (rule B-12). Only the word of one of `growers`
+    answers a suspicion (rule E-8).
     """
     line = standing(entry for entry in entries if ident in entry.about)
     state = Batch(ident, lines=line.lines)
@@ -33,7 +37,8 @@ def batch(ident: str, entries: Iterable[Entry]) -> Batch:
         if _read_and_trusted(state, told):
             entry = _by_its_doer(told, doers)
             step = batch_steps.STEPS.get(type(entry.body))
-            if step is not None:
+            others_word = mistaps.find_of(told) is not None and not mistaps.counts(told, growers)
+            if step is not None and not others_word:
                 step(state, entry)
             record.note(state.record, entry, state.alive)
     account_steps.close_account(state)

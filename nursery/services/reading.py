@@ -100,12 +100,14 @@ def _fresh(book: Scope, found: Sequence[SubjectRow]) -> list[dict[str, Any]]:
     stale = [row.ident for row in found if row.stale_from is not None]
     entries = lines.of_subjects(book, stale)
     seats = refold.places_among(book, stale)
+    growers = refold.growers(book)
     states = []
     for row in found:
         if row.stale_from is None:
             states.append(orjson.loads(row.state))
         else:
-            state = refold.state_of(row.ident, entries.get(row.ident, []), place=row.ident in seats)
+            told = entries.get(row.ident, [])
+            state = refold.state_of(row.ident, told, growers, place=row.ident in seats)
             states.append(orjson.loads(orjson.dumps(state.as_json())))
     return states
 

@@ -4,7 +4,7 @@ A subject is always folded from all of its entries; there is no incremental fold
 no special case.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 import orjson
 
@@ -12,6 +12,7 @@ from nursery.domain import fold
 from nursery.domain.batch import Batch
 from nursery.domain.entry import Entry
 from nursery.domain.place import Place
+from nursery.domain.reference import Role
 from nursery.store import lines
 from nursery.store.models import SubjectRow
 from nursery.store.scope import Scope, scope
@@ -31,8 +32,20 @@ def places_among(book: Scope, subjects: Iterable[str]) -> frozenset[str]:
     return frozenset(found.values_list("ident", flat=True))
 
 
-def state_of(ident: str, entries: Iterable[Entry], *, place: bool) -> Batch | Place:
-    return fold.place(ident, entries) if place else fold.batch(ident, entries)
+def growers(book: Scope) -> frozenset[str]:
+    """Return who lifts a mis-tap here: the people whose row says grower."""
+    people = book.refs.filter(type="person", gone=False, text__contains=Role.GROWER.value)
+    return frozenset(
+        ident
+        for ident, text in people.values_list("ident", "text")
+        if orjson.loads(text)["role"] == Role.GROWER.value
+    )
+
+
+def state_of(
+    ident: str, entries: Iterable[Entry], growers: Collection[str], *, place: bool
+) -> Batch | Place:
+    return fold.place(ident, entries) if place else fold.batch(ident, entries, growers)
 
 
 def keep(
@@ -46,8 +59,9 @@ def folded(
     book: Scope, entries: Mapping[str, Sequence[Entry]], places: frozenset[str]
 ) -> dict[str, SubjectRow]:
     """Return the state of each subject as its entries make it, ready to be kept."""
+    lifting = growers(book)
     return {
-        ident: _row(book.key, state_of(ident, some, place=ident in places))
+        ident: _row(book.key, state_of(ident, some, lifting, place=ident in places))
         for ident, some in sorted(entries.items())
     }
 
@@ -126,13 +140,15 @@ def differences(nursery: str) -> list[str]:
     """Return the subjects whose kept state is not what the book folds to, and is not stale."""
     wrong = []
     with scope(nursery) as book:
+        lifting = growers(book)
         names = sorted(set(book.subjects.values_list("ident", flat=True)))
         for start in range(0, len(names), CHUNK):
             some = names[start : start + CHUNK]
             places = places_among(book, some)
             entries = lines.of_subjects(book, some)
             for row in book.subjects.filter(ident__in=some, stale_from=None):
-                state = state_of(row.ident, entries.get(row.ident, []), place=row.ident in places)
+                told = entries.get(row.ident, [])
+                state = state_of(row.ident, told, lifting, place=row.ident in places)
                 if row.state != orjson.dumps(state.as_json()).decode():
                     wrong.append(row.ident)
     return wrong

@@ -10,9 +10,10 @@ from datetime import datetime
 from typing import Any
 
 import orjson
+from django.db.models import Q
 
-from nursery.domain import reference
-from nursery.services import effects, feed, jobs
+from nursery.domain import mistaps, reference
+from nursery.services import effects, feed, jobs, refold
 from nursery.services.errors import RevisionChanged, Unknown
 from nursery.services.feed import Draft
 from nursery.store.models import FeedRow, HeadRow, RefRow
@@ -50,11 +51,12 @@ def put(nursery: str, draft: Row, now: datetime) -> Row:
         if before is not None and not before.gone and before.text == text:
             return replace(draft, rev=current)
         row = replace(draft, rev=current + 1)
+        growers = refold.growers(book)
         seq = _append(book, head, row, text, now)
         if draft.type == "place" and before is None:
             # Entries about a place that nobody had described were folded as a batch's.
-            book.subjects.filter(ident=draft.id).update(stale_from=seq)
-            jobs.write("stale", str(seq), now, nursery=book.key)
+            _fold_again(book, Q(ident=draft.id), seq, now)
+        _after_growers(book, growers, seq, now)
     return row
 
 
@@ -69,7 +71,20 @@ def remove(nursery: str, kind: str, ident: str, now: datetime) -> None:
         before = book.refs.filter(type=kind, ident=ident, gone=False).first()
         if before is None:
             raise Unknown(kind, ident)
-        _append(book, head, Row(kind, ident, before.rev + 1, {}), None, now)
+        growers = refold.growers(book)
+        seq = _append(book, head, Row(kind, ident, before.rev + 1, {}), None, now)
+        _after_growers(book, growers, seq, now)
+
+
+def _after_growers(book: Scope, growers: frozenset[str], seq: int, now: datetime) -> None:
+    """Whose word answers a suspicion has changed: fold again what has one (rule E-8)."""
+    if refold.growers(book) != growers:
+        _fold_again(book, Q(state__contains=mistaps.SUSPICION), seq, now)
+
+
+def _fold_again(book: Scope, which: Q, seq: int, now: datetime) -> None:
+    if book.subjects.filter(which).update(stale_from=seq):
+        jobs.write("stale", str(seq), now, nursery=book.key)
 
 
 def _append(book: Scope, head: HeadRow, row: Row, text: str | None, now: datetime) -> int:

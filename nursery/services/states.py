@@ -27,8 +27,10 @@ def read(book: Scope) -> tuple[Mapping[str, Batch], Mapping[str, Place]]:
     stale = list(book.subjects.exclude(stale_from=None).values_list("ident", flat=True))
     entries = lines.of_subjects(book, stale)
     seats = refold.places_among(book, stale)
+    growers = refold.growers(book)
     for ident in stale:
-        folded = refold.state_of(ident, entries.get(ident, []), place=ident in seats)
+        told = entries.get(ident, [])
+        folded = refold.state_of(ident, told, growers, place=ident in seats)
         if isinstance(folded, Batch):
             batches[ident] = folded
         else:

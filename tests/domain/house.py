@@ -135,7 +135,11 @@ class House:
         return self.add("released", trays, at, body)
 
     def batch(self, name: str) -> Batch:
-        return fold.batch(name, self.entries)
+        return fold.batch(name, self.entries, self.growers())
+
+    def growers(self) -> set[str]:
+        people = self.rows.get("person", {}).items()
+        return {name for name, row in people if row.role is reference.Role.GROWER}
 
     def book(self) -> Book:
         seats = self.rows.get("place", {})
@@ -145,7 +149,10 @@ class House:
                 told.setdefault(name, []).append(one)
         finds = [one for one in self.entries if one.kind in KINDS]
         names = sorted(told)
-        batches = {name: fold.batch(name, told[name]) for name in names if name not in seats}
+        growers = self.growers()
+        batches = {
+            name: fold.batch(name, told[name], growers) for name in names if name not in seats
+        }
         places: dict[str, Place] = {
             name: fold.place(name, told[name]) for name in names if name in seats
         }

@@ -12,7 +12,7 @@ CONDITIONS = {"suspicion": True, "symptom": "black bodies", "tag": "T5-17"}
 
 
 def folded(pen: Pen, batch: str = "t5") -> Batch:
-    return fold.batch(batch, pen.entries)
+    return fold.batch(batch, pen.entries, {"w1"})
 
 
 def open_doubts(state: Batch) -> list[str]:
@@ -139,6 +139,14 @@ ANSWERS: dict[str, tuple[list[tuple[str, dict[str, Any]]], bool]] = {
         [("settled", {"doubt": "suspicion:find", "reason": "water stain"})],
         True,
     ),
+    "not by somebody else": (
+        [("settled", {"doubt": "suspicion:find", "reason": "water stain", "author": "w2"})],
+        False,
+    ),
+    "not by the grower without a reason": (
+        [("settled", {"doubt": "suspicion:find", "reason": ""})],
+        False,
+    ),
     "not by settling something else": (
         [("settled", {"doubt": "suspicion:another", "reason": "water stain"})],
         False,
@@ -154,7 +162,7 @@ ANSWERS: dict[str, tuple[list[tuple[str, dict[str, Any]]], bool]] = {
 def test_a_suspicion_is_open_until_it_is_answered(
     after: list[tuple[str, dict[str, Any]]], answered: bool
 ) -> None:
-    """Rule H-2."""
+    """Rules H-2 and E-8."""
     pen = arrived()
     find = pen.write("found", CONDITIONS, "09:00")
     last = find
@@ -163,7 +171,8 @@ def test_a_suspicion_is_open_until_it_is_answered(
             name: value.replace("find", find) if isinstance(value, str) else value
             for name, value in body.items()
         }
-        last = pen.write(kind, named, f"{hour}:00")
+        envelope = {"author": named.pop("author")} if "author" in named else {}
+        last = pen.write(kind, named, f"{hour}:00", **envelope)
     state = folded(pen)
     (doubt,) = (doubt for doubt in state.doubts if doubt.code == "suspicion")
     assert doubt.blocks is not answered

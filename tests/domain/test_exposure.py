@@ -255,6 +255,7 @@ def test_the_grower_lifts_a_mis_tap_with_a_reason() -> None:
     lift = mistap(house, find_of(house))
     found = incident(house)
     assert (found.held, found.open, found.lifted_by, found.doubts) == ((), False, lift, ())
+    assert house.batch("t4").open_finds == []
     assert found.exposed == TRAYS
 
 
@@ -276,6 +277,7 @@ def test_nobody_else_does(how: dict[str, Any]) -> None:
     found = incident(house)
     assert held(found) == list(TRAYS)
     assert [(one.code, one.entries) for one in found.doubts] == [("not_the_growers", (said,))]
+    assert house.batch("t4").open_finds == [find_of(house)]
 
 
 def test_what_settles_something_else_lifts_nothing() -> None:

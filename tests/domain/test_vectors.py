@@ -92,8 +92,9 @@ BY_HAND: dict[str, dict[str, tuple[int | None, int, int]]] = {
 @each_case
 def test_the_fold_gives_what_the_vector_says(case: dict[str, Any]) -> None:
     read = [entry.read(raw) for raw in case["entries"]]
+    growers = case.get("growers", ())
     for arrival in (read, read[::-1], Random(1).sample(read, len(read))):
-        batches = {name: fold.batch(name, arrival).phone() for name in case["batches"]}
+        batches = {name: fold.batch(name, arrival, growers).phone() for name in case["batches"]}
         places = {name: fold.place(name, arrival).phone() for name in case["places"]}
         assert (batches, places) == (case["batches"], case["places"])
 
@@ -123,7 +124,10 @@ def test_a_small_vector_gives_the_same_in_every_order() -> None:
     for case in small:
         read = [entry.read(raw) for raw in case["entries"]]
         for name, state in case["batches"].items():
-            assert all(fold.batch(name, arrival).phone() == state for arrival in permutations(read))
+            assert all(
+                fold.batch(name, arrival, case.get("growers", ())).phone() == state
+                for arrival in permutations(read)
+            )
 
 
 @pytest.mark.parametrize("file", ENTRIES, ids=lambda file: file.stem)

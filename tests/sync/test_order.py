@@ -28,11 +28,16 @@ CASES = {
 }
 
 
-def arrive(texts: Sequence[str], most: int, places: Sequence[str] = ()) -> dict[str, Any]:
+def arrive(
+    texts: Sequence[str], most: int, places: Sequence[str] = (), growers: Sequence[str] = ()
+) -> dict[str, Any]:
     """Push texts in this order, `most` at a time; return the kept states by subject."""
     server = Real(NOW)
     for ident in places:
         rows.put(server.ident, rows.Row("place", ident, None, {"name": "x", "kind": "room"}), NOW)
+    for ident in growers:
+        body = {"name": "x", "role": "grower"}
+        rows.put(server.ident, rows.Row("person", ident, None, body), NOW)
     phone = Phone(Writer("a"), server)
     phone.snapshot()
     for start in range(0, len(texts), most):
@@ -50,7 +55,8 @@ def test_requirement_14_every_order_of_arrival_gives_the_states_of_the_vectors(
     found = []
     for _ in range(2):
         some = order.sample(texts, len(texts)) + order.sample(texts, len(texts) // 2)
-        found.append(arrive(some, order.randint(1, 12), [*case["places"]]))
+        growers = case.get("growers", ())
+        found.append(arrive(some, order.randint(1, 12), [*case["places"]], growers))
     assert found[0] == found[1]
     for ident, wanted in (case["batches"] | case["places"]).items():
         assert {name: found[0][ident][name] for name in wanted} == wanted

@@ -30,7 +30,7 @@ def box(name: str) -> Outbox:
 def stored_is_folded(batch: str) -> bool:
     with scope(NURSERY) as book:
         entries = lines.of_subjects(book, [batch])[batch]
-        state = refold.state_of(batch, entries, place=False)
+        state = refold.state_of(batch, entries, refold.growers(book), place=False)
         kept = book.subjects.get(ident=batch)
     return kept.state == orjson.dumps(state.as_json()).decode()
 

@@ -5,11 +5,9 @@
  */
 import { out, type Batch, type Way } from "./batch";
 import type { Bodies, CountMethod, Share } from "./bodies";
-import type { EntryId } from "./entry";
 
 const FATES = ["died", "culled", "sampled", "destroyed", "stolen"] as const;
 const DIFFERENCE = "difference:";
-const SUSPICION = "suspicion:";
 
 /** A count sets what lives; an estimate opens an account that nobody counted, no more. */
 export function seen(batch: Batch, method: CountMethod, alive: number): void {
@@ -54,13 +52,11 @@ export function lost(batch: Batch, body: Bodies["lost"]): void {
   if (body.kept) batch.bag.set(body.fate, (batch.bag.get(body.fate) ?? 0) + body.count);
 }
 
-/** A difference is put down to a fate, plant by plant; a suspicion is answered. */
+/** A difference is put down to a fate, plant by plant. */
 export function settled(batch: Batch, body: Bodies["settled"]): void {
   const { doubt, plants, fate } = body;
   if (plants && doubt.startsWith(DIFFERENCE)) {
     batch.ledger[fate ?? "settled"] += plants;
-  } else if (doubt.startsWith(SUSPICION)) {
-    batch.finds.delete(doubt.slice(SUSPICION.length) as EntryId);
   }
 }
 

@@ -67,6 +67,7 @@ export interface Bodies {
   lost: { readonly count: number; readonly fate: Fate; readonly kept?: boolean | null };
   settled: {
     readonly doubt: string;
+    readonly reason: string;
     readonly plants?: number | null;
     readonly fate?: Fate | null;
     readonly by?: string | null;

@@ -36,6 +36,21 @@ describe("a suspicion", () => {
       "a sample that names no find",
       [{ ...sample, body: { sample: "S-1", plants: 1 } }, result("negative")],
     ],
+    [
+      "somebody who is no grower",
+      [
+        {
+          id: 5,
+          kind: "settled",
+          body: { doubt: `suspicion:${idOf(2)}`, reason: "soot" },
+          author: "p-2",
+        },
+      ],
+    ],
+    [
+      "the grower without a reason",
+      [{ id: 5, kind: "settled", body: { doubt: `suspicion:${idOf(2)}`, reason: " " } }],
+    ],
     ["a lift of something else", [lift("Q-9")]],
     [
       "an order of another kind",

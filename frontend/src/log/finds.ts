@@ -6,6 +6,7 @@
 import type { Batch } from "./batch";
 import type { Bodies } from "./bodies";
 import { lineOf, type Entry, type EntryId } from "./entry";
+import { findOf } from "./mistaps";
 import { ordered } from "./place";
 
 type Lines = ReadonlyMap<EntryId, EntryId>;
@@ -22,6 +23,12 @@ export function sampled(batch: Batch, body: Bodies["sampled"], lines: Lines): vo
 export function resulted(batch: Batch, body: Bodies["resulted"]): void {
   const find = batch.samples.get(body.sample);
   if (find !== undefined && body.verdict === "negative") batch.finds.delete(find);
+}
+
+/** The grower's word that it was a mis-tap. */
+export function mistaken(batch: Batch, entry: Entry & { kind: "settled" }, lines: Lines): void {
+  const find = factOf(findOf(entry), lines);
+  if (find !== null) batch.finds.delete(find);
 }
 
 export function orderedOf(batch: Batch, entry: Entry & { kind: "ordered" }, lines: Lines): void {

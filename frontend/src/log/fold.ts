@@ -9,14 +9,21 @@ import { emptyBatch, type Batch } from "./batch";
 import type { Entry } from "./entry";
 import * as finds from "./finds";
 import * as life from "./life";
+import { isAnothersWord } from "./mistaps";
 import * as places from "./place";
 import { standing, type Timeline } from "./timeline";
 
-/** The batch `id`; entries that do not name it are passed over. */
-export function batch(id: string, entries: Iterable<Entry>): Batch {
+const NOBODY: ReadonlySet<string> = new Set();
+
+/**
+ * The batch `id`; entries that do not name it are passed over. Only the word of one of `growers`
+ * answers a suspicion.
+ */
+export function batch(id: string, entries: Iterable<Entry>, growers = NOBODY): Batch {
   const state = emptyBatch(id);
   const timeline = standing(about(id, entries));
-  for (const entry of byTheirDoers(timeline.entries)) {
+  const facts = timeline.entries.filter((entry) => !isAnothersWord(entry, growers));
+  for (const entry of byTheirDoers(facts)) {
     if (began(state, entry) || shaped(state, entry) || accounted(state, entry)) continue;
     suspected(state, entry, timeline.lines);
   }
@@ -116,7 +123,7 @@ function accounted(state: Batch, entry: Entry): boolean {
       return true;
     case "settled":
       account.settled(state, entry.body);
-      return true;
+      return false;
     case "sent":
       account.leave(state, "sent", account.share(state, entry.body.plants));
       return true;
@@ -146,6 +153,9 @@ function suspected(state: Batch, entry: Entry, lines: Timeline["lines"]): void {
       break;
     case "resulted":
       finds.resulted(state, entry.body);
+      break;
+    case "settled":
+      finds.mistaken(state, entry, lines);
       break;
     case "ordered":
       finds.orderedOf(state, entry, lines);

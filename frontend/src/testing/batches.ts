@@ -10,6 +10,9 @@ export const RECEIVED: Raw = {
 };
 export const COUNTED: Raw = { id: 2, kind: "counted", body: { method: "full", alive: 54 } };
 
+/** The author of whatever names none is a grower. */
+const GROWERS: ReadonlySet<string> = new Set(["p-1"]);
+
 export function counted(id: number, alive: number): Raw {
   return { id, kind: "counted", body: { method: "full", alive } };
 }
@@ -23,5 +26,5 @@ export function divided(kind: string, parents: object[], children: object[]): Ra
 }
 
 export function folded(id: string, ...given: Raw[]): BatchJson {
-  return batchJson(fold.batch(id, given.map(entry)));
+  return batchJson(fold.batch(id, given.map(entry), GROWERS));
 }
