@@ -54,3 +54,23 @@ test("a kind that no phone folds keeps its name", () => {
   const [line] = history([raw({ kind: "noted", body: { text: "wet" } })]);
   expect(line?.reading).toMatchObject({ kind: "noted", unread: false });
 });
+
+test("a line tells who changed it, in which order and why, and who wrote it first", () => {
+  const [line] = history(
+    [
+      counted(1, 54, { author: "p-1" }),
+      counted(2, 52, { corrects: 1, author: "p-2", body: { method: "full", alive: 52, fix: "x" } }),
+      { ...withdrawn(3, 1), author: "p-3" },
+    ].map(raw),
+  );
+  expect(line).toMatchObject({ line: idOf(1), last: idOf(3), by: "p-1", about: ["b-1"] });
+  expect(line?.changes).toEqual([
+    { id: idOf(3), author: "p-3", why: null, withdrawn: true },
+    { id: idOf(2), author: "p-2", why: "x", withdrawn: false },
+  ]);
+});
+
+test("a line whose original is not here is told by what stands of it", () => {
+  const [line] = history([raw(counted(2, 52, { corrects: 1, author: "p-2" }))]);
+  expect(line).toMatchObject({ line: idOf(1), last: idOf(2), by: "p-2" });
+});

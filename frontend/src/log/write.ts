@@ -5,13 +5,17 @@
  */
 import type { Instant } from "./entry";
 
-/** What a screen hands over. `occurredAt` stands only where a person typed when it was. */
+/**
+ * What a screen hands over. `occurredAt` stands only where a person typed when it was, or in a
+ * correction: then `byHand` says whether a person had typed it.
+ */
 export interface Draft {
   readonly kind: string;
   readonly about: readonly string[];
   readonly body: Readonly<Record<string, unknown>>;
   readonly corrects?: string;
   readonly occurredAt?: Instant;
+  readonly byHand?: boolean;
 }
 
 /** Who writes, on what, by which clock. `skewMs` is the phone's clock less the office's. */
@@ -44,7 +48,7 @@ export function written(draft: Draft, pen: Pen, stamp: Stamp): string {
     about: draft.about,
     occurred_at: draft.occurredAt ?? pen.now,
     offset_min: pen.offsetMin,
-    by_hand: draft.occurredAt !== undefined,
+    by_hand: draft.byHand ?? draft.occurredAt !== undefined,
     author: pen.author,
     confirmed: pen.confirmed,
     device: pen.device,

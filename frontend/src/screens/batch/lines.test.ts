@@ -1,7 +1,7 @@
 // @vitest-environment jsdom
 import { beforeAll, expect, test } from "vitest";
-import type { Reading } from "../../log/history";
 import { speech } from "../../parts/speech.svelte";
+import { line as lineFor, reading } from "../../testing/lines";
 import { routeOf, toBatch } from "../route.svelte";
 import { behind, byDay, isCount, kindOf, lineOf } from "./lines";
 
@@ -9,15 +9,6 @@ beforeAll(async () => {
   await speech.speak("en");
 });
 
-const reading = (kind: string, body: object = {}): Reading => ({
-  id: "x",
-  kind,
-  occurredAt: "2031-05-04T08:00:00.000Z",
-  author: "p-1",
-  confirmed: true,
-  unread: false,
-  body: { ...body },
-});
 const nameOf = (type: string, id: string) => `${type} named ${id}`;
 const said = (kind: string, body: object) => lineOf(reading(kind, body), "b-4", speech, nameOf);
 
@@ -162,11 +153,8 @@ test.each([
 });
 
 test("lines are told by the nursery's day", () => {
-  const line = (occurredAt: string) => ({
-    reading: { ...reading("counted", { method: "full" }), occurredAt },
-    older: [],
-    withdrawn: false,
-  });
+  const line = (occurredAt: string) =>
+    lineFor(reading("counted", { method: "full" }, { occurredAt }));
   const lines = [
     line("2031-05-04T15:00:00.000Z"),
     line("2031-05-04T13:00:00.000Z"),

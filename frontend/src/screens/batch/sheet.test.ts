@@ -5,6 +5,7 @@ import { batchJson, emptyBatch } from "../../log/batch";
 import type { Line } from "../../log/history";
 import type { BatchView, Outlook } from "../../net/views";
 import { speech } from "../../parts/speech.svelte";
+import { line, reading } from "../../testing/lines";
 import { aliveInWords } from "./alive";
 import Facts from "./Facts.svelte";
 import { releaseWants } from "./release";
@@ -35,19 +36,8 @@ const ordered = { by: "order", reference: "EM-77", since: "x", provisional: fals
 const missing = (number: number) => ({ code: "inspection_missing", params: { number } });
 
 describe("the figure of a sheet", () => {
-  const count = (at: string, alive: number, method = "full"): Line => ({
-    reading: {
-      id: at,
-      kind: "counted",
-      occurredAt: at,
-      author: "p",
-      confirmed: true,
-      unread: false,
-      body: { alive, method },
-    },
-    older: [],
-    withdrawn: false,
-  });
+  const count = (at: string, alive: number, method = "full"): Line =>
+    line(reading("counted", { alive, method }, { id: at, occurredAt: at }));
   const COUNT = count("2031-03-02T22:19:00.000Z", 54);
   test.each([
     ["that was counted tells when", 54, [COUNT], ["alive, counted MON 3 MAR"]],
