@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from nursery.api import backup, beginning, described, office, phones, reading, sync
+from nursery.api import backup, beginning, described, office, paper, phones, reading, sync
 
 urlpatterns = [
     path("sync/enrol", sync.Enrol.as_view()),
@@ -30,5 +30,6 @@ urlpatterns = [
     path("needs-a-look", reading.NeedsALook.as_view()),
     path("backup", backup.Backup.as_view()),
     path("backup/place", backup.Place.as_view()),
+    path("labels", paper.Labels.as_view()),
     path("schema", described.Description.as_view()),
 ]

@@ -1,6 +1,6 @@
 """The folded states of a whole nursery, for the rules that look across subjects."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 import orjson
 
@@ -36,3 +36,22 @@ def read(book: Scope) -> tuple[Mapping[str, Batch], Mapping[str, Place]]:
         else:
             places[ident] = folded
     return batches, places
+
+
+def some_batches(book: Scope, idents: Collection[str]) -> Mapping[str, Batch]:
+    """Return the batches of these names that the book has, as `read` would give them."""
+    found = {}
+    stale = []
+    rows = book.subjects.filter(type=SubjectRow.BATCH, ident__in=idents)
+    for ident, stale_from, state in rows.values_list("ident", "stale_from", "state"):
+        if stale_from is None:
+            found[ident] = stored.batch(orjson.loads(state))
+        else:
+            stale.append(ident)
+    entries = lines.of_subjects(book, stale)
+    growers = refold.growers(book)
+    for ident in stale:
+        folded = refold.state_of(ident, entries.get(ident, []), growers, place=False)
+        if isinstance(folded, Batch):
+            found[ident] = folded
+    return found

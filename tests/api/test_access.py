@@ -58,6 +58,7 @@ DOORS: list[tuple[str, str, str, tuple[int, int, int, int, int]]] = [
     ("POST", "sync/check", '{"ids": []}', (401, 200, 403, 401, 401)),
     ("GET", "sync/outlook", "", (401, 200, 403, 401, 401)),
     ("POST", "sync/rescue", EPOCHLESS, (200, 401, 401, 200, 401)),
+    ("POST", "labels", '{"batches": ["b-1"]}', (200, 200, 403, 404, 401)),
     ("GET", "schema", "", (200, 200, 200, 200, 200)),
 ]
 

@@ -60,8 +60,14 @@ def test_the_wheel_holds_the_product_and_nothing_else(wheel: Path) -> None:
     names = zipfile.ZipFile(wheel).namelist()
     tops = {name.split("/")[0] for name in names}
     assert {top for top in tops if not top.endswith(".dist-info")} == {"nursery", "config"}
-    for needed in ("nursery/web/index.html", "nursery/web/sw.js", "nursery/words/es.json"):
-        assert needed in names
+    assert {
+        "nursery/web/index.html",
+        "nursery/web/sw.js",
+        "nursery/words/es.json",
+        "nursery/paper/labels.typ",
+        "nursery/paper/fonts/AtkinsonHyperlegibleNext-Bold.ttf",
+        "nursery/paper/fonts/LICENSE.txt",
+    } <= set(names)
     assert not [name for name in names if "node_modules" in name or name.endswith(".pyc")]
 
 

@@ -70,6 +70,7 @@ SOUND: dict[str, dict[str, Any]] = {
         "languages": ["en", "es"],
         "decimal_mark": ",",
         "planting": [{"first": "10-01", "last": "11-15"}, {"first": "03-01", "last": "03-31"}],
+        "label": {"width_mm": 60, "height_mm": 40, "stock": "roll"},
     },
 }
 

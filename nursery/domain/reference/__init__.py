@@ -10,6 +10,7 @@ from typing import Any
 from nursery.domain.errors import RowImpossible, RowLacks, RowUnknown, RowUnreadable
 from nursery.domain.kinds.shape import Misfit, reader_of
 from nursery.domain.reference.fields import OWN
+from nursery.domain.reference.label_size import LabelSize, Stock
 from nursery.domain.reference.rows import (
     TYPES,
     Asked,
@@ -44,6 +45,7 @@ __all__ = [
     "Crop",
     "DueRule",
     "EmergencyCard",
+    "LabelSize",
     "Line",
     "Mark",
     "Nursery",
@@ -55,6 +57,7 @@ __all__ = [
     "Role",
     "Row",
     "Said",
+    "Stock",
     "Tile",
     "TrapAt",
     "Weeks",
@@ -149,6 +152,8 @@ def _checklist(row: Checklist) -> Odd:
 def _nursery(row: Nursery) -> Odd:
     if not row.languages:
         yield "languages", 0
+    for field, value in row.label.impossible():
+        yield f"label.{field}", value
 
 
 def _twice(field: str, names: Sequence[str]) -> Odd:

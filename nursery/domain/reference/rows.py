@@ -10,9 +10,11 @@ from enum import StrEnum
 
 from nursery.domain.kinds.shape import Count, Name
 from nursery.domain.reference.fields import Area, PestCode, YearDay, Zone
+from nursery.domain.reference.label_size import LabelSize
 from nursery.domain.terms import Term
 
 NO_OPENINGS = Count(0)
+USUAL_LABEL = LabelSize()
 
 
 class Role(StrEnum):
@@ -243,6 +245,7 @@ class Nursery:
     country: str | None = None
     planting: tuple[Weeks, ...] = ()
     conditions: bool = True
+    label: LabelSize = USUAL_LABEL
     since: date | None = None
 
 

@@ -1,0 +1,75 @@
+"""Views that answer with paper: what is printed."""
+
+from typing import Any
+
+from drf_spectacular.types import OpenApiTypes
+from drf_spectacular.utils import extend_schema
+from rest_framework import serializers
+from rest_framework.renderers import BaseRenderer, JSONRenderer
+from rest_framework.request import Request
+from rest_framework.response import Response
+
+from nursery.api import shapes
+from nursery.api.door import GROWERS, PHONES, View
+from nursery.paper import labels
+from nursery.services import clock
+
+MEDIA = "application/pdf"
+MOST_SKIPPED = 10_000
+
+
+class Plain(JSONRenderer):
+    """A file as it was made; a problem as JSON, whatever was asked for."""
+
+    def render(self, data: Any, *args: Any, **kwargs: Any) -> bytes:
+        if isinstance(data, bytes):
+            return data
+        made: bytes = super().render(data, *args, **kwargs)
+        return made
+
+
+class Pdf(Plain):
+    media_type = MEDIA
+    format = "pdf"
+
+
+class Wanted(serializers.Serializer[Any]):
+    batches = serializers.ListField(
+        child=serializers.CharField(max_length=64), max_length=labels.MOST_LABELS, default=list
+    )
+    places = serializers.ListField(
+        child=serializers.CharField(max_length=64), max_length=labels.MOST_LABELS, default=list
+    )
+    each = serializers.IntegerField(
+        min_value=1, max_value=labels.MOST_EACH, default=labels.USUAL_EACH
+    )
+    skip = serializers.IntegerField(min_value=0, max_value=MOST_SKIPPED, default=0)
+
+
+class Labels(View):
+    """Labels of batches and places in the nursery's own size, as a PDF.
+
+    `each` is how many a tray gets, `skip` how many labels of the first sheet are used already.
+    """
+
+    open_to = {"POST": GROWERS | PHONES}
+    renderer_classes: list[type[BaseRenderer]] = [Plain, Pdf]
+
+    @extend_schema(
+        request=Wanted,
+        responses={
+            (200, MEDIA): OpenApiTypes.BINARY,
+            **shapes.answers(None, 400, 401, 403, 404, 422),
+        },
+    )
+    def post(self, request: Request) -> Response:
+        asked = shapes.checked(Wanted, request)
+        wanted = labels.Wanted(
+            tuple(dict.fromkeys(asked["batches"])),
+            tuple(dict.fromkeys(asked["places"])),
+            asked["each"],
+            asked["skip"],
+        )
+        made = labels.sheets(self.caller.nursery, wanted, clock.now())
+        kept = {"Content-Disposition": 'inline; filename="labels.pdf"', "Cache-Control": "no-store"}
+        return Response(made, content_type=MEDIA, headers=kept)
