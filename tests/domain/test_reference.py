@@ -60,7 +60,14 @@ SOUND: dict[str, dict[str, Any]] = {
     "checklist": {
         "name": "weekly",
         "version": 2,
-        "items": [{"id": "underside", "says": [{"language": "en", "text": "Under the leaves"}]}],
+        "items": [
+            {
+                "id": "underside",
+                "says": [{"language": "en", "text": "Under the leaves"}],
+                "plants": 4,
+            }
+        ],
+        "asked_at": "look_over",
     },
     "due_rule": {"term": DAYS, "places": ["room-1"]},
     "emergency_card": {"calls": [{"what": "plant_health", "number": "0 800 55"}]},
@@ -71,6 +78,7 @@ SOUND: dict[str, dict[str, Any]] = {
         "decimal_mark": ",",
         "planting": [{"first": "10-01", "last": "11-15"}, {"first": "03-01", "last": "03-31"}],
         "label": {"width_mm": 60, "height_mm": 40, "stock": "roll"},
+        "quick_minutes": 5,
     },
 }
 
@@ -165,6 +173,19 @@ WRONG: dict[str, tuple[str, dict[str, Any], str, str]] = {
         "lines",
     ),
     "a checklist of nothing": ("checklist", {"items": []}, "row_impossible", "items"),
+    "a checklist for nothing that is done": (
+        "checklist",
+        {"asked_at": "departure"},
+        "row_unreadable",
+        "asked_at",
+    ),
+    "an item that half a plant is looked at for": (
+        "checklist",
+        {"items": [{"id": "a", "says": [], "plants": 0.5}]},
+        "row_unreadable",
+        "items.plants",
+    ),
+    "a floor below nothing": ("nursery", {"quick_minutes": -1}, "row_unreadable", "quick_minutes"),
     "a checklist that asks twice": (
         "checklist",
         {"items": [{"id": "a", "says": []}, {"id": "a", "says": []}]},

@@ -84,7 +84,8 @@ def test_the_sample_of_the_first_day_has_its_result(three: Reading) -> None:
 def test_a_number_for_a_sunday_was_offered(three: Reading) -> None:
     assert three.at.weekday() == 6
     calls = three.rows["emergency_card"]["card"]["calls"]
-    assert calls[0]["what"] == "Plant health, every day and hour"
+    # The office's other number is answered on working days alone.
+    assert {call["what"]: call["number"] for call in calls}["plant_health"] == "0550 118"
 
 
 def test_the_authority_was_told_under_em_77(three: Reading) -> None:

@@ -14,6 +14,7 @@ from nursery.domain.reference.label_size import LabelSize, Stock
 from nursery.domain.reference.rows import (
     TYPES,
     Asked,
+    AskedAt,
     Call,
     Checklist,
     Consignment,
@@ -39,6 +40,7 @@ from nursery.domain.reference.rows import (
 __all__ = [
     "TYPES",
     "Asked",
+    "AskedAt",
     "Call",
     "Checklist",
     "Consignment",

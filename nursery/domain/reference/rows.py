@@ -174,20 +174,27 @@ class Said:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """One item of a checklist."""
+    """One item of a checklist; of each batch so many `plants` are looked at for it, or all."""
 
     id: Name
     says: tuple[Said, ...]
+    plants: Count | None = None
+
+
+class AskedAt(StrEnum):
+    LOOK_OVER = "look_over"
+    ARRIVAL = "arrival"
 
 
 @dataclass(frozen=True, slots=True)
 class Checklist:
-    """What a look-over goes through; an entry names the version that it was made on."""
+    """What a look-over, or an arrival, goes through; an entry names the version it was made on."""
 
     id: Name
     name: str
     version: Count
     items: tuple[Asked, ...]
+    asked_at: AskedAt = AskedAt.LOOK_OVER
     since: date | None = None
 
 
@@ -203,7 +210,11 @@ class DueRule:
 
 @dataclass(frozen=True, slots=True)
 class Call:
-    """A number of the emergency card."""
+    """A number of the emergency card. `what` is a code that the app has words for, or words.
+
+    Codes: ambulance, poison, fire, plant_health (day and night), plant_health_office, electrician,
+    water, grower.
+    """
 
     what: Name
     number: Name
@@ -234,7 +245,8 @@ class Mark(StrEnum):
 class Nursery:
     """The nursery's own settings. `zone` is the name of a time zone; days are its days.
 
-    Without `conditions` no plant here is held under a permit, and no screen speaks of one.
+    Without `conditions` no plant here is held under a permit, and no screen speaks of one. A tray
+    looked over in fewer than `quick_minutes` is shown as quick, and never refused (rule R-5).
     """
 
     id: Name
@@ -245,6 +257,7 @@ class Nursery:
     country: str | None = None
     planting: tuple[Weeks, ...] = ()
     conditions: bool = True
+    quick_minutes: Count | None = None
     label: LabelSize = USUAL_LABEL
     since: date | None = None
 

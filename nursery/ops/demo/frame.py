@@ -39,6 +39,7 @@ SETTINGS = {
     "languages": ["en", "es"],
     "decimal_mark": ".",
     "country": "Caldesh",
+    "quick_minutes": 5,
     "planting": [{"first": "10-01", "last": "11-15"}, {"first": "03-01", "last": "03-31"}],
     "since": SINCE,
 }
@@ -115,15 +116,15 @@ PESTS: Rows = {
 }
 
 
-def _asked(ident: str, english: str, spanish: str) -> dict[str, Any]:
+def _asked(ident: str, english: str, spanish: str, plants: int | None = None) -> dict[str, Any]:
     says = [{"language": "en", "text": english}, {"language": "es", "text": spanish}]
-    return {"id": ident, "says": says}
+    return {"id": ident, "says": says, "plants": plants}
 
 
 WEEKLY = [
     _asked("top_leaves", "Leaves from above", "Hojas por arriba"),
-    _asked("under_leaves", "Under the leaves, with the lens", "Debajo de las hojas, con lupa"),
-    _asked("edge_plants", "Plants at the edge", "Plantas de la orilla"),
+    _asked("under_leaves", "Under the leaves, with the lens", "Debajo de las hojas, con lupa", 4),
+    _asked("edge_plants", "Plants at the edge", "Plantas de la orilla", 2),
     _asked("stem_base", "Foot of the stem", "Pie del tallo"),
 ]
 
@@ -142,16 +143,17 @@ CHECKLISTS: Rows = {
             _asked("boxes", "Boxes dry and whole", "Cajas secas y enteras"),
             _asked("insects", "Insects on the outside", "Insectos por fuera"),
         ],
+        "asked_at": "arrival",
         "since": SINCE,
     },
 }
 
 EMERGENCY_CARD = {
     "calls": [
-        {"what": "Plant health, every day and hour", "number": "0550 118", "who": "duty officer"},
-        {"what": "Plant health office, Monday to Friday", "number": "0550 100 20"},
-        {"what": "Ambulance", "number": "0550 3"},
-        {"what": "Poison centre, every day and hour", "number": "0550 77"},
-        {"what": "Electrician", "number": "0550 204 61", "who": "Harl Ostrey"},
+        {"what": "ambulance", "number": "0550 3"},
+        {"what": "poison", "number": "0550 77"},
+        {"what": "plant_health", "number": "0550 118"},
+        {"what": "plant_health_office", "number": "0550 100 20"},
+        {"what": "electrician", "number": "0550 204 61", "who": "Harl Ostrey"},
     ],
 }
