@@ -4,12 +4,25 @@
  * No clock of the phone decides anything; every step may be broken off and begun again.
  */
 import type { Fetch } from "./office";
+import { lines, packed, Patience } from "./stream";
 
 const API = "/api/v1/sync";
 const PATIENCE_MS = 20_000;
+const PING_MS = 5000;
+const PAGE = 10_000;
 
-/** The office's answer was no answer of its API: no signal, or the page of a Wi-Fi portal. */
-export class NoNet extends Error {}
+/**
+ * No answer of the office's API: no signal, or the page of a Wi-Fi portal. `slow`: it was asked,
+ * and nothing whole came in time.
+ */
+export class NoNet extends Error {
+  readonly slow: boolean;
+
+  constructor(slow = false) {
+    super(slow ? "no answer in time" : "no signal");
+    this.slow = slow;
+  }
+}
 
 /** The office answered with an error. */
 export class Refused extends Error {
@@ -18,7 +31,7 @@ export class Refused extends Error {
   readonly params: Readonly<Record<string, unknown>>;
   readonly retryAfterS: number | null;
 
-  constructor(response: Response, body: Record<string, unknown>) {
+  constructor(response: Response, body: Readonly<Record<string, unknown>>) {
     super(`${response.status}`);
     this.status = response.status;
     this.code = typeof body["code"] === "string" ? body["code"] : "server";
@@ -28,11 +41,17 @@ export class Refused extends Error {
   }
 }
 
+export interface App {
+  readonly min_pull: string;
+  readonly current: string;
+}
+
 export interface Pong {
+  /** Null where the office does not know this phone. */
   readonly epoch: string | null;
   readonly server_time: string;
   readonly shifted: boolean;
-  readonly app: { readonly min_pull: string; readonly current: string };
+  readonly app: App;
 }
 
 export interface PushBody {
@@ -60,10 +79,11 @@ export interface Receipt {
     readonly status: string;
     readonly seq?: number;
     readonly code?: string;
+    readonly ref?: string;
   }[];
   readonly holes: readonly (readonly [number, number])[];
   readonly head: { readonly seq: number; readonly hash: string };
-  readonly app: { readonly min_pull: string; readonly current: string };
+  readonly app: App;
 }
 
 export interface Joined {
@@ -72,109 +92,143 @@ export interface Joined {
   readonly epoch: string;
 }
 
+interface Ask {
+  readonly json?: object;
+  readonly headers?: Record<string, string>;
+  readonly ms?: number;
+}
+
 /** The calls of the protocol over one way of fetching. */
 export class Wire {
   readonly #fetch: Fetch;
   readonly #app: string;
+  readonly #until: AbortSignal | undefined;
 
-  constructor(app: string, fetcher: Fetch = fetch.bind(globalThis)) {
+  constructor(app: string, fetcher: Fetch = fetch.bind(globalThis), until?: AbortSignal) {
     this.#app = app;
     this.#fetch = fetcher;
+    this.#until = until;
   }
 
-  ping(): Promise<Pong> {
-    return this.#json("GET", "/ping", undefined, 5000);
+  /** The same calls, broken off when the signal says so. */
+  until(signal: AbortSignal): Wire {
+    return new Wire(this.#app, this.#fetch, signal);
+  }
+
+  /** Only an answer within five seconds means that there is signal. */
+  async ping(): Promise<Pong> {
+    const pong = await this.#json<Pong>("GET", "/ping", { ms: PING_MS });
+    if (typeof pong.server_time !== "string" || !("epoch" in pong)) throw new NoNet();
+    return pong;
   }
 
   enrol(code: string, install: string): Promise<Joined> {
-    return this.#json("POST", "/enrol", { code, install });
+    return this.#json("POST", "/enrol", { json: { code, install } });
   }
 
-  push(body: PushBody): Promise<Receipt> {
-    return this.#json("POST", "/push", body);
+  async push(body: PushBody): Promise<Receipt> {
+    const receipt = await this.#json<Receipt>("POST", "/push", { json: body });
+    if (receipt.results.length !== body.entries.length) throw new NoNet();
+    return receipt;
   }
 
   async check(ids: readonly string[]): Promise<readonly string[]> {
-    return (await this.#json<{ lack: string[] }>("POST", "/check", { ids })).lack;
+    return (await this.#json<{ lack: string[] }>("POST", "/check", { json: { ids } })).lack;
   }
 
   /** The outlook, or null where it is the one whose tag is given. */
   async outlook(tag: string | null): Promise<{ tag: string | null; body: unknown } | null> {
     const headers = tag === null ? {} : { "If-None-Match": tag };
-    const response = await this.#ask("GET", "/outlook", undefined, PATIENCE_MS, headers);
-    if (response.status === 304) return null;
-    return { tag: response.headers.get("ETag"), body: await jsonOf(response) };
+    return this.#ask("GET", "/outlook", { headers }, async (response) => {
+      if (response.status === 304) return null;
+      return { tag: response.headers.get("ETag"), body: await jsonOf(response) };
+    });
   }
 
   /** The lines of a page of the feed; `after` empty for a snapshot. */
   async *pull(after: string): AsyncGenerator<string> {
-    const query = after === "" ? "" : `?after=${encodeURIComponent(after)}`;
-    const response = await this.#ask("GET", `/pull${query}`, undefined, 120_000);
-    if (!response.ok) throw new Refused(response, await problemOf(response));
-    if (!response.headers.get("Content-Type")?.includes("ndjson") || !response.body) {
-      throw new NoNet();
-    }
-    const reader = response.body.pipeThrough(new TextDecoderStream()).getReader();
-    let rest = "";
-    for (;;) {
-      const { done, value } = await reader.read().catch(() => {
+    const query = after === "" ? "" : `?after=${encodeURIComponent(after)}&limit=${PAGE}`;
+    const patience = new Patience(PATIENCE_MS, this.#until);
+    try {
+      const response = await this.#sent("GET", `/pull${query}`, {}, patience);
+      if (!response.ok) throw await failure(response);
+      if (!response.headers.get("Content-Type")?.includes("ndjson") || !response.body) {
         throw new NoNet();
-      });
-      if (done) break;
-      const lines = (rest + value).split("\n");
-      rest = lines.pop() ?? "";
-      yield* lines;
+      }
+      // Every piece that comes is a reason to wait longer.
+      for await (const line of lines(response.body, patience)) yield line;
+    } catch (trouble) {
+      throw known(trouble) ? trouble : new NoNet(patience.over);
+    } finally {
+      patience.end();
     }
-    if (rest !== "") yield rest;
   }
 
-  async #json<T>(method: string, path: string, body?: object, ms = PATIENCE_MS): Promise<T> {
-    return (await jsonOf(await this.#ask(method, path, body, ms))) as T;
+  async #json<T>(method: string, path: string, ask: Ask): Promise<T> {
+    return this.#ask(method, path, ask, async (response) => (await jsonOf(response)) as T);
   }
 
-  async #ask(
+  async #ask<T>(
     method: string,
     path: string,
-    body: object | undefined,
-    ms: number,
-    more: Record<string, string> = {},
-  ): Promise<Response> {
+    ask: Ask,
+    answer: (response: Response) => Promise<T>,
+  ): Promise<T> {
+    const patience = new Patience(ask.ms ?? PATIENCE_MS, this.#until);
     try {
-      return await this.#fetch(`${API}${path}`, {
-        method,
-        headers: {
-          Accept: "application/json, application/x-ndjson",
-          "X-Sync": "1",
-          "X-Protocol": "1",
-          "X-App": this.#app,
-          ...(body ? { "Content-Type": "application/json" } : {}),
-          ...more,
-        },
-        cache: "no-store",
-        signal: AbortSignal.timeout(ms),
-        ...(body ? { body: JSON.stringify(body) } : {}),
-      });
-    } catch {
-      throw new NoNet();
+      return await answer(await this.#sent(method, path, ask, patience));
+    } catch (trouble) {
+      throw known(trouble) ? trouble : new NoNet(patience.over);
+    } finally {
+      patience.end();
     }
   }
+
+  async #sent(method: string, path: string, ask: Ask, patience: Patience): Promise<Response> {
+    const body = ask.json ? await packed(JSON.stringify(ask.json)) : null;
+    return this.#fetch(`${API}${path}`, {
+      method,
+      headers: {
+        Accept: "application/json, application/x-ndjson",
+        "X-Sync": "1",
+        "X-Protocol": "1",
+        "X-App": this.#app,
+        ...body?.headers,
+        ...ask.headers,
+      },
+      cache: "no-store",
+      signal: patience.signal,
+      ...(body ? { body: body.body } : {}),
+    });
+  }
+}
+
+function known(trouble: unknown): boolean {
+  return trouble instanceof NoNet || trouble instanceof Refused;
 }
 
 /** @throws NoNet where no JSON came, whatever the status says; Refused for an error of the API. */
 async function jsonOf(response: Response): Promise<unknown> {
-  if (!response.ok) throw new Refused(response, await problemOf(response));
-  if (!/\bjson\b/.test(response.headers.get("Content-Type") ?? "")) throw new NoNet();
-  try {
-    return await response.json();
-  } catch {
-    throw new NoNet();
-  }
+  if (!response.ok) throw await failure(response);
+  if (!isJson(response)) throw new NoNet();
+  return response.json();
 }
 
-async function problemOf(response: Response): Promise<Record<string, unknown>> {
-  try {
-    return (await response.json()) as Record<string, unknown>;
-  } catch {
-    return {};
-  }
+/**
+ * What an error means. Only the office itself, by its own words, can say that a phone must sign
+ * in; a page of some portal cannot. Between the phone and the office there may be servers that
+ * answer in their own words that they are too busy, or that this was too much.
+ */
+async function failure(response: Response): Promise<Error> {
+  const { status } = response;
+  if (isJson(response)) return new Refused(response, (await response.json()) as object as Problem);
+  return status >= 500 || status === 413 || status === 429
+    ? new Refused(response, {})
+    : new NoNet();
+}
+
+type Problem = Readonly<Record<string, unknown>>;
+
+function isJson(response: Response): boolean {
+  return /\bjson\b/.test(response.headers.get("Content-Type") ?? "");
 }

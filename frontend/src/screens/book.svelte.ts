@@ -1,8 +1,9 @@
-import { office, type Answer, type Office, type Trouble } from "../net/office";
+import { office, type Answer, type Method, type Office, type Trouble } from "../net/office";
 import type { NeedsALook, Page, Ping, Who } from "../net/views";
 import { choose, speech } from "../parts/speech.svelte";
 import { forget, keep, kept } from "../shelf/kept";
 import { choose as settle, chosen } from "../shelf/settings";
+import { clock, offsetOf } from "../sync/clock";
 import type { Language } from "../words/catalogue";
 import { local, type House } from "../words/forms";
 
@@ -15,29 +16,30 @@ class Book {
   heardAt = $state<string | null>(null);
   trouble = $state.raw<Trouble | null>(null);
   looks = $state<number | null>(null);
-  #offset = 0;
   #office: Office = office("en");
 
   /** What this phone knows by itself: its language, and what it kept. */
   async open(): Promise<void> {
     await this.speak(choose([chosen("language") ?? "", ...navigator.languages]));
-    const clock = await kept<{ ping: Ping; offset: number }>("clock");
-    if (clock) {
-      this.ping = clock.data.ping;
-      this.#offset = clock.data.offset;
+    const before = await kept<{ ping: Ping; offset: number }>("clock");
+    if (before) {
+      this.ping = before.data.ping;
+      clock.load({ offset: before.data.offset, high: 0 });
     }
     this.heardAt = (await kept<string>("heard"))?.data ?? null;
-    const before = await kept<Who>("who");
-    if (before) this.#know(before.data);
+    const who = await kept<Who>("who");
+    if (who) this.#know(who.data);
   }
 
   /** Learn the office's clock and whose book this is. */
   async meet(): Promise<void> {
+    const began = performance.now();
     const ping = await this.#office.get<Ping>(`${API}/sync/ping`);
     if (ping.ok) {
       this.ping = ping.data;
-      this.#offset = Date.parse(ping.data.server_time) - Date.now();
-      void keep("clock", { at: this.now(), data: { ping: this.ping, offset: this.#offset } });
+      const offset = offsetOf(ping.data.server_time, performance.now() - began, Date.now());
+      clock.learn(offset);
+      void keep("clock", { at: this.now(), data: { ping: this.ping, offset } });
     }
     const who = await this.ask<Who>("/session");
     if (!who.ok) return;
@@ -77,7 +79,7 @@ class Book {
 
   /** The phone's clock, corrected by what the office said. */
   now(): string {
-    return new Date(Date.now() + this.#offset).toISOString();
+    return clock.now();
   }
 
   get today(): string {
@@ -99,6 +101,13 @@ class Book {
     } else if (answer.trouble.why === "offline" || answer.trouble.why === "signed_out") {
       this.trouble = answer.trouble;
     }
+    return answer;
+  }
+
+  /** Change something at the office, by whoever signed in. */
+  async tell<T>(method: Method, path: string, body?: object): Promise<Answer<T>> {
+    const answer = await this.#office.send<T>(method, `${API}${path}`, body);
+    if (!answer.ok && answer.trouble.why === "signed_out") this.trouble = answer.trouble;
     return answer;
   }
 

@@ -2,25 +2,11 @@
  * What stands in a form and is not saved yet. It outlives a page that is killed: a camera, a full
  * memory or a flat battery must not cost a count.
  */
-import { SvelteSet } from "svelte/reactivity";
 import { dropDraft, keepDraft, keptDraft } from "../shelf/drafts";
+import { forms } from "./forms.svelte";
 import { phone } from "./phone.svelte";
 
-/** Keys of the forms that hold something unsaved: a new version of the app waits for them. */
-class Forms {
-  readonly #dirty = new SvelteSet<string>();
-
-  get dirty(): boolean {
-    return this.#dirty.size > 0;
-  }
-
-  note(key: string, dirty: boolean): void {
-    if (dirty) this.#dirty.add(key);
-    else this.#dirty.delete(key);
-  }
-}
-
-export const forms = new Forms();
+export { forms };
 
 /**
  * The fields of one form. Make it while a component begins; `fields` is reactive and kept at each

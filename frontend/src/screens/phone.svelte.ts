@@ -3,16 +3,25 @@
  *
  * Reading never waits for the network; writing returns once the record is on the disk.
  */
-import { SvelteMap } from "svelte/reactivity";
 import type { Instant } from "../log/entry";
-import { nextId, written, type Draft } from "../log/write";
+import type { Draft } from "../log/write";
 import { Wire } from "../net/sync";
-import type { Check, Outlook } from "../net/outlook";
-import { Copy, type CopyLine, type CopyRow } from "../shelf/copy";
-import { takeInOwn, type KeptBatch, type KeptPlace } from "../shelf/folding";
-import { Outbox, type OutboxRow, type Own } from "../shelf/outbox";
-import { Engine, type Standing } from "../sync/engine";
+import { Copy } from "../shelf/copy";
+import { ShelfFault, type Fault } from "../shelf/handle";
+import { forget } from "../shelf/kept";
+import type { OutboxRow, Own } from "../shelf/outbox";
+import { Photos } from "../shelf/photos";
+import { APP } from "../sync/app";
+import { clock } from "../sync/clock";
+import { hub, type News } from "../sync/hub";
+import { browserHere, mustInstall } from "../sync/install";
+import type { Standing } from "../sync/pace";
+import { exported, mayWipe, NotExported } from "../sync/rescue";
+import { Runner } from "../sync/runner";
+import { composed, penOf } from "../sync/writing";
 import { book } from "./book.svelte";
+import { Shown } from "./shown.svelte";
+import { update } from "./update.svelte";
 import { forgetWriter, keepWriter, keptWriter, type Writer } from "./writer";
 
 /** What was saved last, for as long as it can be taken back by one tap. */
@@ -22,60 +31,62 @@ export interface Last {
   readonly says: string;
 }
 
-const APP = "2026.12.0";
-const EVERY_MS = 30_000;
-
-class Phone {
+class Phone extends Shown {
   /** Null until this phone has joined a nursery. */
   own = $state.raw<Own | null>(null);
   writer = $state.raw<Writer | null>(null);
-  readonly batches = new SvelteMap<string, KeptBatch>();
-  readonly places = new SvelteMap<string, KeptPlace>();
-  rows = $state.raw<readonly CopyRow[]>([]);
-  outlook = $state.raw<Outlook | null>(null);
-  outlookAt = $state<string | null>(null);
-  heardAt = $state<string | null>(null);
   standing = $state<Standing>("calm");
   unsent = $state.raw<{ count: number; oldest: string | null }>({ count: 0, oldest: null });
+  /** Pictures that records name and that the office does not have. */
+  unsentPhotos = $state.raw<{ count: number; bytes: number }>({ count: 0, bytes: 0 });
   savedAt = $state<string | null>(null);
   last = $state.raw<Last | null>(null);
   syncing = $state(false);
+  /** Why this phone can keep or read nothing now. What is on the screen stays as it is. */
+  fault = $state<Fault | null>(null);
 
-  readonly outbox = new Outbox();
-  copy = new Copy("copy-a");
-  readonly #wire = new Wire(APP);
-  readonly #engine = new Engine(this.outbox, this.#wire, APP, () => book.now());
-  readonly #index = $derived(new Map(this.rows.map((row) => [`${row.type} ${row.id}`, row])));
-  #again = false;
+  readonly photos = new Photos(this.outbox);
+  readonly #hub = hub();
+  readonly #runner = new Runner(this.#hub);
+  #news: Promise<void> = Promise.resolve();
 
-  /** What is on the disk. Called before the first screen. */
+  /** What is on the disk. Called before the first screen. Never throws. */
   async open(): Promise<void> {
-    this.own = await this.outbox.own();
+    this.#hub.on((news) => {
+      this.#news = this.#news.then(() => this.#try(() => this.#hear(news)));
+    });
+    await this.#try(async () => {
+      clock.load(await this.outbox.clock());
+      this.own = await this.outbox.own();
+    });
     if (!this.own) return;
     this.writer = keptWriter(Date.now());
-    this.copy = new Copy(this.own.copy);
-    await takeInOwn(this.copy, this.outbox);
-    await Promise.all([this.#states(), this.#rows(), this.#told(), this.#queue()]);
+    await this.#try(() => this.#read());
   }
 
-  /** Join a nursery by a one-time code. */
+  /** Join a nursery by a one-time code; anew in the same nursery, it goes on with its numbers. */
   async join(code: string): Promise<void> {
-    const install = `i-${crypto.randomUUID()}`;
-    const joined = await this.#wire.enrol(code, install);
-    this.own = await this.outbox.know({ install, ...joined });
+    const before = this.own;
+    const install = before?.install ?? newInstall();
+    const joined = await new Wire(APP).enrol(code, install);
+    const same = !before || before.nursery.id === joined.nursery.id;
+    if (!same) await this.copy.begin("another nursery");
+    this.own = await this.outbox.know({
+      ...joined,
+      install: same ? install : newInstall(),
+      // A book that was restored meanwhile is met, not taken for the one before.
+      epoch: before && same ? before.epoch : joined.epoch,
+    });
+    this.#hub.tell({ t: "joined" });
     await this.sync();
   }
 
   /** Begin to send and fetch on open, focus, `online` and every half minute. */
   watch(): void {
-    const kick = (): void => void this.sync();
-    addEventListener("online", kick);
-    addEventListener("focus", kick);
     document.addEventListener("visibilitychange", () => {
-      if (document.visibilityState === "visible") kick();
+      clock.rested();
     });
-    setInterval(kick, EVERY_MS);
-    kick();
+    this.#runner.watch();
   }
 
   /** Somebody begins to write; the one before can be undone by nobody else. */
@@ -102,35 +113,11 @@ class Phone {
     if (this.writer) keepWriter(this.writer, Date.now());
   }
 
-  /** One round with the office. A call during a round asks for another after it. */
+  /** One round with the office, by a person's wish. */
   async sync(): Promise<void> {
     if (!this.own) return;
-    if (this.syncing) {
-      this.#again = true;
-      return;
-    }
-    this.syncing = true;
-    try {
-      do await this.#round();
-      while (this.#wanted());
-    } finally {
-      this.syncing = false;
-    }
-  }
-
-  async #round(): Promise<void> {
-    this.#again = false;
-    const told = await this.#engine.round(this.copy);
-    this.standing = told.standing;
-    if (told.subjects.length > 0) await this.#states(told.subjects);
-    if (told.rows) await this.#rows();
-    await Promise.all([this.#told(), this.#queue()]);
-    // A phone that stays open past midnight is in the next day.
-    this.#house();
-  }
-
-  #wanted(): boolean {
-    return this.#again;
+    await this.#runner.once();
+    await this.#news;
   }
 
   /**
@@ -141,28 +128,19 @@ class Phone {
   async write(...drafts: readonly Draft[]): Promise<readonly OutboxRow[]> {
     const { own, writer } = this;
     if (!own || !writer) throw new Error("Nobody writes on this phone yet.");
-    const now = book.now() as Instant;
-    const pen = {
-      author: writer.person,
-      confirmed: writer.confirmed,
-      device: own.device,
-      install: own.install,
-      now,
-      offsetMin: -new Date().getTimezoneOffset(),
-      skewMs: null,
-      basedOn: (await this.copy.cursor())?.seq ?? null,
-    };
-    const rows = await this.outbox.save(
-      now,
-      drafts.map((draft) => (n, last) => {
-        const id = nextId(Date.parse(now), last, crypto.getRandomValues(new Uint8Array(8)));
-        const salt = hex(crypto.getRandomValues(new Uint8Array(8)));
-        return { id, text: written(draft, pen, { id, n, salt }) };
-      }),
-    );
-    this.savedAt = now;
-    await this.#states(await takeInOwn(this.copy, this.outbox));
-    void this.#queue().then(() => this.sync());
+    // At once, while the browser knows that it was a tap.
+    if (own.persisted === null) void this.#try(() => this.#askToKeep(own));
+    const pen = penOf(own, writer, clock, this.seq);
+    const rows = await this.outbox.save(pen.now, composed(drafts, pen), clock.kept);
+    this.savedAt = pen.now;
+    this.fault = null;
+    // It is safe by now, whatever the copy does.
+    await this.#try(async () => {
+      await this.photos.name(rows);
+      this.#hub.tell({ t: "saved", subjects: await this.takeIn() });
+    });
+    void this.#try(() => this.#queue());
+    this.#runner.want("person");
     return rows;
   }
 
@@ -192,34 +170,95 @@ class Phone {
     return typeof role === "string" ? role : null;
   }
 
-  /** Every record about a subject, this phone's own included. */
-  async about(subject: string): Promise<readonly CopyLine[]> {
-    return this.copy.about(subject);
+  /**
+   * The instant by the office's clock; null where this phone cannot know it: it never heard from
+   * the office, or its clock was set since. A gate then says "wait" or "cannot tell".
+   */
+  now(): Instant | null {
+    return clock.sure();
   }
 
-  /** Rows of one type of reference data. */
-  rowsOf(type: string): readonly CopyRow[] {
-    return this.rows.filter((row) => row.type === type);
+  /** Whether this phone may throw away what it keeps, and has too much of it to risk that. */
+  get mustInstall(): boolean {
+    return mustInstall(browserHere(), this.unsent.count);
   }
 
-  row(type: string, id: string): CopyRow | null {
-    return this.#index.get(`${type} ${id}`) ?? null;
+  /**
+   * Everything that no tested backup holds, as the file that the office takes in for a phone that
+   * cannot send any more. `elsewhere`: instead, what was written for a nursery that it left.
+   */
+  async exportFile(elsewhere = false): Promise<Blob> {
+    if (!this.own) throw new Error("This phone belongs to no nursery.");
+    return exported(this.outbox, this.own, clock.now(), elsewhere);
   }
 
-  get checks(): readonly Check[] {
-    return this.outlook?.checks ?? [];
+  /** Whether nothing would be lost with this phone: all is in a tested backup, or in a file. */
+  async mayWipe(): Promise<boolean> {
+    return (await mayWipe(this.outbox)) && (await this.photos.mayGo());
   }
 
-  async #states(subjects?: readonly string[]): Promise<void> {
-    for (const { id, what, state } of await this.copy.states(subjects)) {
-      if (what === "batch") this.batches.set(id, state as KeptBatch);
-      else this.places.set(id, state as KeptPlace);
+  /**
+   * Throw away everything that this phone keeps of the nursery.
+   *
+   * @throws NotExported where something would be lost by it.
+   */
+  async wipe(): Promise<void> {
+    if (!(await this.mayWipe())) throw new NotExported();
+    this.rest();
+    this.own = null;
+    this.#hub.tell({ t: "wiped" });
+    const others = [new Copy("copy-a"), new Copy("copy-b")];
+    await Promise.all([this.outbox, this.photos, ...others].map((one) => one.destroy()));
+    await forget();
+  }
+
+  async #hear(news: News): Promise<void> {
+    if (news.t === "joined" || news.t === "wiped") location.reload();
+    else if (news.t === "beat" || news.t === "idle") this.syncing = news.t === "beat";
+    else if (news.t === "clock") clock.learn(news.offset);
+    else if (news.t === "app") update.heard(news.app.current);
+    else if (news.t === "changed") await this.#changed(news);
+    else if (news.t === "saved") {
+      await Promise.all([this.showStates(news.subjects), this.#queue()]);
+    } else {
+      this.standing = news.standing;
+      if (news.standing === "calm") await this.photos.settle();
+      await Promise.all([this.showRest(false), this.#queue()]);
+      // A phone that stays open past midnight is in the next day.
+      this.#house();
     }
   }
 
-  async #rows(): Promise<void> {
-    this.rows = await this.copy.rows();
+  async #changed({ copy, subjects, rows }: News & { t: "changed" }): Promise<void> {
+    if (subjects === null || copy !== this.copy.name) return this.#read();
+    await this.showStates(subjects);
+    await this.showRest(rows);
+    if (rows) this.#house();
+  }
+
+  /** All that the copy in use holds, whichever of the two that is by now. */
+  async #read(): Promise<void> {
+    this.own = await this.outbox.own();
+    if (this.own) await this.showAll(this.own.copy);
     this.#house();
+    await this.#queue();
+  }
+
+  /** Do something with what is on the disk, and say on the screen where that cannot be done. */
+  async #try(work: () => Promise<void>): Promise<void> {
+    try {
+      await work();
+    } catch (trouble) {
+      if (!(trouble instanceof ShelfFault)) throw trouble;
+      this.fault = trouble.fault;
+    }
+  }
+
+  /** Ask the browser to throw nothing away. */
+  async #askToKeep({ install }: Own): Promise<void> {
+    const { storage } = navigator as { storage?: StorageManager };
+    const persisted = (await storage?.persist().catch(() => false)) ?? false;
+    this.own = await this.outbox.know({ install, persisted });
   }
 
   #house(): void {
@@ -229,20 +268,14 @@ class Phone {
     book.house(zone, mark === "," ? mark : ".");
   }
 
-  async #told(): Promise<void> {
-    const kept = await this.copy.told<{ body: Outlook; at: string }>("outlook");
-    this.outlook = kept?.body ?? null;
-    this.outlookAt = kept?.at ?? null;
-    this.heardAt = await this.copy.told<string>("heard");
-  }
-
   async #queue(): Promise<void> {
     this.unsent = await this.outbox.waiting();
+    this.unsentPhotos = await this.photos.waiting();
   }
 }
 
-function hex(bytes: Uint8Array): string {
-  return [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+function newInstall(): string {
+  return `i-${crypto.randomUUID()}`;
 }
 
 export const phone = new Phone();

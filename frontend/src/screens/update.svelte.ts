@@ -1,12 +1,27 @@
 /** A newer build of the app waits until a person takes it: never under a half-written record. */
+import { APP } from "../sync/app";
+import { forms } from "./forms.svelte";
+
 class Update {
-  waiting = $state.raw<ServiceWorker | null>(null);
+  #waiting = $state.raw<ServiceWorker | null>(null);
+  #registration: ServiceWorkerRegistration | null = null;
   #taken = false;
 
+  /** The build that can be taken now; null while something stands unsaved on the page. */
+  get waiting(): ServiceWorker | null {
+    return forms.dirty ? null : this.#waiting;
+  }
+
   readonly take = (): void => {
+    if (!this.waiting) return;
     this.#taken = true;
-    this.waiting?.postMessage("take");
+    this.waiting.postMessage("take");
   };
+
+  /** The office named the current version: look for it at once where it is not this one. */
+  heard(current: string): void {
+    if (current !== APP) void this.#registration?.update().catch(() => undefined);
+  }
 
   async watch(): Promise<void> {
     if (!("serviceWorker" in navigator)) return;
@@ -15,6 +30,7 @@ class Update {
     });
     try {
       const registration = await navigator.serviceWorker.register("/sw.js");
+      this.#registration = registration;
       this.#note(registration);
       registration.addEventListener("updatefound", () => {
         registration.installing?.addEventListener("statechange", () => {
@@ -28,7 +44,7 @@ class Update {
 
   #note(registration: ServiceWorkerRegistration): void {
     // The first build of all has nothing to wait for.
-    if (navigator.serviceWorker.controller) this.waiting = registration.waiting;
+    if (navigator.serviceWorker.controller) this.#waiting = registration.waiting;
   }
 }
 

@@ -6,6 +6,7 @@
  */
 import type { DBSchema, IDBPTransaction } from "idb";
 import { Handle, whole } from "./handle";
+import type { CopyName } from "./row";
 
 /** An entry as the feed or this phone told it: the text, and which subjects it is about. */
 export interface CopyLine {
@@ -75,10 +76,10 @@ type Stores = (typeof STORES)[number][];
 type Work = IDBPTransaction<Schema, Stores, "readwrite">;
 
 export class Copy {
-  readonly name: string;
+  readonly name: CopyName;
   readonly #handle: Handle<Schema>;
 
-  constructor(name: string) {
+  constructor(name: CopyName) {
     this.name = name;
     this.#handle = new Handle<Schema>(name, 2, (database) => {
       for (const store of [...database.objectStoreNames]) database.deleteObjectStore(store);
@@ -210,6 +211,11 @@ export class Copy {
 
   async rows(): Promise<CopyRow[]> {
     return this.#handle.use((database) => database.getAll("rows"));
+  }
+
+  async rowsOf(type: string): Promise<CopyRow[]> {
+    const range = IDBKeyRange.bound([type, ""], [type, []]);
+    return this.#handle.use((database) => database.getAll("rows", range));
   }
 
   async line(id: string): Promise<CopyLine | null> {

@@ -3,12 +3,19 @@ import { composed, fresh, lose, LOSS, NOON, NURSERY, pen } from "../testing/shel
 import { NotJoined, Outbox, type Outcome, type OutboxRow } from "./outbox";
 
 const JOINED = { install: "i-1", device: "d-1", nursery: NURSERY, epoch: "e1" };
+type Listen = IDBTransaction["addEventListener"];
 let outbox: Outbox;
 
 beforeEach(async () => {
   outbox = new Outbox(fresh("outbox"));
   await outbox.know(JOINED);
 });
+
+function only(rows: readonly OutboxRow[]): OutboxRow {
+  const [row] = rows;
+  if (!row) throw new Error("nothing was saved");
+  return row;
+}
 
 function outcomes(rows: readonly OutboxRow[], first = 1): Map<string, Outcome> {
   return new Map(rows.map(({ id }, i) => [id, { id, status: "stored", seq: first + i }]));
@@ -47,11 +54,14 @@ describe("saving", () => {
 
   test("what was kept although the browser never called back is not saved twice", async () => {
     vi.useFakeTimers({ toFake: ["setTimeout", "clearTimeout"] });
-    const listen = IDBTransaction.prototype.addEventListener;
+    const listen = Reflect.get<IDBTransaction, "addEventListener">(
+      IDBTransaction.prototype,
+      "addEventListener",
+    );
     let deaf = true;
     vi.spyOn(IDBTransaction.prototype, "addEventListener").mockImplementation(function (
       this: IDBTransaction,
-      ...[type, ...rest]: Parameters<typeof listen>
+      ...[type, ...rest]: Parameters<Listen>
     ) {
       if (deaf && type === "complete") deaf = false;
       else listen.call(this, type, ...rest);
@@ -84,17 +94,17 @@ describe("what becomes of a record", () => {
   });
 
   test("other bytes under its id are no proof, and a person is told", async () => {
-    const [row] = await lose(outbox, 1);
-    const { id, text } = row as OutboxRow;
-    await outbox.acked(outcomes([row as OutboxRow]), 99);
+    const row = only(await lose(outbox, 1));
+    const { id, text } = row;
+    await outbox.acked(outcomes([row]), 99);
     await outbox.seen([{ id, text: text.replace("died", "culled"), seq: 1 }]);
     expect(await outbox.rows()).toMatchObject([{ state: "acked", trouble: "differs", text }]);
     expect(await outbox.prune()).toBe(0);
   });
 
   test("what is kept raw or set aside stays on the row", async () => {
-    const [row] = await lose(outbox, 1);
-    const { id } = row as OutboxRow;
+    const row = only(await lose(outbox, 1));
+    const { id } = row;
     const outcome = { id, status: "kept_raw", code: "unreadable", ref: "r-88" };
     await outbox.acked(new Map([[id, outcome]]), 0);
     expect(await outbox.rows()).toMatchObject([{ state: "acked", outcome }]);
@@ -114,8 +124,10 @@ describe("what becomes of a record", () => {
   });
 
   test("what the office turns down waits for a person and holds back nobody", async () => {
-    const [bad, ...good] = await lose(outbox, 3);
-    await outbox.troubled((bad as OutboxRow).id, "refused");
+    const rows = await lose(outbox, 3);
+    const bad = only(rows.slice(0, 1));
+    const good = rows.slice(1);
+    await outbox.troubled(bad.id, "refused");
     const parcel = await outbox.parcel(200);
     expect(parcel?.rows.map(({ id }) => id)).toEqual(good.map(({ id }) => id));
     expect(parcel?.count).toBe(3);
@@ -124,7 +136,7 @@ describe("what becomes of a record", () => {
 
   test("over what the office fails is sent alone", async () => {
     const [bad, good] = await lose(outbox, 2);
-    await outbox.troubled((bad as OutboxRow).id, "stuck");
+    await outbox.troubled(bad?.id ?? "", "stuck");
     const parcel = await outbox.parcel(200);
     expect(parcel?.rows.map(({ id }) => id)).toEqual([good?.id]);
     expect(parcel?.stuck.map(({ id }) => id)).toEqual([bad?.id]);

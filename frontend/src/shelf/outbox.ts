@@ -5,10 +5,20 @@
  * has come. Nothing is ever deleted here by age, by the number of tries or by an answer; a row goes
  * only once the office says that a tested backup holds it.
  */
-import type { DBSchema, IDBPTransaction } from "idb";
 import { Handle, whole } from "./handle";
+import {
+  all,
+  change,
+  changeAll,
+  ownOf,
+  putOwn,
+  STORES,
+  waiting,
+  type Schema,
+  type Work,
+} from "./steps";
 import * as row from "./row";
-import { BLANK, type KeptClock, type Outcome, type OutboxRow, type OutboxState } from "./row";
+import { BLANK, type KeptClock, type Outcome, type OutboxRow } from "./row";
 import type { Own, Told } from "./row";
 
 export type { KeptClock, OutboxRow, OutboxState, Outcome, Own } from "./row";
@@ -23,23 +33,11 @@ export interface Parcel {
   readonly oldest: string | null;
 }
 
-interface Schema extends DBSchema {
-  entries: {
-    key: string;
-    value: OutboxRow;
-    indexes: { state: [OutboxState, number]; n: number };
-  };
-  own: { key: "own" | "clock"; value: Own | KeptClock };
-}
-type Stores = ("entries" | "own")[];
-type Work<M extends IDBTransactionMode = "readonly"> = IDBPTransaction<Schema, Stores, M>;
-
 /** What one record is given when it is saved. */
 export type Compose = (n: number, last: string | null) => { id: string; text: string };
 
 export class NotJoined extends Error {}
 
-const STORES: Stores = ["entries", "own"];
 // Texts of one push together, in characters; packed they stay far below what the office takes.
 const LARGEST_PUSH = 1_000_000;
 const MOST_STUCK = 100;
@@ -80,13 +78,8 @@ export class Outbox {
       if (before && change.nursery && before.nursery.id !== change.nursery.id) {
         await changeAll(work, row.stranded);
       }
-      const { n, exported } = same ?? BLANK;
       const own = { ...BLANK, lastId: before?.lastId ?? null, ...same, ...change };
-      return putOwn(work, {
-        ...own,
-        n: Math.max(n, own.n),
-        exported: Math.max(exported, own.exported),
-      });
+      return putOwn(work, { ...own, n: Math.max(same?.n ?? 0, own.n) });
     });
   }
 
@@ -151,6 +144,29 @@ export class Outbox {
     });
   }
 
+  /** The office says that these numbers never came; what is still here of them is sent again. */
+  async missed(holes: readonly (readonly [number, number])[]): Promise<void> {
+    await this.#write(async (work) => {
+      const index = work.objectStore("entries").index("n");
+      for (const [first, last] of holes) {
+        const rows = await index.getAll(IDBKeyRange.bound(first, last));
+        await change(work, new Map(rows.map((one) => [one.id, null])), row.missed);
+      }
+    });
+  }
+
+  /** What the office acknowledged and no tested backup holds yet. */
+  async unsafe(): Promise<OutboxRow[]> {
+    const durable = (await this.own())?.durable ?? 0;
+    const rows = await this.rows();
+    return rows.filter(
+      ({ state, outcome, trouble }) =>
+        (state === "acked" || state === "seen") &&
+        trouble !== "elsewhere" &&
+        (outcome?.seq ?? Infinity) > durable,
+    );
+  }
+
   /** It cannot be sent as it is: it waits for a person, or is sent alone from now on. */
   async troubled(id: string, trouble: "refused" | "stuck"): Promise<void> {
     await this.#write((work) => change(work, new Map([[id, trouble]]), row.troubled));
@@ -209,6 +225,20 @@ export class Outbox {
     return this.#handle.use((database) => database.getAllFromIndex("entries", "n", range));
   }
 
+  /** Which of these have not been answered for. */
+  async waits(ids: readonly string[]): Promise<Set<string>> {
+    const rows = await this.#read((work) =>
+      Promise.all(ids.map((id) => work.objectStore("entries").get(id))),
+    );
+    return new Set(rows.filter((one) => one && row.waits(one)).map((one) => one?.id ?? ""));
+  }
+
+  /** These stand in a file now. */
+  async exported(ids: readonly string[]): Promise<void> {
+    const told = new Map(ids.map((id) => [id, null]));
+    await this.#write((work) => change(work, told, (one) => ({ ...one, exported: true })));
+  }
+
   /** Delete it for good. The caller knows that nothing is lost by it. */
   async destroy(): Promise<void> {
     await this.#handle.destroy();
@@ -223,61 +253,5 @@ export class Outbox {
       const transaction = database.transaction(STORES, "readwrite", { durability: "strict" });
       return whole(transaction, work(transaction));
     });
-  }
-}
-
-function all(state: OutboxState): IDBKeyRange {
-  return IDBKeyRange.bound([state, -Infinity], [state, Infinity]);
-}
-
-async function ownOf(work: Work | Work<"readwrite">): Promise<Own | null> {
-  const own = (await work.objectStore("own").get("own")) as Own | undefined;
-  return own ? { ...BLANK, ...own } : null;
-}
-
-async function putOwn(work: Work<"readwrite">, own: Own): Promise<Own> {
-  await work.objectStore("own").put(own, "own");
-  return own;
-}
-
-async function waiting(
-  work: Work,
-): Promise<{ count: number; oldest: string | null; elsewhere: number }> {
-  const index = work.objectStore("entries").index("state");
-  const [queued, first, rescue] = await Promise.all([
-    index.count(all("queued")),
-    index.get(all("queued")),
-    index.getAll(all("rescue")),
-  ]);
-  const oldest = [first, ...rescue]
-    .map((one) => one?.at ?? null)
-    .reduce((a, at) => (a === null || (at !== null && at < a) ? at : a), null);
-  const elsewhere = rescue.filter(({ trouble }) => trouble === "elsewhere").length;
-  return { count: queued + rescue.length, oldest, elsewhere };
-}
-
-async function change<T>(
-  work: Work<"readwrite">,
-  told: ReadonlyMap<string, T>,
-  step: (row: OutboxRow, told: T) => OutboxRow | null,
-): Promise<void> {
-  const entries = work.objectStore("entries");
-  await Promise.all(
-    [...told].map(async ([id, what]) => {
-      const before = await entries.get(id);
-      const after = before && step(before, what);
-      if (after) await entries.put(after);
-    }),
-  );
-}
-
-async function changeAll(
-  work: Work<"readwrite">,
-  step: (row: OutboxRow) => OutboxRow | null,
-): Promise<void> {
-  const entries = work.objectStore("entries");
-  for (const before of await entries.getAll()) {
-    const after = step(before);
-    if (after) await entries.put(after);
   }
 }

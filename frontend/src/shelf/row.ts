@@ -31,6 +31,8 @@ export interface OutboxRow {
   readonly at: string;
   readonly outcome?: Outcome;
   readonly trouble?: RowTrouble;
+  /** It stands in a file that was made of this outbox. */
+  readonly exported?: boolean;
 }
 
 export type CopyName = "copy-a" | "copy-b";
@@ -50,8 +52,6 @@ export interface Own {
   readonly copy: CopyName;
   /** Up to which number of the feed a tested backup holds the book. */
   readonly durable: number;
-  /** The highest number that stands in an exported file. */
-  readonly exported: number;
 }
 
 export const BLANK: Omit<Own, "install"> = {
@@ -63,7 +63,6 @@ export const BLANK: Omit<Own, "install"> = {
   persisted: null,
   copy: "copy-a",
   durable: 0,
-  exported: 0,
 };
 
 /** What is known of the office's clock, so that a start without signal goes on with it. */
@@ -127,11 +126,20 @@ export function renewed(
   return (line && told(kept, line)) ?? (kept === row ? null : kept);
 }
 
+/** The office lacks this number, although it once answered for it: it is sent again. */
+export function missed(row: OutboxRow): OutboxRow | null {
+  const { state, outcome, trouble } = row;
+  if (trouble === "elsewhere" || outcome?.status === "kept_raw") return null;
+  return state === "acked" || state === "seen" ? { ...bare(row), state: "queued" } : null;
+}
+
 /** The phone joined another nursery: what was written for the one before is never sent to this. */
 export function stranded(row: OutboxRow): OutboxRow {
   return { ...row, trouble: "elsewhere", state: row.state === "queued" ? "rescue" : row.state };
 }
 
-function bare({ id, n, text, state, at }: OutboxRow): OutboxRow {
-  return { id, n, text, state, at };
+/** Without what was said of it before. */
+function bare(row: OutboxRow): OutboxRow {
+  const { id, n, text, state, at, exported } = row;
+  return { id, n, text, state, at, ...(exported ? { exported } : {}) };
 }

@@ -4,145 +4,198 @@
  * Safe to break off anywhere. Sending never waits for fetching, and what is sent never moves the
  * cursor. The outbox is the one thing that must not be lost; the copy may be pulled anew.
  */
-import { NoNet, Refused, type PushBody, type Wire } from "../net/sync";
-import { Copy, type Cursor } from "../shelf/copy";
+import { NoNet, Refused, type App, type Wire } from "../net/sync";
+import { Copy, Overtaken } from "../shelf/copy";
 import { refold, takeInOwn } from "../shelf/folding";
-import type { Outbox, OutboxRow, Own } from "../shelf/outbox";
-import { Gathered, parsed } from "./feed";
+import { ShelfFault } from "../shelf/handle";
+import type { Outbox, Own } from "../shelf/outbox";
+import type { CopyName } from "../shelf/row";
+import { offsetOf, type Clock, type Clocks } from "./clock";
+import type { Standing } from "./pace";
+import { Fetcher, Gap, OtherEpoch } from "./pull";
+import { Sender } from "./push";
+import { renew } from "./renew";
 
-/** Why the queue stands still, or that it does not. Never a state of one record. */
-export type Standing =
-  "calm" | "no_net" | "later" | "sign_in" | "revoked" | "update_first" | "disk_full" | "shelf";
+export type { Standing } from "./pace";
 
-export interface Told {
-  readonly standing: Standing;
-  /** Subjects whose state changed. */
-  readonly subjects: readonly string[];
+/** What changed, while the round still goes on. */
+export interface Change {
+  readonly copy: CopyName;
+  /** Subjects whose state changed; null for all of them. */
+  readonly subjects: readonly string[] | null;
   readonly rows: boolean;
   readonly outlook: boolean;
 }
 
-const PUSH_SIZE = 200;
-const STEP = 500;
+export interface Round {
+  readonly standing: Standing;
+  readonly retryAfterS: number | null;
+  /** When the office answered in this round; null where it did not. */
+  readonly heardAt: string | null;
+}
+
+/** What an engine stands on. All of it can be replaced, so that it runs anywhere. */
+export interface Ground {
+  readonly outbox: Outbox;
+  readonly wire: Wire;
+  readonly app: string;
+  readonly clock: Clock;
+  readonly clocks: Clocks;
+  readonly onChange: (change: Change) => void;
+  readonly onClock: (offset: number) => void;
+  readonly onApp: (app: App) => void;
+}
+
+const SHOW_EVERY_MS = 700;
+const RENEWALS = 3;
 
 export class Engine {
-  readonly #outbox: Outbox;
-  readonly #wire: Wire;
-  readonly #app: string;
-  readonly #now: () => string;
+  readonly #ground: Ground;
+  readonly #sender: Sender;
 
-  constructor(outbox: Outbox, wire: Wire, app: string, now: () => string) {
-    this.#outbox = outbox;
-    this.#wire = wire;
-    this.#app = app;
-    this.#now = now;
+  constructor(ground: Ground) {
+    this.#ground = ground;
+    this.#sender = new Sender(ground.outbox, ground.app, () => ground.clock.now());
   }
 
-  /** Send, fetch, fold: once. */
-  async round(copy: Copy): Promise<Told> {
-    const own = await this.#outbox.own();
-    if (!own) return told("sign_in");
-    let rows = false;
+  /** Send, fetch, fold: once. Null where this phone belongs to no nursery. Never throws. */
+  async round(signal: AbortSignal): Promise<Round | null> {
+    const wire = this.#ground.wire.until(signal);
+    let heardAt: string | null = null;
     try {
-      await this.#push(own);
-      rows = await this.#pull(copy);
-      await takeInOwn(copy, this.#outbox);
-      const outlook = await this.#look(copy);
-      return { standing: "calm", subjects: await refold(copy), rows, outlook };
+      const own = await this.#ground.outbox.own();
+      if (!own) return null;
+      const epoch = await this.#ping(wire);
+      heardAt = this.#ground.clock.now();
+      await this.#both(wire, epoch);
+      return { standing: "calm", retryAfterS: null, heardAt };
     } catch (trouble) {
-      return { ...told(standingOf(trouble)), subjects: await refold(copy), rows };
+      const retryAfterS = trouble instanceof Refused ? trouble.retryAfterS : null;
+      return { standing: standingOf(trouble), retryAfterS, heardAt };
     }
   }
 
-  async #push(own: Own): Promise<void> {
-    for (;;) {
-      const { rows = [] } = (await this.#outbox.parcel(PUSH_SIZE)) ?? {};
-      if (rows.length === 0) return;
-      const receipt = await this.#wire.push(await this.#envelope(own, rows));
-      await this.#outbox.acked(
-        new Map(receipt.results.map((outcome) => [outcome.id, outcome])),
-        receipt.durable_seq,
-      );
-      await this.#outbox.prune();
-    }
+  /** Learn whose book the office keeps, and what time it is there. */
+  async #ping(wire: Wire): Promise<string> {
+    const { clocks, clock, outbox, onClock, onApp } = this.#ground;
+    const began = clocks.mono();
+    const pong = await wire.ping();
+    const offset = offsetOf(pong.server_time, clocks.mono() - began, clocks.wall());
+    await outbox.keepClock(clock.learn(offset));
+    onClock(offset);
+    onApp(pong.app);
+    if (pong.epoch === null) throw new Unknown();
+    return pong.epoch;
   }
 
-  async #envelope(own: Own, rows: readonly OutboxRow[]): Promise<PushBody> {
-    const { count, oldest } = await this.#outbox.waiting();
-    return {
-      epoch: own.epoch,
-      install: own.install,
-      phone_time: this.#now(),
-      app: this.#app,
-      persisted: own.persisted,
-      outbox: { unsent: count, n_max: own.n, oldest, photos: 0, photo_bytes: 0 },
-      entries: rows.map(({ text }) => text),
-    };
-  }
-
-  /** Fetch what others wrote; true where rows of reference data came. */
-  async #pull(copy: Copy): Promise<boolean> {
-    let rows = false;
-    for (;;) {
-      const at = await copy.cursor();
-      const { more, rows: some } = await this.#page(copy, at);
-      rows ||= some;
-      if (!more) return rows;
-    }
-  }
-
-  async #page(copy: Copy, at: Cursor | null): Promise<{ more: boolean; rows: boolean }> {
-    let gathered = new Gathered();
-    let rows = false;
-    let epoch = at?.epoch ?? "";
-    let from: Cursor | string = at ?? `s-${Math.random()}`;
-    if (typeof from === "string") await copy.begin(from);
-    const flush = async (cursor: Cursor | null): Promise<void> => {
-      rows ||= gathered.rows.length + gathered.gone.length > 0;
-      await copy.advance(gathered.step(cursor), from);
-      if (cursor) from = cursor;
-      await this.#seen(gathered);
-      gathered = new Gathered();
-    };
-    for await (const raw of this.#wire.pull(at ? `${at.epoch}:${at.seq}` : "")) {
-      const line = parsed(raw);
-      if (line.t === "begin") epoch = line.epoch;
-      else if (line.t === "end") {
-        const [, seq = "0"] = line.next.split(":");
-        await flush({ epoch, seq: Number(seq) });
-        return { more: line.more, rows };
-      } else {
-        gathered.add(raw, line);
-        if (gathered.count >= STEP)
-          await flush(at && gathered.seq !== null ? { epoch, seq: gathered.seq } : null);
+  /** Send and fetch; where the book turns out to be another one, meet it and begin again. */
+  async #both(wire: Wire, epoch: string): Promise<void> {
+    let wanted: string | null = null;
+    for (let renewals = 0; ; renewals += 1) {
+      const own = await this.#own();
+      if (own.epoch !== epoch) wanted = epoch;
+      try {
+        if (wanted !== null) await this.#renew(wire, wanted);
+        await this.#once(wire, await this.#own());
+        return;
+      } catch (trouble) {
+        wanted = otherBook(trouble, own.epoch);
+        if (wanted === null || renewals >= RENEWALS) throw trouble;
+        epoch = wanted;
       }
     }
-    throw new NoNet();
   }
 
-  /** Own records that came back in the feed. */
-  async #seen({ lines }: Gathered): Promise<void> {
-    await this.#outbox.seen(lines);
+  async #once(wire: Wire, own: Own): Promise<void> {
+    const { outbox } = this.#ground;
+    let later: Refused | null = null;
+    try {
+      await this.#sender.run(wire);
+    } catch (trouble) {
+      // An office that fails over what is sent may still tell what others wrote.
+      if (!(trouble instanceof Refused) || trouble.status < 500) throw trouble;
+      later = trouble;
+    }
+    await this.#fetch(wire, own);
+    await outbox.prune();
+    if (later !== null) throw later;
   }
 
-  async #look(copy: Copy): Promise<boolean> {
+  async #fetch(wire: Wire, own: Own): Promise<void> {
+    const { outbox } = this.#ground;
+    const copy = new Copy(own.copy);
+    try {
+      const show = this.#show(copy);
+      const fetcher: Fetcher = new Fetcher(outbox, own.install, () => show(fetcher));
+      await fetcher.run(wire, copy, own.epoch);
+      await takeInOwn(copy, outbox);
+      await show(fetcher, true);
+      await this.#look(wire, copy);
+    } catch (trouble) {
+      if (trouble instanceof ShelfFault && trouble.fault === "broken") await copy.destroy();
+      throw trouble;
+    }
+  }
+
+  /** Fold what came, at once for the first lines and then every now and then. */
+  #show(copy: Copy): (fetcher: Fetcher, last?: boolean) => Promise<void> {
+    const { clocks, onChange } = this.#ground;
+    let at = -Infinity;
+    return async (fetcher, last = false) => {
+      if (!last && clocks.mono() - at < SHOW_EVERY_MS) return;
+      const subjects = await refold(copy);
+      const { rows } = fetcher;
+      fetcher.rows = false;
+      at = clocks.mono();
+      if (subjects.length > 0 || rows) {
+        onChange({ copy: copy.name, subjects, rows, outlook: false });
+      }
+    };
+  }
+
+  async #look(wire: Wire, copy: Copy): Promise<void> {
+    const { clock, onChange } = this.#ground;
     const kept = await copy.told<{ tag: string | null }>("outlook");
-    const found = await this.#wire.outlook(kept?.tag ?? null);
-    if (found) await copy.tell("outlook", { ...found, at: this.#now() });
-    await copy.tell("heard", this.#now());
-    return found !== null;
+    const found = await wire.outlook(kept?.tag ?? null);
+    const at = clock.now();
+    if (found) await copy.tell("outlook", { ...found, at });
+    await copy.tell("heard", at);
+    if (found) onChange({ copy: copy.name, subjects: [], rows: false, outlook: true });
+  }
+
+  async #renew(wire: Wire, epoch: string): Promise<void> {
+    const { outbox, onChange } = this.#ground;
+    const copy = await renew(outbox, wire, epoch);
+    if (copy) onChange({ copy, subjects: null, rows: true, outlook: true });
+  }
+
+  async #own(): Promise<Own> {
+    const own = await this.#ground.outbox.own();
+    if (!own) throw new Unknown();
+    return own;
   }
 }
 
-function told(standing: Standing): Told {
-  return { standing, subjects: [], rows: false, outlook: false };
+/** The office does not know this phone. */
+class Unknown extends Error {}
+
+/** Which book the phone must meet after this; null where it is no matter of books. */
+function otherBook(trouble: unknown, epoch: string): string | null {
+  if (trouble instanceof OtherEpoch) return trouble.epoch;
+  if (trouble instanceof Gap) return epoch;
+  if (!(trouble instanceof Refused)) return null;
+  if (trouble.status === 410) return epoch;
+  const told = trouble.params["epoch"];
+  return trouble.code === "epoch_changed" && typeof told === "string" ? told : null;
 }
 
 function standingOf(trouble: unknown): Standing {
+  if (trouble instanceof Overtaken) return "calm";
+  if (trouble instanceof Unknown) return "sign_in";
+  if (trouble instanceof ShelfFault) return trouble.fault === "full" ? "disk_full" : "shelf";
   if (trouble instanceof NoNet) return "no_net";
-  if (!(trouble instanceof Refused)) return "shelf";
+  if (!(trouble instanceof Refused)) return "later";
   if (trouble.status === 401) return "sign_in";
   if (trouble.status === 403) return trouble.code === "device_revoked" ? "revoked" : "sign_in";
-  if (trouble.status === 426) return "update_first";
-  return trouble.status === 429 || trouble.status === 503 ? "later" : "no_net";
+  return trouble.status === 426 ? "update_first" : "later";
 }

@@ -1,4 +1,5 @@
 /** Reading lines of the feed, as the office streams them. */
+import { NoNet } from "../net/sync";
 import type { Advance, CopyLine, CopyRow, Cursor } from "../shelf/copy";
 
 interface FeedLine {
@@ -23,8 +24,13 @@ export function textOf(line: string): string {
   return line.slice(line.indexOf(',"e":') + 5, line.lastIndexOf("}"));
 }
 
+/** @throws NoNet where the line was cut on its way. */
 export function parsed(line: string): FeedLine {
-  return JSON.parse(line) as FeedLine;
+  try {
+    return JSON.parse(line) as FeedLine;
+  } catch {
+    throw new NoNet();
+  }
 }
 
 /** Some lines gathered into one step. Lines that the copy cannot use are passed by. */
@@ -33,22 +39,21 @@ export class Gathered {
   readonly rows: CopyRow[] = [];
   readonly gone: { type: string; id: string }[] = [];
   readonly released: string[] = [];
+  readonly own: CopyLine[] = [];
+  readonly #install: string;
   seq: number | null = null;
   count = 0;
+
+  /** @param install whose lines are this phone's own. */
+  constructor(install: string) {
+    this.#install = install;
+  }
 
   add(raw: string, line: FeedLine): void {
     this.seq = line.seq;
     this.count += 1;
     if (line.t === "entry" && line.e !== null) {
-      this.lines.push({
-        id: line.id,
-        about: line.e["about"] as string[],
-        author: line.e["author"] as string,
-        at: line.e["occurred_at"] as string,
-        text: textOf(raw),
-        seq: line.seq,
-        setAside: line.set_aside ?? false,
-      });
+      this.#entry(raw, line, line.e);
     } else if (line.t === "ref" && line.e !== null) {
       this.rows.push({ type: line.type, id: line.id, rev: line.rev, body: line.e });
     } else if (line.t === "gone") {
@@ -56,6 +61,14 @@ export class Gathered {
     } else if (line.t === "mark" && line.type === "release") {
       this.released.push(line.id);
     }
+  }
+
+  #entry(raw: string, line: FeedLine, e: Readonly<Record<string, unknown>>): void {
+    const { id, seq } = line;
+    const [about, author, at] = [e["about"], e["author"], e["occurred_at"]];
+    const entry = { id, seq, about, author, at, text: textOf(raw) } as CopyLine;
+    this.lines.push(line.set_aside ? { ...entry, setAside: true } : entry);
+    if (e["install"] === this.#install) this.own.push(entry);
   }
 
   step(cursor: Cursor | null): Advance {

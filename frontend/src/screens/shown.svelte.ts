@@ -1,0 +1,110 @@
+/** What the screens show of the copy in use: states by subject, reference data, the outlook. */
+import { SvelteMap } from "svelte/reactivity";
+import type { Check, Outlook } from "../net/outlook";
+import { Copy, type CopyLine, type CopyRow, type Folded } from "../shelf/copy";
+import { takeInOwn, type KeptBatch, type KeptPlace } from "../shelf/folding";
+import { ShelfFault } from "../shelf/handle";
+import { Outbox } from "../shelf/outbox";
+import type { CopyName } from "../shelf/row";
+
+// So many states are shown at once: a finger on the screen never waits for all of them.
+const AT_ONCE = 60;
+
+export class Shown {
+  readonly outbox = new Outbox();
+  copy = new Copy("copy-a");
+  readonly batches = new SvelteMap<string, KeptBatch>();
+  readonly places = new SvelteMap<string, KeptPlace>();
+  rows = $state.raw<readonly CopyRow[]>([]);
+  outlook = $state.raw<Outlook | null>(null);
+  outlookAt = $state<string | null>(null);
+  heardAt = $state<string | null>(null);
+  /** The last line of the feed that the screens rest on. */
+  seq: number | null = null;
+  readonly #index = $derived(
+    Object.fromEntries(this.rows.map((row) => [`${row.type} ${row.id}`, row])),
+  );
+
+  /** Rows of one type of reference data. */
+  rowsOf(type: string): readonly CopyRow[] {
+    return this.rows.filter((row) => row.type === type);
+  }
+
+  row(type: string, id: string): CopyRow | null {
+    return this.#index[`${type} ${id}`] ?? null;
+  }
+
+  get checks(): readonly Check[] {
+    return this.outlook?.checks ?? [];
+  }
+
+  /** Every record about a subject, this phone's own included. */
+  async about(subject: string): Promise<readonly CopyLine[]> {
+    return this.copy.about(subject);
+  }
+
+  /** Records that a person wrote, of the time between two instants, both included. */
+  async mine(person: string, from: string, until: string): Promise<readonly CopyLine[]> {
+    return this.copy.by(person, from, until);
+  }
+
+  /** Go over to a copy and show all that it holds. A copy that is broken begins anew. */
+  protected async showAll(name: CopyName): Promise<void> {
+    this.copy = new Copy(name);
+    try {
+      await takeInOwn(this.copy, this.outbox);
+    } catch (trouble) {
+      if (!(trouble instanceof ShelfFault) || trouble.fault !== "broken") throw trouble;
+      await this.copy.destroy();
+      await takeInOwn(this.copy, this.outbox);
+    }
+    await Promise.all([this.#all(), this.showRest()]);
+  }
+
+  /** What this phone wrote just now, or what it wrote last before it was killed. */
+  protected async takeIn(): Promise<readonly string[]> {
+    const subjects = await takeInOwn(this.copy, this.outbox);
+    await this.showStates(subjects);
+    return subjects;
+  }
+
+  protected async showStates(subjects: readonly string[]): Promise<void> {
+    for (let start = 0; start < subjects.length; start += AT_ONCE) {
+      this.#show(await this.copy.states(subjects.slice(start, start + AT_ONCE)));
+    }
+  }
+
+  /** What is no state of a subject; without `rows`, what changes with every answer of the office. */
+  protected async showRest(rows = true): Promise<void> {
+    if (rows) this.rows = await this.copy.rows();
+    this.seq = (await this.copy.cursor())?.seq ?? null;
+    const kept = await this.copy.told<{ body: Outlook; at: string }>("outlook");
+    if (kept?.at !== this.outlookAt) {
+      this.outlook = kept?.body ?? null;
+      this.outlookAt = kept?.at ?? null;
+    }
+    this.heardAt = await this.copy.told<string>("heard");
+  }
+
+  async #all(): Promise<void> {
+    const found = await this.copy.states();
+    const known = Object.fromEntries(found.map(({ id }) => [id, true]));
+    for (const map of [this.batches, this.places]) {
+      for (const id of map.keys()) if (!known[id]) map.delete(id);
+    }
+    this.#show(found);
+  }
+
+  #show(states: readonly Folded[]): void {
+    for (const { id, what, state } of states) {
+      // An arrival that was taken back leaves no batch behind.
+      if (what === "batch") {
+        this.places.delete(id);
+        this.batches.set(id, state as KeptBatch);
+      } else {
+        this.batches.delete(id);
+        this.places.set(id, state as KeptPlace);
+      }
+    }
+  }
+}

@@ -1,0 +1,291 @@
+/**
+ * Pictures taken on this phone, each on the disk before a record names it.
+ *
+ * A database of their own: however many there are, the records beside them stay small and safe.
+ * What a record names is never deleted here; a picture that no record names is a draft, and goes
+ * only when a person takes another in its place or throws it away.
+ */
+import type { DBSchema, IDBPTransaction } from "idb";
+import { Handle, ShelfFault, whole } from "./handle";
+import { waits, type OutboxRow } from "./row";
+
+/** `kept` on this phone; `described` once the office has answered for the record that names it. */
+export type PhotoState = "kept" | "described";
+
+/** A picture as the camera part hands it over: on no disk yet. */
+export interface Captured {
+  readonly data: Blob;
+  readonly thumb: Blob;
+  readonly sha256: string;
+  readonly width: number;
+  readonly height: number;
+}
+
+export interface PhotoFact {
+  /** The name by which records call it. */
+  readonly id: string;
+  /** The batch or place that it is of. */
+  readonly subject: string;
+  readonly shows: string;
+  /** By the corrected clock. */
+  readonly takenAt: string;
+  readonly bytes: number;
+  readonly sha256: string;
+  readonly width: number;
+  readonly height: number;
+  readonly state: PhotoState;
+  /** The record that names it; null while none does. */
+  readonly entry: string | null;
+  /** It stands in a file that was made of the pictures here. */
+  readonly exported?: boolean;
+}
+
+/** What is to be kept of a picture beside the picture. */
+export type PhotoOf = Pick<PhotoFact, "id" | "subject" | "shows" | "takenAt">;
+
+/** Some browsers cannot keep blobs; then the bytes themselves are kept. */
+type Kept = Blob | ArrayBuffer;
+interface Schema extends DBSchema {
+  facts: { key: string; value: PhotoFact; indexes: { sha256: string } };
+  files: { key: string; value: { id: string; data: Kept; thumb: Kept } };
+}
+type Stores = ("facts" | "files")[];
+type Work<M extends IDBTransactionMode> = IDBPTransaction<Schema, Stores, M>;
+
+/** The records of this phone, which tell what names a picture and how far it has come. */
+export interface Records {
+  rows(): Promise<readonly OutboxRow[]>;
+}
+
+/** Bytes that the browser lets this app keep, and how many it keeps; null where it does not say. */
+export type Room = () => Promise<{ readonly quota: number; readonly usage: number } | null>;
+
+const STORES: Stores = ["facts", "files"];
+const TYPE = "image/jpeg";
+// So much room is left to records, whatever is photographed. (Choice of the product.)
+const RESERVE = 50_000_000;
+const RESERVE_SHARE = 0.2;
+
+export class Photos {
+  readonly #handle: Handle<Schema>;
+  readonly #records: Records;
+  readonly #room: Room;
+  #last = { count: 0, bytes: 0 };
+  #mending: Promise<void> | null = null;
+
+  constructor(records: Records, name = "photos", room: Room = browserRoom) {
+    this.#records = records;
+    this.#room = room;
+    this.#handle = new Handle<Schema>(name, 1, (database) => {
+      const facts = database.createObjectStore("facts", { keyPath: "id" });
+      facts.createIndex("sha256", "sha256");
+      database.createObjectStore("files", { keyPath: "id" });
+    });
+  }
+
+  /**
+   * Keep a picture: on the disk when this returns.
+   *
+   * @throws ShelfFault `full` where it would leave no room for records; then nothing was kept.
+   */
+  async keep({ data, thumb, ...seen }: Captured, of: PhotoOf): Promise<PhotoFact> {
+    const fact: PhotoFact = { ...of, ...seen, bytes: data.size, state: "kept", entry: null };
+    await this.#leaveRoom(data.size + thumb.size);
+    try {
+      await this.#put(fact, data, thumb);
+    } catch (fault) {
+      if (!(fault instanceof ShelfFault) || fault.fault !== "broken") throw fault;
+      await this.#put(fact, await data.arrayBuffer(), await thumb.arrayBuffer());
+    }
+    return fact;
+  }
+
+  /** What is known of these, in their order; what this phone does not have is left out. */
+  async facts(ids: readonly string[]): Promise<PhotoFact[]> {
+    const found = await this.#handle.use((database) => {
+      const { store } = database.transaction("facts");
+      return Promise.all(ids.map((id) => store.get(id)));
+    });
+    return found.filter((fact) => fact !== undefined);
+  }
+
+  /** Every picture on this phone, oldest first. */
+  async all(): Promise<PhotoFact[]> {
+    const facts = await this.#handle.use((database) => database.getAll("facts"));
+    return facts.sort((a, b) => (a.takenAt < b.takenAt ? -1 : 1));
+  }
+
+  /** Pictures that no record names, oldest first. */
+  async loose(): Promise<PhotoFact[]> {
+    await this.#mended();
+    return (await this.all()).filter(isLoose);
+  }
+
+  /** The other pictures with the same bytes. */
+  async twins({ id, sha256 }: PhotoFact): Promise<PhotoFact[]> {
+    const same = await this.#handle.use((database) =>
+      database.getAllFromIndex("facts", "sha256", sha256),
+    );
+    return same.filter((fact) => fact.id !== id);
+  }
+
+  /** The picture, or a small one of it; null where this phone does not have it. */
+  async file(id: string, which: "data" | "thumb"): Promise<Blob | null> {
+    const found = (await this.#handle.use((database) => database.get("files", id)))?.[which];
+    if (found === undefined) return null;
+    return found instanceof Blob ? found : new Blob([found], { type: TYPE });
+  }
+
+  /**
+   * These records were saved: what they name is a draft no more. Where that cannot be noted now, it
+   * is found in the records by the next round.
+   */
+  async name(rows: readonly OutboxRow[]): Promise<void> {
+    try {
+      await this.#name(rows);
+    } catch (fault) {
+      if (!(fault instanceof ShelfFault)) throw fault;
+      this.#mending = null;
+    }
+  }
+
+  /** Learn which of the records that name pictures the office has answered for. */
+  async settle(): Promise<void> {
+    try {
+      await this.#mended();
+      const kept = (await this.all()).filter((fact) => fact.state === "kept" && !isLoose(fact));
+      if (kept.length === 0) return;
+      const waiting = new Set((await this.#records.rows()).filter(waits).map(({ id }) => id));
+      const answered = kept.filter(({ entry }) => !waiting.has(entry ?? ""));
+      await this.#change(ids(answered), (fact) => ({ ...fact, state: "described" }));
+    } catch (fault) {
+      if (!(fault instanceof ShelfFault)) throw fault;
+    }
+  }
+
+  /** Throw a picture away that no record names; false where one does. */
+  async drop(id: string): Promise<boolean> {
+    return this.#write(async (work) => {
+      const fact = await work.objectStore("facts").get(id);
+      if (fact && !isLoose(fact)) return false;
+      await Promise.all(STORES.map((store) => work.objectStore(store).delete(id)));
+      return true;
+    });
+  }
+
+  /** How many the office lacks of those that records name; as last known where nothing can be read. */
+  async waiting(): Promise<{ count: number; bytes: number }> {
+    try {
+      const named = (await this.all()).filter((fact) => !isLoose(fact));
+      this.#last = { count: named.length, bytes: sum(named) };
+    } catch (fault) {
+      if (!(fault instanceof ShelfFault)) throw fault;
+    }
+    return this.#last;
+  }
+
+  /** A page that was killed between saving a record and noting it here left its pictures loose. */
+  async #mended(): Promise<void> {
+    this.#mending ??= this.#mend();
+    try {
+      await this.#mending;
+    } catch (fault) {
+      this.#mending = null;
+      throw fault;
+    }
+  }
+
+  async #mend(): Promise<void> {
+    if ((await this.all()).some(isLoose)) await this.#name(await this.#records.rows());
+  }
+
+  async #name(rows: readonly OutboxRow[]): Promise<void> {
+    const named = naming(rows);
+    await this.#change([...named.keys()], (fact) =>
+      isLoose(fact) ? { ...fact, entry: named.get(fact.id) ?? null } : null,
+    );
+  }
+
+  /** These stand in a file now. */
+  async exported(these: readonly string[]): Promise<void> {
+    await this.#change(these, (fact) => ({ ...fact, exported: true }));
+  }
+
+  /** Whether every picture that a record names stands in a file. */
+  async mayGo(): Promise<boolean> {
+    return (await this.all()).every((fact) => isLoose(fact) || fact.exported === true);
+  }
+
+  /** Delete it for good. The caller knows that nothing is lost by it. */
+  async destroy(): Promise<void> {
+    await this.#handle.destroy();
+  }
+
+  async #leaveRoom(bytes: number): Promise<void> {
+    const room = await this.#room();
+    if (!room) return;
+    const reserve = Math.min(RESERVE, room.quota * RESERVE_SHARE);
+    if (room.quota - room.usage - bytes < reserve) throw new ShelfFault("full");
+  }
+
+  async #put(fact: PhotoFact, data: Kept, thumb: Kept): Promise<void> {
+    await this.#write(async (work) => {
+      await work.objectStore("facts").put(fact);
+      await work.objectStore("files").put({ id: fact.id, data, thumb });
+    });
+  }
+
+  async #change(
+    ids: readonly string[],
+    step: (fact: PhotoFact) => PhotoFact | null,
+  ): Promise<void> {
+    if (ids.length === 0) return;
+    await this.#write(async (work) => {
+      const facts = work.objectStore("facts");
+      for (const id of ids) {
+        const before = await facts.get(id);
+        const after = before && step(before);
+        if (after) await facts.put(after);
+      }
+    });
+  }
+
+  #write<T>(work: (work: Work<"readwrite">) => Promise<T>): Promise<T> {
+    return this.#handle.use(async (database) => {
+      const transaction = database.transaction(STORES, "readwrite", { durability: "strict" });
+      return whole(transaction, work(transaction));
+    });
+  }
+}
+
+/** From the names of pictures to the records that name them. */
+function naming(rows: readonly OutboxRow[]): Map<string, string> {
+  const named = rows
+    .filter(({ text }) => text.includes('"photographed"'))
+    .flatMap(({ id, text }) => {
+      const { kind, body } = JSON.parse(text) as { kind: string; body: { photo?: unknown } };
+      const { photo } = body;
+      return kind === "photographed" && typeof photo === "string" ? [[photo, id] as const] : [];
+    });
+  return new Map(named);
+}
+
+function isLoose({ entry }: PhotoFact): boolean {
+  return entry === null;
+}
+
+function ids(facts: readonly PhotoFact[]): string[] {
+  return facts.map(({ id }) => id);
+}
+
+export function sum(facts: readonly PhotoFact[]): number {
+  return facts.reduce((bytes, fact) => bytes + fact.bytes, 0);
+}
+
+export async function browserRoom(): Promise<{ quota: number; usage: number } | null> {
+  // Not every browser has it, whatever its types say; over plain http none has.
+  const storage = (navigator as { storage?: { estimate?: () => Promise<StorageEstimate> } })
+    .storage;
+  const { quota, usage } = (await storage?.estimate?.()) ?? {};
+  return quota === undefined || usage === undefined ? null : { quota, usage };
+}

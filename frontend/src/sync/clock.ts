@@ -1,0 +1,109 @@
+/**
+ * The office's clock, as this phone knows it.
+ *
+ * What is written is stamped by the phone's clock plus the offset learned from the office. A gate
+ * asks `sure`: where the offset was never learned, or the phone's clock was set since, nobody knows
+ * what time it is. A monotone clock tells that: the phone's own may be set back and forth.
+ */
+import type { Instant } from "../log/entry";
+import type { KeptClock } from "../shelf/row";
+
+export interface Clocks {
+  /** Milliseconds since 1970, as the phone believes. */
+  readonly wall: () => number;
+  /** Milliseconds since some moment, which nobody can set. It may stand still while a phone sleeps. */
+  readonly mono: () => number;
+}
+
+// What networks correct by themselves is no jump.
+const TOLERANCE_MS = 60_000;
+
+const REAL: Clocks = { wall: () => Date.now(), mono: () => performance.now() };
+
+export class Clock {
+  readonly #clocks: Clocks;
+  #offset: number | null = null;
+  #high = 0;
+  #base: number;
+  #jumped = false;
+  #slept = false;
+
+  constructor(clocks: Clocks = REAL) {
+    this.#clocks = clocks;
+    this.#base = this.#drift();
+  }
+
+  /** Go on with what was known when the phone was last used. */
+  load(kept: KeptClock | null): void {
+    if (!kept || this.#offset !== null) return;
+    this.#offset = kept.offset;
+    this.#high = kept.high;
+  }
+
+  /** The office's clock less the phone's, in milliseconds, as a ping told it just now. */
+  learn(offset: number): KeptClock {
+    this.#offset = offset;
+    this.#high = this.ms();
+    this.#base = this.#drift();
+    this.#jumped = false;
+    this.#slept = false;
+    return this.kept;
+  }
+
+  /** Nobody looks at the phone, or looks at it again: it may have slept meanwhile. */
+  rested(): void {
+    this.#look();
+    this.#slept = true;
+  }
+
+  /** The best that is known, in milliseconds. */
+  ms(): number {
+    return Math.round(this.#clocks.wall() + (this.#offset ?? 0));
+  }
+
+  now(): Instant {
+    return new Date(this.ms()).toISOString() as Instant;
+  }
+
+  /** The instant where it can be relied on; null where the clock is unknown or has jumped. */
+  sure(): Instant | null {
+    this.#look();
+    return this.#offset === null || this.#jumped ? null : this.now();
+  }
+
+  /** The phone's clock less the office's, for the record; null where that is not known. */
+  get skewMs(): number | null {
+    return this.sure() === null ? null : -(this.#offset ?? 0);
+  }
+
+  /** What to keep for the next start; never later than an instant that was used. */
+  get kept(): KeptClock {
+    this.#high = Math.max(this.#high, this.ms());
+    return { offset: this.#offset ?? 0, high: this.#high };
+  }
+
+  get known(): boolean {
+    return this.#offset !== null;
+  }
+
+  #drift(): number {
+    return this.#clocks.wall() - this.#clocks.mono();
+  }
+
+  #look(): void {
+    const drift = this.#drift() - this.#base;
+    // While a phone sleeps its monotone clock may stand still: then being ahead proves nothing.
+    if (drift > TOLERANCE_MS && this.#slept) this.#base += drift;
+    else if (Math.abs(drift) > TOLERANCE_MS) this.#jumped = true;
+    if (this.ms() < this.#high - TOLERANCE_MS) this.#jumped = true;
+    this.#slept = false;
+  }
+}
+
+/** The office's clock less the phone's: its word is half of the round trip old when it comes. */
+export function offsetOf(serverTime: string, tripMs: number, wall: number): number {
+  return Math.round(Date.parse(serverTime) + tripMs / 2 - wall);
+}
+
+/** The clock of this page. */
+export const clock = new Clock();

@@ -1,0 +1,76 @@
+/** Runs rounds when it is told to, as the only one among all tabs. In a worker, or in the page. */
+import { Wire } from "../net/sync";
+import { Outbox } from "../shelf/outbox";
+import { APP } from "./app";
+import { Baton } from "./baton";
+import { Clock } from "./clock";
+import { Engine } from "./engine";
+import { hub, type Hub } from "./hub";
+
+export class Courier {
+  readonly #hub: Hub;
+  readonly #engine: Engine;
+  readonly #baton: Baton;
+  #running = false;
+  #again = false;
+
+  constructor(engine: (hub: Hub) => Engine, ends: Hub = hub(), locks = locksHere()) {
+    this.#hub = ends;
+    this.#engine = engine(ends);
+    this.#baton = new Baton(locks, ends, () => void this.kick());
+  }
+
+  /** Go once; what is asked for meanwhile is one more round after it. */
+  async kick(): Promise<void> {
+    this.#again = true;
+    if (this.#running) return;
+    this.#running = true;
+    try {
+      while (this.#wanted()) await this.#baton.hold((signal) => this.#round(signal));
+    } catch {
+      // Overtaken by another tab, which goes on with it.
+    } finally {
+      this.#running = false;
+    }
+  }
+
+  #wanted(): boolean {
+    const wanted = this.#again;
+    this.#again = false;
+    return wanted;
+  }
+
+  async #round(signal: AbortSignal): Promise<void> {
+    const round = await this.#engine.round(signal);
+    if (round && !signal.aborted) this.#hub.tell({ t: "round", ...round });
+  }
+}
+
+function locksHere(): LockManager | undefined {
+  return (navigator as { locks?: LockManager }).locks;
+}
+
+/** The courier of this phone. */
+export function courier(): Courier {
+  const outbox = new Outbox();
+  const clocks = { wall: () => Date.now(), mono: () => performance.now() };
+  return new Courier(
+    (ends) =>
+      new Engine({
+        outbox,
+        wire: new Wire(APP),
+        app: APP,
+        clock: new Clock(clocks),
+        clocks,
+        onChange: (change) => {
+          ends.tell({ t: "changed", ...change });
+        },
+        onClock: (offset) => {
+          ends.tell({ t: "clock", offset });
+        },
+        onApp: (app) => {
+          ends.tell({ t: "app", app });
+        },
+      }),
+  );
+}

@@ -1,0 +1,50 @@
+/** What the tabs of this phone tell each other: saved in one, sent by another, shown in all. */
+import type { App } from "../net/sync";
+import type { CopyName } from "../shelf/row";
+import type { Standing } from "./pace";
+
+export type News =
+  /** Whoever sends now is alive. */
+  | { readonly t: "beat" }
+  /** Nobody sends any more. */
+  | { readonly t: "idle" }
+  /** The copy changed: these subjects, or all of it; rows of reference data; the outlook. */
+  | {
+      readonly t: "changed";
+      readonly copy: CopyName;
+      readonly subjects: readonly string[] | null;
+      readonly rows: boolean;
+      readonly outlook: boolean;
+    }
+  | { readonly t: "saved"; readonly subjects: readonly string[] }
+  | {
+      readonly t: "round";
+      readonly standing: Standing;
+      readonly retryAfterS: number | null;
+      /** When the office last answered with the epoch of this phone's book. */
+      readonly heardAt: string | null;
+    }
+  | { readonly t: "clock"; readonly offset: number }
+  | { readonly t: "app"; readonly app: App }
+  | { readonly t: "joined" }
+  | { readonly t: "wiped" };
+
+export interface Hub {
+  tell(news: News): void;
+  on(listener: (news: News) => void): void;
+}
+
+/** One end of the channel. What it tells comes out of all other ends, not of itself. */
+export function hub(name = "phone"): Hub {
+  const channel = new BroadcastChannel(name);
+  return {
+    tell: (news) => {
+      channel.postMessage(news);
+    },
+    on: (listener) => {
+      channel.addEventListener("message", (event: MessageEvent<News>) => {
+        listener(event.data);
+      });
+    },
+  };
+}

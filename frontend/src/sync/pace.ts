@@ -1,0 +1,58 @@
+/**
+ * When to try the office again. Nothing is ever given up; only the waits grow.
+ *
+ * What a person does tries at once, though never twice within two seconds; what the clock does
+ * waits its turn.
+ */
+export type Standing =
+  "calm" | "no_net" | "later" | "sign_in" | "revoked" | "update_first" | "disk_full" | "shelf";
+
+/** `tick`: half a minute went by. `person`: opened, came back, saved, signal. `asked`: a tap for it. */
+export type Kick = "tick" | "person" | "asked";
+
+const TICK_MS = 30_000;
+const GAP_MS = 2000;
+const FIRST_MS = 2000;
+const LONGEST_MS = 300_000;
+const PAUSED_MS = 900_000;
+
+export class Pace {
+  readonly #random: () => number;
+  #last = -Infinity;
+  #failures = 0;
+  #tickAt = 0;
+  /** Before this moment not even a person's act tries: the office asked for it. */
+  #notBefore = 0;
+
+  constructor(random: () => number = Math.random) {
+    this.#random = random;
+  }
+
+  /** A round begins, here or in another tab. */
+  began(now: number): void {
+    this.#last = now;
+    this.#tickAt = now + TICK_MS;
+  }
+
+  /** A round is over. */
+  ended(now: number, standing: Standing, retryAfterS: number | null = null): void {
+    this.#notBefore = retryAfterS === null ? 0 : now + retryAfterS * 1000;
+    this.#failures = standing === "calm" || standing === "update_first" ? 0 : this.#failures + 1;
+    this.#tickAt = Math.max(now + this.#wait(standing), this.#notBefore);
+  }
+
+  /** Milliseconds from now until a try for this reason may begin. */
+  due(kick: Kick, now: number): number {
+    const gap = this.#last + GAP_MS;
+    const at = kick === "tick" ? this.#tickAt : Math.max(gap, this.#notBefore);
+    return Math.max(0, (kick === "asked" ? gap : at) - now);
+  }
+
+  #wait(standing: Standing): number {
+    if (this.#failures === 0) return TICK_MS;
+    if (standing === "sign_in" || standing === "revoked") return PAUSED_MS;
+    const grown = Math.min(LONGEST_MS, FIRST_MS * 2 ** Math.min(this.#failures - 1, 30));
+    // Thirty phones that lost the same Wi-Fi do not come back in the same second.
+    return Math.round(grown * (0.75 + this.#random() / 2));
+  }
+}
