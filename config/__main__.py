@@ -1,7 +1,7 @@
 """The `nursery` command.
 
-`up`, `web`, `worker` and `beat` are processes of the product; every other word is a command of
-Django's kind (`nursery/ops/management/commands/`, and Django's own).
+`up`, `web`, `worker`, `beat` and `trust` are processes of the product; every other word is a
+command of Django's kind (`nursery/ops/management/commands/`, and Django's own).
 """
 
 import os
@@ -17,6 +17,8 @@ HELP = """\
 nursery: the book of a nursery and its quarantine.
 
   nursery up [--demo] [--port P] [--host H]   run everything on this computer
+  nursery up --tls [--name HOST]              the same for phones on the office Wi-Fi
+  nursery up --certificate FILE --key FILE --name HOST   the same with a real domain's certificate
   nursery begin NAME --zone Z --grower G --email E   begin a nursery of your own
   nursery doctor                              say what is right and what is not
   nursery backup | restore FILE               keep the book safe, and bring it back
@@ -79,7 +81,7 @@ def _run(words: list[str]) -> int:
         from config import up
 
         return up.main(rest)
-    if command in {"web", "worker", "beat"}:
+    if command in {"web", "worker", "beat", "trust"}:
         from config import processes
 
         return processes.main(command, rest)

@@ -36,6 +36,16 @@ class FolderUnusable(CannotRun):
         )
 
 
+class KeysUnusable(CannotRun):
+    """A file among the keys that cannot be read, written or made sense of."""
+
+    def __init__(self, place: Path, why: str) -> None:
+        super().__init__(
+            f"{place} cannot be used: {why}. Give yourself the right to it, "
+            "or bring it back from a copy of the data folder."
+        )
+
+
 def default() -> Path:
     """Return the place where this user's programs keep their data."""
     return Path(platformdirs.user_data_dir("lathhouse", appauthor=False))
@@ -83,6 +93,23 @@ def _keep_secret(place: Path) -> None:
         pass
     finally:
         draft.unlink()
+
+
+def write_key(place: Path, content: bytes) -> None:
+    """Put a file of this user's alone in its place at one go, so that nobody reads half of it.
+
+    Raises:
+        KeysUnusable: its folder cannot be written.
+    """
+    try:
+        handle, name = tempfile.mkstemp(dir=place.parent)  # readable by this user alone
+        with os.fdopen(handle, "wb") as file:
+            file.write(content)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(name).replace(place)
+    except OSError as error:
+        raise KeysUnusable(place, error.strerror or str(error)) from error
 
 
 @contextmanager

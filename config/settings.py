@@ -106,14 +106,19 @@ AUTH_PASSWORD_VALIDATORS = [
 DATA_UPLOAD_MAX_MEMORY_SIZE = 32 * 1024 * 1024
 
 ALLOWED_HOSTS = ENV.names("NURSERY_HOSTS", ("localhost", "127.0.0.1", "[::1]"))
-CSRF_TRUSTED_ORIGINS = [f"https://{name}" for name in ALLOWED_HOSTS] if PRODUCTION else []
+# The origins that a certificate of `nursery up` vouches for; without a proxy then.
+ORIGINS = ENV.names("NURSERY_CHILD_ORIGINS")
+HTTPS = PRODUCTION or bool(ORIGINS)
+# Whoever insists on https could not go back to plain http, which an own authority may have to.
+INSISTS = ENV.flag("NURSERY_CHILD_REAL_CERTIFICATE") if ORIGINS else PRODUCTION
+CSRF_TRUSTED_ORIGINS = [*ORIGINS, *(f"https://{name}" for name in ALLOWED_HOSTS if PRODUCTION)]
 SECURE_SSL_REDIRECT = PRODUCTION
 SECURE_REDIRECT_EXEMPT = [r"^healthz$", r"^readyz$"]  # asked by machines inside the proxy
 SECURE_HSTS_SECONDS = (
-    ENV.number("NURSERY_HSTS_SECONDS", 31_536_000, 0, 63_072_000) if PRODUCTION else 0
+    ENV.number("NURSERY_HSTS_SECONDS", 31_536_000, 0, 63_072_000) if INSISTS else 0
 )
 SECURE_REFERRER_POLICY = "same-origin"
-SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = PRODUCTION
+SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
 SESSION_COOKIE_NAME, CSRF_COOKIE_NAME = "nursery_session", "nursery_csrf"
 X_FRAME_OPTIONS = "DENY"
 USE_X_FORWARDED_HOST = ENV.flag("NURSERY_PROXY")

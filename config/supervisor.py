@@ -33,6 +33,7 @@ class Child:
     started: float = 0.0
     start_again: float = 0.0
     wait: float = FIRST_WAIT_SECONDS
+    to_restart: bool = False
 
     def start(self) -> None:
         self.started = monotonic()
@@ -95,7 +96,17 @@ class Supervisor:
         finally:
             self._stop_all()
 
+    def restart(self, name: str) -> None:
+        """Have a child stop as it does at the end, and start it again; from any thread."""
+        for child in self.children:
+            child.to_restart = child.to_restart or child.name == name
+
     def _look_after(self, child: Child) -> None:
+        if child.to_restart:
+            child.to_restart = False
+            child.ask_to_stop()
+            child.make_stop(monotonic() + STOP_SECONDS)
+            child.start_again = 0.0
         code = child.ended()
         if code is not None:
             print(f"{child.name} ended with code {code}; starting it again.", flush=True)

@@ -1,35 +1,30 @@
 """`nursery up`: the whole product on one computer, until Ctrl-C."""
 
-import argparse
-import os
 import signal
 import socket
-import sys
 import threading
-import time
-import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import UTC, datetime
 from types import FrameType
 
 from django.conf import settings
 
-from config import folder, leash
+from config import address, folder, greeting, serving
 from config.errors import CannotRun
-from config.supervisor import Child, Supervisor
+from config.serving import Serving
+from config.supervisor import Supervisor
+from nursery.services import clock
 
-LOOPBACK = ("127.0.0.1", "::1", "localhost")
-READY_SECONDS = 60
+RENEWAL_SECONDS = 3600.0  # how often certificates are looked at
 
 
 class PortTaken(CannotRun):
     """Another program answers where we should."""
 
-    def __init__(self, host: str, port: int, why: str) -> None:
+    def __init__(self, host: str, port: int, why: str, option: str) -> None:
         super().__init__(
             f"The address {host}:{port} cannot be used: {why}. "
-            "Choose another with --port, or stop the program that uses it."
+            f"Choose another with {option}, or stop the program that uses it."
         )
 
 
@@ -39,39 +34,31 @@ class BookNewer(CannotRun):
 
 def main(words: list[str]) -> int:
     """Prepare the book, then run web server and worker until told to stop."""
-    choice = _choice(words)
+    choice = serving.read(words)
     folder.prepare(settings.DATA)
     with folder.held(settings.DATA):
-        _probe(choice.host, choice.port)
+        plan = serving.planned(choice)
+        moved = "--anew --port" if plan.address and address.kept(settings.DATA) else "--port"
+        _probe(plan.host, plan.port, moved)
+        if plan.page_port is not None:
+            _probe(plan.host, plan.page_port, "--page-port")
+        ready = serving.certified(plan, choice)
         _prepare_book()
-        run(choice.host, choice.port)
+        run(ready)
     return 0
 
 
-def _choice(words: list[str]) -> argparse.Namespace:
-    parser = argparse.ArgumentParser(prog="nursery up", description=__doc__)
-    parser.add_argument("--port", type=_port, default=8600, help="where to answer (8600)")
-    parser.add_argument("--host", default="127.0.0.1", help="the address to listen on")
-    return parser.parse_args(words)
-
-
-def _port(word: str) -> int:
-    if word.isdigit() and 1 <= int(word) <= 65535:
-        return int(word)
-    raise argparse.ArgumentTypeError(f"{word!r} is no port; give a number from 1 to 65535")
-
-
-def _probe(host: str, port: int) -> None:
+def _probe(host: str, port: int, option: str) -> None:
     """Find out now, in words, what the web server would say in a trace."""
     try:
-        family, kind, protocol, _, address = socket.getaddrinfo(
-            host, port, type=socket.SOCK_STREAM
-        )[0]
+        family, kind, protocol, _, place = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[
+            0
+        ]
         with socket.socket(family, kind, protocol) as probe:
             probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-            probe.bind(address)
+            probe.bind(place)
     except OSError as error:
-        raise PortTaken(host, port, error.strerror or str(error)) from error
+        raise PortTaken(host, port, error.strerror or str(error), option) from error
 
 
 def _prepare_book() -> None:
@@ -92,33 +79,31 @@ def _prepare_book() -> None:
         demo.prepare()
 
 
-def run(host: str, port: int) -> None:
+def run(ready: Serving) -> None:
     """Run the children and say where they are; return when everything has stopped."""
-    supervisor = Supervisor(children(host, port))
+    supervisor = Supervisor(serving.children(ready))
     with _told_to_stop(supervisor.stop):
-        threading.Thread(target=_greet, args=(host, port, supervisor.stop), daemon=True).start()
+        beside = [threading.Thread(target=greeting.greet, args=(ready, supervisor.stop))]
+        if ready.certificate is not None:
+            beside.append(threading.Thread(target=keep_fresh, args=(ready, supervisor)))
+        for thread in beside:
+            thread.daemon = True
+            thread.start()
         supervisor.run()
     print("Stopped. Nothing is lost.", flush=True)
 
 
-def children(host: str, port: int) -> tuple[Child, ...]:
-    environment = {
-        **os.environ,
-        leash.PARENT: str(os.getpid()),
-        "NURSERY_CHILD_CLOCK_SET_AT": datetime.now(UTC).isoformat(),  # noqa: TID251  the true time
-        "NURSERY_HOSTS": ",".join(_names(host)),
-    }
-    nursery = (sys.executable, "-m", "config")
-    web = (*nursery, "web", "--host", host, "--port", str(port))
-    worker = (*nursery, "worker", "--beat")
-    # Python looks for modules where it is started: there, not among a user's own folders.
-    place = settings.BASE
-    return (Child("web", web, environment, place), Child("worker", worker, environment, place))
+def keep_fresh(ready: Serving, supervisor: Supervisor, every: float = RENEWAL_SECONDS) -> None:
+    """Renew the certificate well before its end, and have the web server take it up.
 
-
-def _names(host: str) -> list[str]:
-    own = [] if host in ("0.0.0.0", "::", *LOOPBACK) else [host]  # noqa: S104  only compared
-    return [*settings.ALLOWED_HOSTS, *own]
+    What hinders a renewal is said at each look; the certificate in use goes on meanwhile.
+    """
+    while ready.certificate is not None and not supervisor.stop.wait(every):
+        try:
+            if ready.certificate.renew(clock.unshifted()):
+                supervisor.restart("web")
+        except CannotRun as error:
+            print(f"The certificate was not renewed: {error}", flush=True)
 
 
 @contextmanager
@@ -132,39 +117,3 @@ def _told_to_stop(stop: threading.Event) -> Iterator[None]:
     finally:
         for number, handler in before.items():
             signal.signal(number, handler)
-
-
-def _greet(host: str, port: int, stop: threading.Event) -> None:
-    """Say where the product is, once it answers."""
-    shown = f"[{host}]" if ":" in host else host
-    address = f"http://{shown}:{port}/"
-    until = time.monotonic() + READY_SECONDS
-    while not _answers(f"{address}healthz"):
-        if stop.wait(0.1) or time.monotonic() > until:
-            return
-    print(_welcome(address, local=host in LOOPBACK), flush=True)
-
-
-def _answers(address: str) -> bool:
-    try:
-        with urllib.request.urlopen(address, timeout=2) as answer:  # noqa: S310  our own http address
-            return bool(answer.status == 200)
-    except OSError:
-        return False
-
-
-def _welcome(address: str, *, local: bool) -> str:
-    lines = [f"Open {address}  (this computer only)" if local else f"Open {address}"]
-    if not local:
-        lines.append(
-            "Without https, phones cannot keep the app or use the camera: this computer only."
-        )
-    lines.append(f"Data: {settings.DATA}")
-    if settings.CLOCK is not None:
-        lines.append(f"The clock was started at {settings.CLOCK.isoformat()}.")
-    if settings.DEMO:
-        from nursery.services import demo
-
-        lines += ["The demo's people and their PINs:", *demo.people_and_pins()]
-    lines.append("Ctrl-C stops it.")
-    return "\n".join(lines)

@@ -40,11 +40,34 @@ def test_a_server_passes_djangos_own_examination(tmp_path: Path) -> None:
     assert done.returncode == 0, done.stderr
 
 
+OWN = {"NURSERY_CHILD_ORIGINS": "https://orrin.local:8600"}
+
 SHAPES = {
     "at home, a cookie goes over plain http": ({}, "settings.SESSION_COOKIE_SECURE", "False"),
     "on a server it does not": (SERVER, "settings.SESSION_COOKIE_SECURE", "True"),
     "at home, no browser is told to insist on https": ({}, "settings.SECURE_HSTS_SECONDS", "0"),
     "on a server it is": (SERVER, "settings.SECURE_HSTS_SECONDS", "31536000"),
+    "under an own certificate, a cookie goes over https alone": (
+        OWN,
+        "settings.SESSION_COOKIE_SECURE and settings.CSRF_COOKIE_SECURE",
+        "True",
+    ),
+    "under an own certificate, no browser is told to insist on https": (
+        OWN,
+        "settings.SECURE_HSTS_SECONDS",
+        "0",
+    ),
+    "nor on a server that has one": (OWN | SERVER, "settings.SECURE_HSTS_SECONDS", "0"),
+    "under a real certificate, a browser is told to insist on https": (
+        OWN | {"NURSERY_CHILD_REAL_CERTIFICATE": "yes"},
+        "settings.SECURE_HSTS_SECONDS",
+        "31536000",
+    ),
+    "the origin of a certificate is trusted as this one": (
+        OWN,
+        "settings.CSRF_TRUSTED_ORIGINS",
+        "['https://orrin.local:8600']",
+    ),
     "a proxy is believed only where one is said to be": (
         {"NURSERY_PRODUCTION": "yes"},
         "settings.SECURE_PROXY_SSL_HEADER",

@@ -4,12 +4,13 @@ import os
 import signal
 import sys
 import threading
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from config.supervisor import LONGEST_WAIT_SECONDS, Child, Supervisor
+from config.supervisor import LONGEST_WAIT_SECONDS, LOOK_SECONDS, Child, Supervisor
 from tests.product import wait_until
 
 SLEEPER = "import pathlib, os, time; pathlib.Path(f'born-{os.getpid()}').touch(); time.sleep(600)"
@@ -58,6 +59,26 @@ def test_a_stop_ends_every_child(supervised: Supervisor, tmp_path: Path) -> None
     (first,) = wait_until(lambda: born(tmp_path))
     supervised.stop.set()
     wait_until(lambda: not alive(first))
+
+
+def test_a_child_is_started_anew_when_asked(
+    supervised: Supervisor, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (first,) = wait_until(lambda: born(tmp_path))
+    supervised.restart("sleeper")
+    wait_until(lambda: len(born(tmp_path)) == 2)
+    assert not alive(first)
+    assert "ended with code" not in capsys.readouterr().out
+
+
+def test_another_child_stays_when_one_is_started_anew(
+    supervised: Supervisor, tmp_path: Path
+) -> None:
+    (first,) = wait_until(lambda: born(tmp_path))
+    supervised.restart("somebody else")
+    time.sleep(3 * LOOK_SECONDS)
+    assert born(tmp_path) == {first}
+    assert alive(first)
 
 
 def test_what_a_killed_child_leaves_behind_is_ended_with_it(tmp_path: Path) -> None:

@@ -4,12 +4,15 @@ import shutil
 import urllib.error
 import urllib.request
 from collections.abc import Iterator
+from datetime import timedelta
+from pathlib import Path
 from typing import Any
 
+from cryptography import x509
 from django.conf import settings
 from django.core.management import BaseCommand, CommandError, CommandParser
 
-from nursery.services import health
+from nursery.services import clock, health
 from nursery.services.health import Finding
 
 # What is seen, and what to do about it, by code of the finding.
@@ -22,10 +25,16 @@ WORDS = {
     "failed_jobs": ("no job was given up", "Look at the log for these kinds of job."),
     "folder": ("the data folder is this user's alone", "Run: chmod 700 on the folder."),
     "secret": ("the secret is this user's alone", "Run: chmod 600 on the file."),
+    "authority": ("the key that signs for phones is this user's alone", "Run: chmod 600 on it."),
+    "certificate": (
+        "phones can trust this computer",
+        "Is the clock right? Near the authority's end, let phones send, then: up --tls --anew",
+    ),
     "space": ("there is room on the disk", "Make room: the book must never be cut short."),
     "app": ("the phone app is built", "Run: cd frontend && npm ci && npm run build"),
 }
 LEAST_FREE_BYTES = 500_000_000
+AUTHORITY_NEARS_ITS_END = timedelta(days=180)
 
 
 class Command(BaseCommand):
@@ -72,12 +81,32 @@ def findings() -> Iterator[Finding]:
         secret = folder / "keys" / "secret_key"
         if secret.exists():
             yield _private("secret", secret)
+        yield from _certificates(folder / "keys" / "tls")
     ready = health.readiness()
     yield from ready
     if all(finding.good for finding in ready if finding.code in {"database", "migrations"}):
         yield health.backup_age()
         yield health.failed_jobs()
     yield Finding("app", settings.WEB_ROOT is not None, {})
+
+
+def _certificates(place: Path) -> Iterator[Finding]:
+    """Look at what `nursery up --tls` made; it renews the web server's certificate by itself."""
+    if not place.exists():
+        return
+    try:
+        web, root = (
+            x509.load_pem_x509_certificate((place / name).read_bytes())
+            for name in ("web.pem", "root.pem")
+        )
+    except (OSError, ValueError):
+        yield Finding("certificate", good=False, params={"path": place})
+        return
+    yield _private("authority", place / "signer.key")
+    now, ends = clock.unshifted(), root.not_valid_after_utc
+    seen = {"ends": f"{web.not_valid_after_utc:%Y-%m-%d}", "authority ends": f"{ends:%Y-%m-%d}"}
+    good = root.not_valid_before_utc <= now < ends - AUTHORITY_NEARS_ITS_END
+    yield Finding("certificate", good, seen)
 
 
 def _private(code: str, place: Any) -> Finding:
