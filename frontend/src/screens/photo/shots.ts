@@ -1,0 +1,19 @@
+/** What a picture may be asked to show: its code in the record, and the sign on its bar. */
+export const SHOTS = {
+  whole_plant: "shot-plant",
+  underside: "shot-underside",
+  scale: "shot-scale",
+  label: "shot-label",
+  bench: "bench",
+  box: "shot-box",
+  seal: "shot-seal",
+  paper: "paper",
+  roots: "root",
+  screen: "repair",
+} as const;
+
+export type Shot = keyof typeof SHOTS;
+
+export function isShot(code: string): code is Shot {
+  return Object.hasOwn(SHOTS, code);
+}
