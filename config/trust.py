@@ -44,6 +44,7 @@ HEADERS = (
     ("Referrer-Policy", "no-referrer"),
     ("Cache-Control", "no-cache"),
 )
+FACES = "assets/atkinson*-latin-wght-normal*.woff2"
 # What a language calls itself needs no translation.
 LANGUAGES = {"en": "English", "es": "Español"}
 
@@ -68,14 +69,14 @@ class Trust:
         app: where the app answers by https.
         host: the address that this page listens on.
         port: where this page answers.
-        face: the file of the typeface, where the app is built.
+        web: the folder of the built app, which has the typeface.
     """
 
     root: x509.Certificate
     app: Address
     host: str
     port: int
-    face: Path | None = None
+    web: Path | None = None
 
     def __call__(self, environ: Environ, start: Start) -> Iterable[bytes]:
         status, kind, body = self._answer(environ)
@@ -109,8 +110,9 @@ class Trust:
             return "application/x-pem-file", self.root.public_bytes(Encoding.PEM)
         if path == "/trust.css":
             return "text/css; charset=utf-8", (HERE / "trust.css").read_bytes()
-        if path == "/face.woff2" and self.face is not None:
-            return "font/woff2", self.face.read_bytes()
+        if path == "/face.woff2" and self.web is not None:
+            faces = sorted(self.web.glob(FACES))
+            return ("font/woff2", faces[0].read_bytes()) if faces else None
         return None
 
     def _page(self, language: str) -> str:
@@ -160,5 +162,4 @@ def application() -> Trust:
     app, root = address.kept(settings.DATA), office.root(settings.DATA)
     if app is None or root is None:
         raise NotYet
-    faces = sorted((settings.WEB_ROOT or HERE).glob("assets/atkinson*-latin-wght-normal*.woff2"))
-    return Trust(root, app, host, int(port), next(iter(faces), None))
+    return Trust(root, app, host, int(port), settings.WEB_ROOT)

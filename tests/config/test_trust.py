@@ -234,3 +234,16 @@ def test_its_process_loads_no_table_and_no_route_of_the_book() -> None:
         check=True,
     )
     assert done.stdout.strip() == "[]"
+
+
+def test_it_brings_the_apps_typeface_and_no_other_file_of_the_app(
+    page: Trust, tmp_path: Path
+) -> None:
+    (tmp_path / "assets").mkdir()
+    (tmp_path / "assets" / "atkinson-latin-wght-normal-abc.woff2").write_bytes(b"letters")
+    (tmp_path / "index.html").write_bytes(b"the app")
+    built = Trust(page.root, page.app, page.host, page.port, tmp_path)
+    got = Got(built, "/face.woff2")
+    assert (got.headers["Content-Type"], got.body) == ("font/woff2", b"letters")
+    assert Got(built, "/index.html").status == 404
+    assert Got(page, "/face.woff2").status == 404
