@@ -64,6 +64,8 @@ def test_the_wheel_holds_the_product_and_nothing_else(wheel: Path) -> None:
         "nursery/web/index.html",
         "nursery/web/sw.js",
         "nursery/words/es.json",
+        "config/trust.html",
+        "config/trust.css",
         "nursery/paper/labels.typ",
         "nursery/paper/fonts/AtkinsonHyperlegibleNext-Bold.ttf",
         "nursery/paper/fonts/LICENSE.txt",
