@@ -71,11 +71,14 @@ class House:
     def __init__(self, rows: Iterable[tuple[str, str, dict[str, Any]]] = ROWS) -> None:
         self.rows: dict[str, dict[str, Any]] = {}
         self.entries: list[Entry] = []
+        self.raws: list[dict[str, Any]] = []
+        self.raw_rows: dict[tuple[str, str], dict[str, Any]] = {}
         for kind, ident, body in rows:
             self.row(kind, ident, body)
 
     def row(self, kind: str, ident: str, body: dict[str, Any]) -> None:
         self.rows.setdefault(kind, {})[ident] = reference.read(kind, ident, body)
+        self.raw_rows[kind, ident] = body
 
     def add(
         self,
@@ -104,6 +107,7 @@ class House:
             **envelope,
         }
         self.entries.append(entry.read(raw))
+        self.raws.append(raw)
         return str(raw["id"])
 
     def arrive(

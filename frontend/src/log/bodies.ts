@@ -80,15 +80,26 @@ export interface Bodies {
   found: { readonly suspicion: boolean };
   sampled: { readonly sample: string; readonly found?: string | null };
   resulted: { readonly sample: string; readonly verdict: string };
-  looked: Checked & { readonly answer: string };
-  trapped: Checked & { readonly answer: string };
+  looked: Checked & {
+    readonly answer: string;
+    readonly plants?: number | null;
+    readonly minutes?: number | null;
+    readonly checklist?: string | null;
+    readonly why?: string | null;
+  };
+  trapped: Checked & {
+    readonly answer: string;
+    readonly catches?: readonly { readonly pest: string; readonly count: number }[] | null;
+    readonly replaced?: boolean | null;
+    readonly why?: string | null;
+  };
   skipped: { readonly check: string };
   ordered: {
     readonly act: string;
     readonly reference: string;
     readonly lifts?: string | null;
   };
-  treated: { readonly reentry_until?: string | null };
+  treated: { readonly ended_at: string; readonly reentry_until?: string | null };
   entered: Who;
   left: Who;
   withdrawn: object;

@@ -1,5 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { folded } from "../testing/batches";
+import { doubtOf } from "./mistaps";
 import { idOf, type Raw } from "../testing/entries";
 
 describe("a suspicion", () => {
@@ -23,10 +24,7 @@ describe("a suspicion", () => {
     ["a negative result", [sample, result("negative")]],
     ["the authority", [lift()]],
     ["the authority by its name", [lift(idOf(2))]],
-    [
-      "the grower",
-      [{ id: 5, kind: "settled", body: { doubt: `suspicion:${idOf(2)}`, reason: "soot" } }],
-    ],
+    ["the grower", [{ id: 5, kind: "settled", body: { doubt: doubtOf(idOf(2)), reason: "soot" } }]],
   ];
   const open: [string, Raw[]][] = [
     ["nobody", []],

@@ -3,83 +3,65 @@
  *
  * It is provisional: the office's exposed set replaces it, and it is never lifted here.
  */
-import type { Batch } from "./batch";
-import { byText, type Entry, type EntryId } from "./entry";
-import type { Place } from "./place";
+import { byText, type EntryId, type Instant } from "./entry";
+import type { Suspicion } from "./lately";
+import type { Seats } from "./seats";
 
-/** A row of the tree of places. `room` marks what shares air: a room or a house. */
-export interface Site {
+export interface Stood {
   readonly id: string;
-  readonly parent: string | null;
-  readonly room: boolean;
+  readonly place: string | null;
+}
+
+export interface Seat {
+  readonly id: string;
+  readonly inside: readonly { readonly who: string }[];
 }
 
 export interface Provisional {
   readonly find: EntryId;
+  readonly since: Instant;
+  readonly by: string;
   readonly room: string | null;
   readonly batches: readonly string[];
-  /** Who this phone knows to have been inside when it was recorded. */
+  /** Who this phone knows to be inside. */
   readonly people: readonly string[];
 }
 
 /** What each suspicion holds. A batch that stands nowhere is held alone. */
 export function provisional(
-  suspicions: Iterable<Entry>,
-  batches: Iterable<Batch>,
-  places: Iterable<Place>,
-  sites: ReadonlyMap<string, Site>,
+  suspicions: Iterable<Suspicion>,
+  batches: Iterable<Stood>,
+  places: Iterable<Seat>,
+  seats: Seats,
 ): Provisional[] {
   const known = [...batches];
   const visited = [...places];
-  const holds: Provisional[] = [];
-  for (const entry of suspicions) {
-    if (entry.kind !== "found" || !entry.body.suspicion) continue;
-    holds.push(holdOf(entry, known, visited, sites));
-  }
-  return holds;
+  return [...suspicions].map((suspicion) => holdOf(suspicion, known, visited, seats));
 }
 
 function holdOf(
-  entry: Entry,
-  batches: readonly Batch[],
-  places: readonly Place[],
-  sites: ReadonlyMap<string, Site>,
+  { find, at, by, about }: Suspicion,
+  batches: readonly Stood[],
+  places: readonly Seat[],
+  seats: Seats,
 ): Provisional {
-  const named = batches.filter((batch) => entry.about.includes(batch.id));
+  const named = batches.filter(({ id }) => about.includes(id));
   const rooms = new Set(
-    [...entry.about, ...named.map((batch) => batch.stay?.place ?? "")]
-      .map((place) => roomOf(place, sites))
-      .filter((room) => room !== null),
+    [...about.filter((id) => seats.get(id)), ...named.map(({ place }) => place)]
+      .filter((place) => place !== null)
+      .map((place) => seats.room(place)),
   );
-  const shares = (place: string | undefined): boolean =>
-    place !== undefined && rooms.has(roomOf(place, sites) ?? "");
+  const shares = (place: string | null): boolean => place !== null && rooms.has(seats.room(place));
+  const inside = places.filter(({ id }) => shares(id)).flatMap((place) => place.inside);
   return {
-    find: entry.id,
+    find,
+    since: at,
+    by,
     room: [...rooms].sort(byText)[0] ?? null,
     batches: batches
-      .filter((batch) => named.includes(batch) || shares(batch.stay?.place))
+      .filter((batch) => named.includes(batch) || shares(batch.place))
       .map(({ id }) => id)
       .sort(byText),
-    people: [
-      ...new Set(
-        places
-          .filter((place) => shares(place.id))
-          .flatMap((place) => [...place.inside.values()].map(({ who }) => who)),
-      ),
-    ].sort(byText),
+    people: [...new Set(inside.map(({ who }) => who))].sort(byText),
   };
-}
-
-/** The nearest room or house that a place lies in, or the outermost place; null where unknown. */
-export function roomOf(place: string, sites: ReadonlyMap<string, Site>): string | null {
-  const seen = new Set<string>();
-  let outermost: string | null = null;
-  let site = sites.get(place);
-  while (site && !seen.has(site.id)) {
-    if (site.room) return site.id;
-    seen.add(site.id);
-    outermost = site.id;
-    site = site.parent === null ? undefined : sites.get(site.parent);
-  }
-  return outermost;
 }

@@ -1,6 +1,6 @@
 /** What the office works out for phones, as of one line of the feed, for some weeks ahead. */
 import type { GateRow } from "../log/gate";
-import type { Clock, Doubt, Hold, Notice, Reason, Sample } from "./views";
+import type { Clock, Doubt, Hold, Notice, Sample } from "./views";
 
 /** Something to be done between two instants, both included. */
 export interface Check {
@@ -18,10 +18,8 @@ export interface Check {
   readonly params: Readonly<Record<string, unknown>>;
 }
 
-/** A gate with what would open it; `opens_at` is when a wait is over by itself. */
 export interface Gate extends GateRow {
-  readonly opens: Reason | null;
-  readonly opens_at: string | null;
+  readonly act: string;
   readonly override_allowed: boolean;
 }
 
@@ -30,19 +28,36 @@ export interface BatchOutlook {
   readonly clock: Clock | null;
   readonly gates: readonly Gate[];
   readonly held: readonly Hold[];
+  /** Those that only the whole book can raise. */
   readonly doubts: readonly Doubt[];
+  /** Those of its own records that were open then. */
+  readonly own_doubts?: readonly Doubt[];
   readonly samples: readonly Sample[];
 }
 
 export interface PlaceOutlook {
   readonly entering: Gate;
   readonly reentry_until: string | null;
-  readonly people: Readonly<Record<string, Gate>>;
+  /** Of each person, where an order admits only some. */
+  readonly people: Readonly<Record<string, GateRow>>;
   readonly doubts: readonly Doubt[];
   readonly traps: Readonly<Record<string, unknown>> | null;
 }
 
-export type Incident = Readonly<Record<string, unknown>>;
+/** A find or a breach; `ring` are places where people of its rooms worked as well. */
+export interface Incident {
+  readonly id: string;
+  readonly kind: string;
+  readonly at: string;
+  readonly by: string;
+  readonly about: readonly string[];
+  readonly rooms: readonly string[];
+  readonly open: boolean;
+  readonly provisional: boolean;
+  readonly exposed: readonly string[];
+  readonly ring: readonly { readonly place: string; readonly people: readonly string[] }[];
+  readonly lifted_by: string | null;
+}
 
 export interface Outlook {
   readonly as_of_seq: number;

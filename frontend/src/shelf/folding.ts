@@ -2,6 +2,7 @@
 import { batchJson, type BatchJson } from "../log/batch";
 import { read, type Entry } from "../log/entry";
 import { batch, place } from "../log/fold";
+import { lately, type Lately } from "../log/lately";
 import { placeJson, type PlaceJson } from "../log/place";
 import type { Copy, CopyLine, Folded } from "./copy";
 import type { Outbox } from "./outbox";
@@ -12,8 +13,14 @@ export interface KeptBatch extends BatchJson {
   readonly consignment: string | null;
   readonly container: string | null;
   readonly cells: number | null;
+  /** A label was lost: nobody can say from which of its parents it came. */
+  readonly one_of_parents: boolean;
+  readonly lately: Lately;
 }
-export type KeptPlace = PlaceJson;
+
+export interface KeptPlace extends PlaceJson {
+  readonly lately: Lately;
+}
 
 const AT_ONCE = 20;
 
@@ -23,11 +30,32 @@ const AT_ONCE = 20;
  * Some at a time: what a person saves meanwhile waits for one transaction, not for all.
  */
 export async function refold(copy: Copy, subjects?: readonly string[]): Promise<string[]> {
-  const some = [...(subjects ?? (await copy.stale()))];
+  const growers = await growersOf(copy);
+  const named = subjects ?? (await copy.stale());
+  const anew = await afterGrowers(copy, growers);
+  const some = [...new Set([...named, ...anew])];
   for (let start = 0; start < some.length; start += AT_ONCE) {
-    await copy.fold(some.slice(start, start + AT_ONCE), foldedOf);
+    const part = some.slice(start, start + AT_ONCE);
+    await copy.fold(part, (id, lines) => foldedOf(id, lines, growers));
   }
+  if (anew.length > 0 || subjects === undefined) await copy.tell("growers", [...growers]);
   return some;
+}
+
+/** Whose word lifts a mis-tap. */
+async function growersOf(copy: Copy): Promise<ReadonlySet<string>> {
+  const people = await copy.rowsOf("person");
+  return new Set(people.filter(({ body }) => body["role"] === "grower").map(({ id }) => id));
+}
+
+/** Whoever became a grower, or is none any more: what rests on that is folded anew. */
+async function afterGrowers(copy: Copy, growers: ReadonlySet<string>): Promise<string[]> {
+  const before = await copy.told<readonly string[]>("growers");
+  if (before?.length === growers.size && before.every((id) => growers.has(id))) return [];
+  const states = await copy.states();
+  return states
+    .filter(({ state }) => (state as { lately?: Lately }).lately?.suspicions.length !== 0)
+    .map(({ id }) => id);
 }
 
 /**
@@ -41,14 +69,19 @@ export async function takeInOwn(copy: Copy, outbox: Outbox): Promise<string[]> {
 }
 
 /** What the lines make of a subject: a batch where one began, else a place; null of no lines. */
-export function foldedOf(id: string, lines: readonly CopyLine[]): Folded | null {
+export function foldedOf(
+  id: string,
+  lines: readonly CopyLine[],
+  growers?: ReadonlySet<string>,
+): Folded | null {
   if (lines.length === 0) return null;
   const entries = entriesOf(lines);
-  const state = batch(id, entries);
+  const told = { lately: lately(entries) };
+  const state = batch(id, entries, growers);
   if (state.began) {
-    return { id, what: "batch", state: { ...batchJson(state), ...begunAs(id, entries) } };
+    return { id, what: "batch", state: { ...batchJson(state), ...begunAs(id, entries), ...told } };
   }
-  return { id, what: "place", state: placeJson(place(id, entries)) };
+  return { id, what: "place", state: { ...placeJson(place(id, entries)), ...told } };
 }
 
 /** The entries that count: what is set aside waits until the office releases it. */
@@ -65,19 +98,24 @@ interface Begun {
   cells?: number | null;
 }
 
-function begunAs(id: string, entries: readonly Entry[]): Omit<KeptBatch, keyof BatchJson> {
+function begunAs(
+  id: string,
+  entries: readonly Entry[],
+): Omit<KeptBatch, keyof BatchJson | "lately"> {
   let begun: Begun = {};
+  let mixed = false;
   let consignment: string | null = null;
   for (const entry of entries) {
     const body = entry.body as Record<string, unknown>;
     for (const one of [body["batch"], ...list(body["batches"]), ...list(body["children"])]) {
       if ((one as { id?: string } | undefined)?.id !== id) continue;
       begun = one as Begun;
+      mixed ||= entry.kind === "mixed";
       consignment = (body["consignment"] as string | undefined) ?? consignment;
     }
   }
   const { crop = null, container = null, cells = null } = begun;
-  return { crop, container, cells, consignment };
+  return { crop, container, cells, consignment, one_of_parents: mixed };
 }
 
 function list(value: unknown): unknown[] {

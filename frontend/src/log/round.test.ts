@@ -1,0 +1,301 @@
+import { describe, expect, test } from "vitest";
+import { entry, instant, type Raw } from "../testing/entries";
+import type { Entry, Instant } from "./entry";
+import { lately } from "./lately";
+import {
+  byLabel,
+  isQuick,
+  NOWHERE,
+  roundOf,
+  trapsOf,
+  type Due,
+  type Looked,
+  type Seen,
+  type Walk,
+} from "./round";
+import { Seats } from "./seats";
+
+const at = (minute: number) => instant(minute) as Instant;
+const place = (id: string, kind: string, parent: string | null, walk?: number, more = {}) => ({
+  id,
+  body: { kind, parent, ...(walk === undefined ? {} : { walk }), ...more },
+});
+const SEATS = new Seats([
+  place("n", "nursery", null),
+  place("shade", "house", "n", 2),
+  place("q", "room", "n", 1),
+  place("bench-1", "bench", "q", 1),
+  place("bench-2", "bench", "q", 2),
+  place("trap-b", "trap", "q", 12),
+  place("trap-a", "trap", "q", 11),
+  place("trap-old", "trap", "q", 10, { until: "2031-03-03" }),
+  place("open", "block", "n", 3),
+]);
+const due = (subject: string, more: Partial<Due> = {}): Due => ({
+  id: `look-${subject}`,
+  kind: "look_over",
+  subject,
+  opens_at: at(0),
+  due_by: at(600),
+  answered_by: null,
+  skipped_by: null,
+  ...more,
+});
+const walk = (checks: Due[], more: Partial<Walk> = {}): Walk => ({
+  now: at(100),
+  from: at(60),
+  until: at(1000),
+  seats: SEATS,
+  checks,
+  isHeld: () => false,
+  ...more,
+});
+const batch = (id: string, seat: string | null, more: Partial<Looked> = {}): Looked => ({
+  id,
+  label: id.toUpperCase(),
+  place: seat,
+  alive: 50,
+  closed: false,
+  finds: [],
+  one_of_parents: false,
+  lately: lately([]),
+  ...more,
+});
+const looked = (minute: number, answer = "nothing", more: object = {}): Entry =>
+  entry({ id: minute, kind: "looked", body: { answer, ...more }, about: ["x"] });
+const seen = (...entries: Entry[]) => ({ lately: lately(entries) });
+const NO_PLACES = new Map<string, Seen>();
+const ids = (turns: readonly { id: string }[]) => turns.map(({ id }) => id);
+
+describe("the round of a room", () => {
+  test("goes from clean to doubtful plants, whatever the walking order", () => {
+    const batches = [
+      batch("t1", "bench-2"),
+      batch("t2", "bench-1", { finds: ["f"] }),
+      batch("t3", "bench-1", { one_of_parents: true }),
+      batch("t4", "bench-1"),
+      batch("t5", "bench-1"),
+    ];
+    const checks = batches.map(({ id }) => due(id));
+    const [room] = roundOf(batches, NO_PLACES, walk(checks, { isHeld: (id) => id === "t4" }));
+    expect(ids(room?.turns ?? [])).toEqual(["t5", "t1", "t3", "t4", "t2"]);
+    expect(room?.turns.map(({ doubtful }) => doubtful)).toEqual([
+      null,
+      null,
+      "mixed",
+      "held",
+      "suspect",
+    ]);
+    expect(room?.next?.id).toBe("t5");
+  });
+
+  test("goes on one bench by label, figures as figures, and by id where there is none", () => {
+    const batches = [
+      batch("t10", "bench-1"),
+      batch("t2", "bench-1"),
+      batch("a", "bench-1", { label: null }),
+      batch("b", "bench-1", { label: null }),
+    ];
+    const [room] = roundOf(batches, NO_PLACES, walk(batches.map(({ id }) => due(id))));
+    expect(ids(room?.turns ?? [])).toEqual(["t2", "t10", "a", "b"]);
+  });
+
+  test("tells plants looked over of all that it is about, and goes on with the next", () => {
+    const batches = [
+      batch("t1", "bench-1", seen(looked(70, "nothing", { plants: 28 }))),
+      batch("t2", "bench-1", seen(looked(80, "found"))),
+      batch("t3", "bench-1", seen(looked(90, "not_looked", { why: "dark" }))),
+      batch("t4", "bench-1"),
+      batch("t5", "bench-1"),
+    ];
+    const [room] = roundOf(batches, NO_PLACES, walk(batches.map(({ id }) => due(id))));
+    expect([room?.looked, room?.of, room?.next?.id]).toEqual([78, 250, "t4"]);
+    expect(room?.turns.map(({ open }) => open)).toEqual([false, false, false, true, true]);
+    expect(room?.turns[2]?.look?.why).toBe("dark");
+  });
+
+  test("counts plants that nobody counted before by what was looked at", () => {
+    const one = batch("t1", "bench-1", {
+      alive: null,
+      ...seen(looked(70, "nothing", { plants: 9 })),
+    });
+    const two = batch("t2", "bench-1", { alive: null, ...seen(looked(70)) });
+    const [room] = roundOf([one, two], NO_PLACES, walk([due("t1")]));
+    expect([room?.looked, room?.of]).toEqual([9, 9]);
+  });
+
+  test("never counts more plants as looked over than live", () => {
+    const one = batch("t1", "bench-1", seen(looked(70, "nothing", { plants: 60 })));
+    expect(roundOf([one], NO_PLACES, walk([]))[0]).toMatchObject({ looked: 50, of: 50 });
+  });
+
+  test("keeps what nobody asks for today apart, and what was done today although nobody asked", () => {
+    const batches = [batch("t1", "bench-1"), batch("t2", "bench-1", seen(looked(70)))];
+    const [room] = roundOf(batches, NO_PLACES, walk([]));
+    expect([ids(room?.turns ?? []), ids(room?.others ?? [])]).toEqual([["t2"], ["t1"]]);
+    expect(room?.next).toBeNull();
+  });
+
+  test("leaves out what is closed and what does not live any more", () => {
+    const batches = [
+      batch("t1", "bench-1", { closed: true }),
+      batch("t2", "bench-1", { alive: 0 }),
+    ];
+    expect(roundOf(batches, NO_PLACES, walk([due("t1"), due("t2")]))).toEqual([]);
+  });
+});
+
+describe("the rooms of a round", () => {
+  const rooms = (batches: Looked[], more: Partial<Walk> = {}) =>
+    roundOf(batches, NO_PLACES, walk([], more)).map(({ room }) => room);
+
+  test("are walked in their order, what stands in no place last", () => {
+    const batches = [batch("a", null), batch("b", "shade"), batch("c", "bench-1")];
+    expect(rooms(batches)).toEqual(["q", "shade", NOWHERE]);
+  });
+
+  test("in which something is held come after the clean ones", () => {
+    const batches = [batch("b", "shade"), batch("c", "bench-1"), batch("d", "bench-2")];
+    expect(rooms(batches, { isHeld: (id) => id === "c" })).toEqual(["shade", "q"]);
+  });
+
+  test("are not put off by a lost label", () => {
+    const batches = [batch("b", "shade"), batch("c", "bench-1", { one_of_parents: true })];
+    expect(rooms(batches)).toEqual(["q", "shade"]);
+  });
+});
+
+describe("a check is asked for", () => {
+  const CASES: [string, Partial<Due>, Entry[], boolean][] = [
+    ["while it is open", {}, [], true],
+    ["not before it opens", { opens_at: at(101) }, [], false],
+    ["not after its last instant", { due_by: at(99) }, [], false],
+    ["not once the office knows its answer", { answered_by: "e" }, [], false],
+    ["not once the office knows its reason", { skipped_by: "e" }, [], false],
+    ["not once it was answered here", { opens_at: at(5) }, [looked(5)], false],
+    ["although it was answered before it opened", { opens_at: at(6) }, [looked(5)], true],
+    ["although a blank was written before today", {}, [looked(5, "not_looked")], true],
+    [
+      "not once a record says that it is not done",
+      {},
+      [entry({ kind: "skipped", body: { check: "look-t1", reason: "screen" } })],
+      false,
+    ],
+    ["not of another batch", { subject: "t9" }, [], false],
+    ["not of another kind", { kind: "reading" }, [], false],
+    ["where people of an incident worked", { kind: "look_elsewhere", subject: "q" }, [], true],
+    [
+      "after its day where it stays until it is done",
+      { kind: "look_elsewhere", subject: "q", due_by: at(99) },
+      [],
+      true,
+    ],
+    [
+      "not after a late answer",
+      { kind: "look_elsewhere", subject: "q", opens_at: at(5), due_by: at(6) },
+      [looked(50)],
+      false,
+    ],
+  ];
+
+  test.each(CASES)("%s", (_, check, entries, open) => {
+    const one = batch("t1", "bench-1", seen(...entries));
+    const [room] = roundOf([one], NO_PLACES, walk([due("t1", check)]));
+    expect([...(room?.turns ?? []), ...(room?.others ?? [])][0]?.open).toBe(open);
+  });
+
+  test("of a place in which nothing stands, as the place itself, until that was looked over", () => {
+    const check = due("open", { kind: "look_elsewhere" });
+    const [room] = roundOf([], NO_PLACES, walk([check]));
+    const there = [batch("t1", "open"), batch("t2", "bench-1")].values();
+    expect(roundOf(there, NO_PLACES, walk([check]))).toHaveLength(2);
+    expect(room).toMatchObject({ room: "open", looked: 0, of: 0, next: { id: "open", check } });
+    const done = new Map([["open", { id: "open", ...seen(looked(70, "nothing", { plants: 9 })) }]]);
+    expect(roundOf([], done, walk([check]))[0]).toMatchObject({ looked: 9, of: 9, next: null });
+    const before = new Map([["open", { id: "open", ...seen(looked(50)) }]]);
+    expect(roundOf([], before, walk([check]))).toEqual([]);
+  });
+});
+
+test.each([
+  ["T2", "T10", -1],
+  ["T10", "T2", 1],
+  ["T3", "TR3", -1],
+  ["T3", "T3", 0],
+  ["T", "T3", -1],
+  ["T3", "T", 1],
+  ["", "T", -1],
+])("%s stands to %s as %i", (a, b, order) => {
+  expect(Math.sign(byLabel(a, b))).toBe(order);
+});
+
+test.each([
+  ["nothing", 4, 5, true],
+  ["found", 5, 5, false],
+  ["not_looked", 0, 5, false],
+  ["nothing", null, 5, false],
+  ["nothing", 4, null, false],
+])("a look %s in %s min with a floor of %s is quick: %s", (answer, minutes, floor, quick) => {
+  const { look } = lately([looked(5, answer, { minutes })]);
+  expect(look !== null && isQuick(look, floor)).toBe(quick);
+});
+
+describe("the traps", () => {
+  const trapped = (minute: number, body: Record<string, unknown>): Entry =>
+    entry({ id: minute, kind: "trapped", body, about: ["trap-a"] });
+  const WET = { answer: "not_readable", why: "wet" };
+  const check = due("trap-a", { kind: "trap", id: "read-a" });
+  const change = due("trap-a", {
+    kind: "replace_trap",
+    id: "change-a",
+    opens_at: at(70),
+    due_by: at(90),
+  });
+  const turnOf = (checks: Due[], ...entries: Entry[]) => {
+    const places = new Map([["trap-a", { id: "trap-a", ...seen(...entries) }]]);
+    return trapsOf(places, "2031-03-03", walk(checks))[0];
+  };
+
+  test("stand in walking order, without those that were taken down", () => {
+    expect(ids(trapsOf(NO_PLACES, "2031-03-03", walk([])))).toEqual(["trap-a", "trap-b"]);
+    expect(ids(trapsOf(NO_PLACES, "2031-03-02", walk([])))).toHaveLength(3);
+  });
+
+  test("are read once in a period", () => {
+    expect(turnOf([check])).toMatchObject({
+      room: "q",
+      check,
+      open: true,
+      last: null,
+      today: null,
+    });
+    const read = turnOf([check], trapped(70, { answer: "read" }));
+    expect(read).toMatchObject({ check: null, open: false, today: { answer: "read" } });
+  });
+
+  test("that could not be read stay to be read, and are asked for no more today", () => {
+    expect(turnOf([check], trapped(70, WET))).toMatchObject({ check, open: false, today: WET });
+    expect(turnOf([check], trapped(50, WET))).toMatchObject({
+      check,
+      open: true,
+      last: WET,
+      today: null,
+    });
+  });
+
+  test("are changed after that, however late", () => {
+    expect(turnOf([change], trapped(70, WET))).toMatchObject({ change, open: true });
+    const changed = trapped(95, { ...WET, replaced: true });
+    expect(turnOf([change], trapped(70, WET), changed)).toMatchObject({
+      change: null,
+      open: false,
+    });
+    const read = trapped(95, { answer: "read" });
+    expect(turnOf([change], trapped(70, WET), read)).toMatchObject({ change: null, open: false });
+  });
+});
+
+test("a raw record of nothing is no look", () => {
+  const nothing: Raw = { kind: "noted", body: { text: "wet" } };
+  expect(lately([entry(nothing)]).look).toBeNull();
+});

@@ -1,0 +1,236 @@
+/** What stands against work with plants or in places, as far as this phone knows it now. */
+import { byText, type Instant } from "./entry";
+import { gate, verdict, type GateRow, type Here, type Verdict } from "./gate";
+import { provisional, type Provisional, type Seat } from "./holds";
+import type { Lately, Suspicion, Treatment } from "./lately";
+import type { Seats } from "./seats";
+
+export interface KnownBatch {
+  readonly id: string;
+  readonly label: string | null;
+  readonly place: string | null;
+  readonly since: string | null;
+  readonly closed: boolean;
+  /** Orders to hold that stand, by their references. */
+  readonly holds: Readonly<Record<string, string>>;
+  readonly lately: Lately;
+}
+
+export interface KnownPlace extends Seat {
+  readonly holds: Readonly<Record<string, string>>;
+  readonly lately: Lately;
+}
+
+/** What the office says holds a batch. */
+export interface ToldHold {
+  readonly by: string;
+  readonly reference: string;
+  readonly since: string;
+  readonly provisional: boolean;
+  readonly orders?: readonly string[];
+}
+
+export interface ToldBatch {
+  readonly held: readonly ToldHold[];
+  readonly gates: readonly (GateRow & { readonly act: string })[];
+}
+
+export interface ToldPlace {
+  readonly entering: GateRow;
+  readonly people: Readonly<Record<string, GateRow>>;
+  readonly reentry_until: string | null;
+}
+
+/** The office's outlook, as far as it is asked here. */
+export interface Told {
+  readonly batches: Readonly<Record<string, ToldBatch>>;
+  readonly places: Readonly<Record<string, ToldPlace>>;
+  readonly incidents: readonly { readonly id: string }[];
+}
+
+export interface Ground {
+  /** Null where the clock is unknown or jumped. */
+  readonly now: Instant | null;
+  readonly seats: Seats;
+  readonly batches: ReadonlyMap<string, KnownBatch>;
+  readonly places: ReadonlyMap<string, KnownPlace>;
+  readonly told: Told | null;
+}
+
+/** One thing that holds: by whom, since when, and which batches. */
+export interface Hold {
+  readonly by: string;
+  readonly reference: string;
+  readonly orders: readonly string[];
+  readonly since: string;
+  /** Worked out on this phone, until the office says it. */
+  readonly here: boolean;
+  readonly batches: readonly string[];
+  readonly people: readonly string[];
+}
+
+/** A room that nobody goes into: until an instant, or until somebody writes the hour. */
+export interface Shut {
+  readonly room: string;
+  readonly until: Instant | null;
+  readonly unknown: boolean;
+}
+
+const NO_TREATMENTS: readonly Treatment[] = [];
+const NO_REENTRY: Pick<Here, "reentryUntil" | "reentryUnknown"> = {
+  reentryUntil: null,
+  reentryUnknown: false,
+};
+
+export class World {
+  readonly #ground: Ground;
+  readonly #here: readonly Provisional[];
+
+  constructor(ground: Ground) {
+    this.#ground = ground;
+    this.#here = this.#provisional();
+  }
+
+  /** What holds any of these batches, or batches in these places; the oldest first. */
+  holds(subjects: readonly string[]): Hold[] {
+    const found = new Map<string, Hold>();
+    for (const id of this.batchesOf(subjects)) {
+      for (const hold of this.holdsOf(id)) {
+        const key = `${hold.by} ${hold.reference}`;
+        const before = found.get(key);
+        found.set(key, before ? { ...before, batches: [...before.batches, id] } : hold);
+      }
+    }
+    return [...found.values()].sort((a, b) => byText(a.since, b.since));
+  }
+
+  /** What holds one batch: as the office says, and what this phone worked out or read since. */
+  holdsOf(id: string): Hold[] {
+    const { told, batches } = this.#ground;
+    const said = told?.batches[id]?.held ?? [];
+    const known = new Set(said.flatMap(({ reference, orders = [] }) => [reference, ...orders]));
+    const ordered = Object.entries(batches.get(id)?.holds ?? {}).filter(([ref]) => !known.has(ref));
+    const plain = { orders: [], here: false, batches: [id], people: [] };
+    return [
+      ...said.map((one) => ({ ...plain, ...one, orders: one.orders ?? [] })),
+      ...ordered.map(([reference, since]) => ({ ...plain, by: "order", reference, since })),
+      ...this.#here
+        .filter((hold) => hold.batches.includes(id))
+        .map(({ find, since, people }) => ({
+          ...plain,
+          ...{ by: "find", reference: find, since, here: true, people },
+        })),
+    ];
+  }
+
+  isHeld(id: string): boolean {
+    return this.holdsOf(id).length > 0;
+  }
+
+  /** Who was inside with a find that only this phone knows. */
+  hereOf(find: string): Provisional | null {
+    return this.#here.find((one) => one.find === find) ?? null;
+  }
+
+  /** Rooms of these batches and places that nobody may go into now. */
+  shut(subjects: readonly string[]): Shut[] {
+    const rooms = new Set(subjects.map((id) => this.roomOf(id)).filter((room) => room !== null));
+    return [...rooms].map((room) => this.shutOf(room)).filter((one) => this.#isShut(one));
+  }
+
+  shutOf(room: string): Shut {
+    const { told } = this.#ground;
+    const treatments = this.#treatmentsIn(room);
+    const said = (told?.places[room]?.reentry_until ?? null) as Instant | null;
+    const until = [said, ...treatments.map((one) => one.until)]
+      .filter((at) => at !== null)
+      .reduce<Instant | null>((last, at) => (last === null || at > last ? at : last), null);
+    return { room, until, unknown: treatments.some((one) => one.until === null) };
+  }
+
+  /** May this person do this act? `entering` and `leaving` are asked of a place, the others of a batch. */
+  mayI(act: string, subject: string, person: string | null): Verdict {
+    if (act === "leaving") return verdict("yes", "leaving_is_free");
+    const { now } = this.#ground;
+    if (act === "entering") {
+      return gate(this.#entering(subject, person), { now, heldBy: [], ...this.#reentry(subject) });
+    }
+    const told = this.#ground.told?.batches[subject];
+    const row = told?.gates.find((one) => one.act === act);
+    const reentry = act === "releasing" ? NO_REENTRY : this.#reentry(subject);
+    return gate(row, { now, heldBy: this.#heldHere(subject), ...reentry });
+  }
+
+  /** The room of a batch or a place; null of a batch that stands nowhere. */
+  roomOf(subject: string): string | null {
+    const { batches, seats } = this.#ground;
+    const batch = batches.get(subject);
+    if (!batch) return seats.room(subject);
+    return batch.place === null ? null : seats.room(batch.place);
+  }
+
+  /** These batches, and the living ones in these places. */
+  batchesOf(subjects: readonly string[]): string[] {
+    const { batches, seats } = this.#ground;
+    const inside = new Set(
+      subjects.filter((id) => !batches.has(id)).flatMap((id) => seats.subtree(id)),
+    );
+    const found = [...batches.values()].filter(
+      ({ id, place, closed }) => subjects.includes(id) || (!closed && inside.has(place ?? "")),
+    );
+    return found.map(({ id }) => id);
+  }
+
+  /** What was said of the person, where only some may go in; of a bench, what was said of its room. */
+  #entering(place: string, person: string | null): GateRow | undefined {
+    const { told, seats } = this.#ground;
+    const said = told?.places[place] ?? told?.places[seats.room(place)];
+    return (person === null ? undefined : said?.people[person]) ?? said?.entering;
+  }
+
+  #reentry(subject: string): typeof NO_REENTRY {
+    const room = this.roomOf(subject);
+    if (room === null) return NO_REENTRY;
+    const { until, unknown } = this.shutOf(room);
+    return { reentryUntil: until, reentryUnknown: unknown };
+  }
+
+  #heldHere(id: string): string[] {
+    const { batches, places, seats } = this.#ground;
+    const { holds = {}, place = null } = batches.get(id) ?? {};
+    const around = place === null ? [] : seats.outward(place);
+    return [
+      ...this.#here.filter((hold) => hold.batches.includes(id)).map(({ find }) => find),
+      ...Object.keys(holds),
+      ...around.flatMap((seat) => Object.keys(places.get(seat)?.holds ?? {})),
+    ];
+  }
+
+  #provisional(): Provisional[] {
+    const { told, batches, places, seats } = this.#ground;
+    const known = new Set(told?.incidents.map(({ id }) => id));
+    const found = new Map<string, Suspicion>();
+    for (const { lately } of [...batches.values(), ...places.values()]) {
+      for (const one of lately.suspicions) if (!known.has(one.find)) found.set(one.find, one);
+    }
+    const living = [...batches.values()].filter(({ closed }) => !closed);
+    return provisional(found.values(), living, places.values(), seats);
+  }
+
+  #treatmentsIn(room: string): Treatment[] {
+    const { batches, places, seats } = this.#ground;
+    const near = [...seats.subtree(room), ...seats.outward(room)];
+    const ofPlaces = near.flatMap((seat) => places.get(seat)?.lately.treatments ?? NO_TREATMENTS);
+    const ofPlants = [...batches.values()]
+      .filter(({ place }) => place !== null && seats.room(place) === room)
+      .flatMap(({ since, lately }) =>
+        lately.treatments.filter(({ endedAt }) => since !== null && since <= endedAt),
+      );
+    return [...ofPlaces, ...ofPlants];
+  }
+
+  #isShut({ until, unknown }: Shut): boolean {
+    const { now } = this.#ground;
+    return unknown || (until !== null && (now === null || now < until));
+  }
+}
