@@ -79,9 +79,10 @@ export class Copy {
   readonly name: CopyName;
   readonly #handle: Handle<Schema>;
 
-  constructor(name: CopyName) {
+  /** @param database its name on the disk, where that is another. */
+  constructor(name: CopyName, database: string = name) {
     this.name = name;
-    this.#handle = new Handle<Schema>(name, 2, (database) => {
+    this.#handle = new Handle<Schema>(database, 2, (database) => {
       for (const store of [...database.objectStoreNames]) database.deleteObjectStore(store);
       const lines = database.createObjectStore("lines", { keyPath: "id" });
       lines.createIndex("about", "about", { multiEntry: true });

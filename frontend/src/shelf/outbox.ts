@@ -29,6 +29,8 @@ export interface Parcel {
   readonly rows: readonly OutboxRow[];
   /** Rows over which the office fails, to be tried one by one. */
   readonly stuck: readonly OutboxRow[];
+  /** Rows that it turned down. */
+  readonly refused: readonly OutboxRow[];
   readonly count: number;
   readonly oldest: string | null;
 }
@@ -115,7 +117,8 @@ export class Outbox {
     return this.#read(async (work) => {
       const own = await ownOf(work);
       if (!own) return null;
-      const { count, oldest, elsewhere } = await waiting(work);
+      const { count, oldest, rescue } = await waiting(work);
+      const refused = rescue.filter(({ trouble }) => trouble !== "elsewhere");
       const index = work.objectStore("entries").index("state");
       const queued = await index.getAll(all("queued"), most + MOST_STUCK);
       const rows: OutboxRow[] = [];
@@ -126,13 +129,15 @@ export class Outbox {
         rows.push(one);
       }
       const stuck = queued.filter(({ trouble }) => trouble === "stuck");
-      return { own, rows, stuck, count: count - elsewhere, oldest };
+      const elsewhere = rescue.length - refused.length;
+      return { own, rows, stuck, refused, count: count - elsewhere, oldest };
     });
   }
 
   /** How many wait, and since when; what waits for rescue included. */
   async waiting(): Promise<{ count: number; oldest: string | null }> {
-    return this.#read(waiting);
+    const { count, oldest } = await this.#read(waiting);
+    return { count, oldest };
   }
 
   /** The office answered: what it answered for is sent no more. */

@@ -31,7 +31,7 @@ export async function putOwn(work: Work<"readwrite">, own: Own): Promise<Own> {
 
 export async function waiting(
   work: Work,
-): Promise<{ count: number; oldest: string | null; elsewhere: number }> {
+): Promise<{ count: number; oldest: string | null; rescue: OutboxRow[] }> {
   const index = work.objectStore("entries").index("state");
   const [queued, first, rescue] = await Promise.all([
     index.count(all("queued")),
@@ -41,8 +41,7 @@ export async function waiting(
   const oldest = [first, ...rescue]
     .map((one) => one?.at ?? null)
     .reduce((a, at) => (a === null || (at !== null && at < a) ? at : a), null);
-  const elsewhere = rescue.filter(({ trouble }) => trouble === "elsewhere").length;
-  return { count: queued + rescue.length, oldest, elsewhere };
+  return { count: queued + rescue.length, oldest, rescue };
 }
 
 export async function change<T>(

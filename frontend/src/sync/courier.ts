@@ -1,6 +1,8 @@
 /** Runs rounds when it is told to, as the only one among all tabs. In a worker, or in the page. */
 import { Wire } from "../net/sync";
+import { Copy } from "../shelf/copy";
 import { Outbox } from "../shelf/outbox";
+import { Photos } from "../shelf/photos";
 import { APP } from "./app";
 import { Baton } from "./baton";
 import { Clock } from "./clock";
@@ -53,11 +55,14 @@ function locksHere(): LockManager | undefined {
 /** The courier of this phone. */
 export function courier(): Courier {
   const outbox = new Outbox();
+  const photos = new Photos(outbox);
   const clocks = { wall: () => Date.now(), mono: () => performance.now() };
   return new Courier(
     (ends) =>
       new Engine({
         outbox,
+        photos: () => photos.waiting(),
+        copies: (name) => new Copy(name),
         wire: new Wire(APP),
         app: APP,
         clock: new Clock(clocks),

@@ -5,7 +5,7 @@
  * cursor. The outbox is the one thing that must not be lost; the copy may be pulled anew.
  */
 import { NoNet, Refused, type App, type Wire } from "../net/sync";
-import { Copy, Overtaken } from "../shelf/copy";
+import { Overtaken, type Copy } from "../shelf/copy";
 import { refold, takeInOwn } from "../shelf/folding";
 import { ShelfFault } from "../shelf/handle";
 import type { Outbox, Own } from "../shelf/outbox";
@@ -13,8 +13,8 @@ import type { CopyName } from "../shelf/row";
 import { offsetOf, type Clock, type Clocks } from "./clock";
 import type { Standing } from "./pace";
 import { Fetcher, Gap, OtherEpoch } from "./pull";
-import { Sender } from "./push";
-import { renew } from "./renew";
+import { Sender, type PhotosWaiting } from "./push";
+import { renew, type Copies } from "./renew";
 
 export type { Standing } from "./pace";
 
@@ -37,6 +37,8 @@ export interface Round {
 /** What an engine stands on. All of it can be replaced, so that it runs anywhere. */
 export interface Ground {
   readonly outbox: Outbox;
+  readonly photos?: PhotosWaiting;
+  readonly copies: Copies;
   readonly wire: Wire;
   readonly app: string;
   readonly clock: Clock;
@@ -48,6 +50,8 @@ export interface Ground {
 
 const SHOW_EVERY_MS = 700;
 const RENEWALS = 3;
+/** After these answers to a push there is nothing to fetch either. */
+const ENDS = [401, 403, 409, 429, 503];
 
 export class Engine {
   readonly #ground: Ground;
@@ -55,7 +59,8 @@ export class Engine {
 
   constructor(ground: Ground) {
     this.#ground = ground;
-    this.#sender = new Sender(ground.outbox, ground.app, () => ground.clock.now());
+    const { outbox, app, clock, photos } = ground;
+    this.#sender = new Sender(outbox, app, () => clock.now(), photos);
   }
 
   /** Send, fetch, fold: once. Null where this phone belongs to no nursery. Never throws. */
@@ -113,7 +118,7 @@ export class Engine {
       await this.#sender.run(wire);
     } catch (trouble) {
       // An office that fails over what is sent may still tell what others wrote.
-      if (!(trouble instanceof Refused) || trouble.status < 500) throw trouble;
+      if (!(trouble instanceof Refused) || ENDS.includes(trouble.status)) throw trouble;
       later = trouble;
     }
     await this.#fetch(wire, own);
@@ -123,7 +128,7 @@ export class Engine {
 
   async #fetch(wire: Wire, own: Own): Promise<void> {
     const { outbox } = this.#ground;
-    const copy = new Copy(own.copy);
+    const copy = this.#ground.copies(own.copy);
     try {
       const show = this.#show(copy);
       const fetcher: Fetcher = new Fetcher(outbox, own.install, () => show(fetcher));
@@ -164,8 +169,8 @@ export class Engine {
   }
 
   async #renew(wire: Wire, epoch: string): Promise<void> {
-    const { outbox, onChange } = this.#ground;
-    const copy = await renew(outbox, wire, epoch);
+    const { outbox, copies, onChange } = this.#ground;
+    const copy = await renew(outbox, copies, wire, epoch);
     if (copy) onChange({ copy, subjects: null, rows: true, outlook: true });
   }
 

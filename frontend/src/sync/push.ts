@@ -1,44 +1,43 @@
 /** Sending what waits: oldest first, as much at once as the link takes, and no bad one in the way. */
 import { NoNet, Refused, type App, type PushBody, type Receipt, type Wire } from "../net/sync";
-import type { Outbox, OutboxRow, Outcome, Own } from "../shelf/outbox";
+import type { Outbox, OutboxRow, Outcome, Parcel } from "../shelf/outbox";
 
 const MOST = 200;
 const GOOD_IN_A_ROW = 3;
-/** After so many errors of the office in a row it may be a single record that it fails over. */
-const MANY = 10;
-const PROBES = 12;
+/** So many errors in one run are enough, whatever else there is to try. */
+const MOST_ERRORS = 60;
+/** So many records that failed before may fail again in one run. */
+const MOST_ALONE = 3;
 /** So often the phone says that it is there although it has nothing to send: about once an hour. */
 const REPORT_EVERY = 120;
 
-interface Load {
-  readonly own: Own;
-  readonly rows: readonly OutboxRow[];
-  /** How much waits in all, these included. */
-  readonly count: number;
-  readonly oldest: string | null;
-}
+type Load = Pick<Parcel, "own" | "rows" | "count" | "oldest">;
 
-/** What a receipt told besides the outcomes. */
-export interface Sent {
-  readonly app: App | null;
-}
+/** Photos that records name and that the office does not have. */
+export type PhotosWaiting = () => Promise<{ readonly count: number; readonly bytes: number }>;
+
+const noPhotos: PhotosWaiting = () => Promise.resolve({ count: 0, bytes: 0 });
 
 export class Sender {
   readonly #outbox: Outbox;
   readonly #app: string;
   readonly #now: () => string;
+  readonly #photos: PhotosWaiting;
+  /** As much as the link takes. */
   #size = MOST;
+  /** As much as is tried at once in the search for a record that is in the way. */
+  #part = MOST;
   #good = 0;
-  #errors = 0;
   #reported = false;
   #runs = 0;
   readonly #missed = new Set<number>();
   #current: App | null = null;
 
-  constructor(outbox: Outbox, app: string, now: () => string) {
+  constructor(outbox: Outbox, app: string, now: () => string, photos = noPhotos) {
     this.#outbox = outbox;
     this.#app = app;
     this.#now = now;
+    this.#photos = photos;
   }
 
   /**
@@ -47,69 +46,69 @@ export class Sender {
    *
    * @throws NoNet, Refused where nothing more can be sent now.
    */
-  async run(wire: Wire): Promise<Sent> {
-    const aside = new Map<string, OutboxRow>();
+  async run(wire: Wire): Promise<App | null> {
     this.#runs += 1;
     if (this.#runs % REPORT_EVERY === 0) this.#reported = false;
-    for (;;) {
-      const parcel = await this.#outbox.parcel(this.#size + aside.size);
+    this.#part = MOST;
+    for (let errors = 0; ;) {
+      const parcel = await this.#outbox.parcel(Math.min(this.#size, this.#part));
       if (!parcel) break;
-      const rows = parcel.rows.filter(({ id }) => !aside.has(id)).slice(0, this.#size);
-      if (rows.length === 0) {
-        await this.#alone(wire, [...parcel.stuck, ...aside.values()]);
+      if (parcel.rows.length === 0) {
+        await this.#alone(wire, parcel);
         if (!this.#reported) await this.#report(wire);
         break;
       }
       try {
-        await this.#send(wire, { ...parcel, rows });
-        await this.#blame(aside);
+        await this.#send(wire, parcel);
+        this.#part *= 2;
       } catch (trouble) {
-        await this.#shrink(trouble, rows, aside);
+        errors += 1;
+        await this.#shrink(wire, trouble, parcel.rows, errors);
       }
     }
-    return { app: this.#current };
+    return this.#current;
   }
 
-  /** The office passed one record and failed over others before it: those are sent alone from now. */
-  async #blame(aside: Map<string, OutboxRow>): Promise<void> {
-    for (const id of aside.keys()) await this.#outbox.troubled(id, "stuck");
-    aside.clear();
-  }
-
-  /** Make less of it, or throw on what ends the round. */
+  /**
+   * Try less of it, or throw on what ends the run.
+   *
+   * An office that takes an empty push and fails over a full one fails over a record: halves find
+   * which, and it holds back the others no longer. One that takes nothing is not to be bothered.
+   */
   async #shrink(
+    wire: Wire,
     trouble: unknown,
     rows: readonly OutboxRow[],
-    aside: Map<string, OutboxRow>,
+    errors: number,
   ): Promise<void> {
-    this.#good = 0;
     const half = Math.max(1, Math.floor(rows.length / 2));
+    this.#good = 0;
     if (trouble instanceof NoNet && trouble.slow) this.#size = half;
-    if (!(trouble instanceof Refused)) throw trouble;
-    const [first] = rows;
-    if (trouble.status === 400 || trouble.status === 413) {
-      this.#size = half;
-      if (rows.length === 1 && first) await this.#outbox.troubled(first.id, "refused");
-    } else if (trouble.status >= 500 && trouble.status !== 503) {
-      this.#size = half;
-      this.#errors += 1;
-      if (this.#errors < MANY || aside.size >= PROBES) throw trouble;
-      if (rows.length === 1 && first) aside.set(first.id, first);
-    } else throw trouble;
+    if (!(trouble instanceof Refused) || !isAbout(trouble)) throw trouble;
+    if (errors > MOST_ERRORS) throw trouble;
+    if (trouble.status === 413) this.#size = half;
+    this.#part = half;
+    const [row] = rows;
+    if (rows.length === 1 || errors === 1) await this.#report(wire);
+    if (rows.length > 1 || !row) return;
+    await this.#outbox.troubled(row.id, troubleOf(trouble));
+    this.#part = MOST;
   }
 
-  /** Records over which the office failed before: each gets one try, and holds back nobody. */
-  async #alone(wire: Wire, rows: readonly OutboxRow[]): Promise<void> {
-    for (const row of rows) {
+  /** What failed before gets a try of its own; what was refused, once as long as the app is open. */
+  async #alone(wire: Wire, { stuck, refused }: Parcel): Promise<void> {
+    const again = this.#runs === 1 ? refused : [];
+    let errors = 0;
+    for (const row of [...stuck, ...again]) {
+      if (errors >= MOST_ALONE) return;
       const parcel = await this.#outbox.parcel(1);
       if (!parcel) return;
       try {
         await this.#send(wire, { ...parcel, rows: [row] });
       } catch (trouble) {
-        if (!(trouble instanceof Refused)) throw trouble;
-        if (trouble.status === 400 || trouble.status === 413) {
-          await this.#outbox.troubled(row.id, "refused");
-        } else if (trouble.status < 500) throw trouble;
+        if (!(trouble instanceof Refused) || !isAbout(trouble)) throw trouble;
+        errors += 1;
+        await this.#outbox.troubled(row.id, troubleOf(trouble));
       }
     }
   }
@@ -122,8 +121,7 @@ export class Sender {
   }
 
   async #send(wire: Wire, load: Load): Promise<void> {
-    const receipt = await wire.push(this.#body(load));
-    this.#errors = 0;
+    const receipt = await wire.push(await this.#body(load));
     this.#good += 1;
     if (this.#good >= GOOD_IN_A_ROW) {
       this.#size = Math.min(MOST, this.#size * 2);
@@ -138,17 +136,27 @@ export class Sender {
     if (holes.length > 0) await this.#outbox.missed(holes);
   }
 
-  #body({ own, rows, count, oldest }: Load): PushBody {
+  async #body({ own, rows, count, oldest }: Load): Promise<PushBody> {
+    const { count: photos, bytes: photo_bytes } = await this.#photos();
     return {
       epoch: own.epoch,
       install: own.install,
       phone_time: this.#now(),
       app: this.#app,
       persisted: own.persisted,
-      outbox: { unsent: count, n_max: own.n, oldest, photos: 0, photo_bytes: 0 },
+      outbox: { unsent: count, n_max: own.n, oldest, photos, photo_bytes },
       entries: rows.map(({ text }) => text),
     };
   }
+}
+
+/** Whether the office turned down what was sent, and not whoever sent it or the moment. */
+function isAbout({ status }: Refused): boolean {
+  return status === 400 || status === 413 || (status >= 500 && status !== 503);
+}
+
+function troubleOf({ status }: Refused): "refused" | "stuck" {
+  return status < 500 ? "refused" : "stuck";
 }
 
 /** The outcomes stand in the order of what was sent: an unreadable record has no id to go by. */

@@ -5,7 +5,7 @@
  * then takes its place. Safe to break off anywhere: until the last step nothing has changed.
  */
 import type { Wire } from "../net/sync";
-import { Copy } from "../shelf/copy";
+import type { Copy } from "../shelf/copy";
 import { refold, takeInOwn } from "../shelf/folding";
 import type { Outbox } from "../shelf/outbox";
 import type { CopyName } from "../shelf/row";
@@ -17,15 +17,23 @@ const TRIES = 5;
 /** A restore during a restore, again and again. */
 export class Restless extends Error {}
 
+/** The two copies of this phone. */
+export type Copies = (name: CopyName) => Copy;
+
 /**
  * @param epoch which book the office keeps now.
  * @returns the copy that is in use now; null where somebody else was there before.
  */
-export async function renew(outbox: Outbox, wire: Wire, epoch: string): Promise<CopyName | null> {
+export async function renew(
+  outbox: Outbox,
+  copies: Copies,
+  wire: Wire,
+  epoch: string,
+): Promise<CopyName | null> {
   const own = await outbox.own();
   if (!own) return null;
   const name = own.copy === "copy-a" ? "copy-b" : "copy-a";
-  const other = new Copy(name);
+  const other = copies(name);
   let wanted = epoch;
   for (let tries = 0; tries < TRIES; tries += 1) {
     const lacking = await lackingOf(outbox, wire);
