@@ -58,11 +58,11 @@ class Places(Reading):
 
 
 class Place(Reading):
-    """One place: state and timeline."""
+    """One place: state, timeline, forecasts."""
 
     @extend_schema(operation_id="read_place", responses=shapes.answers(dict, 401, 403, 404))
     def get(self, request: Request, ident: str) -> Response:
-        return Response(reading.place(self.caller.nursery, ident))
+        return Response(reading.place(self.caller.nursery, ident, clock.now()))
 
 
 class Consignments(Reading):

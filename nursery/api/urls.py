@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from nursery.api import backup, beginning, described, office, paper, phones, reading, sync
+from nursery.api import backup, beginning, described, looking, office, paper, phones, reading, sync
 
 urlpatterns = [
     path("sync/enrol", sync.Enrol.as_view()),
@@ -28,6 +28,8 @@ urlpatterns = [
     path("due", reading.Due.as_view()),
     path("doubts", reading.Doubts.as_view()),
     path("needs-a-look", reading.NeedsALook.as_view()),
+    path("set-aside/<str:ident>", looking.SetAside.as_view()),
+    path("kept-raw/<str:ref>", looking.KeptRaw.as_view()),
     path("backup", backup.Backup.as_view()),
     path("backup/place", backup.Place.as_view()),
     path("labels", paper.Labels.as_view()),

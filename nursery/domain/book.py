@@ -96,6 +96,11 @@ class Book:
         people = self.rows_of("person")
         return frozenset(ident for ident, row in people if row.role is Role.GROWER)
 
+    @cached_property
+    def conditions(self) -> bool:
+        """Whether plants are held under conditions here, as they are where no row denies it."""
+        return all(row.conditions for _, row in self.rows_of("nursery"))
+
     # Places
 
     @cached_property

@@ -117,13 +117,13 @@ def _base(batch: Batch, book: Book, bases: Mapping[str, History]) -> History:
 def _origin(batch: Batch, book: Book) -> Origin | None:
     """Return the conditions that a batch itself came in under (rules Q-2, Q-3).
 
-    A consignment that nobody has typed yet may have conditions, so it is not free of them.
+    A consignment that nobody has typed yet may have conditions, so it is not free of them where
+    the nursery holds any plants under some.
     """
     permit = book.permit_of(batch)
     consignment = book.row("consignment", batch.consignment)
-    known_free = batch.consignment is None or (
-        consignment is not None and consignment.without_conditions
-    )
+    typed_free = consignment is not None and consignment.without_conditions
+    known_free = batch.consignment is None or typed_free or not book.conditions
     if permit is None and known_free:
         return None
     if batch.opened_on is not None:

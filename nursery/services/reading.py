@@ -14,7 +14,8 @@ from django.db.models import Value
 from django.db.models.functions import Coalesce
 
 from nursery.domain.entry import write_instant
-from nursery.services import outlook, refold, rows, unconfirmed
+from nursery.domain.place import Place
+from nursery.services import kept_raw, outlook, refold, rows, unconfirmed
 from nursery.services.errors import CursorUnreadable, Unknown
 from nursery.services.outlook import Outlook
 from nursery.store import lines
@@ -125,14 +126,21 @@ def batch(nursery: str, ident: str, now: datetime) -> dict[str, Any]:
     return {**_told(state, ahead, names), "timeline": timeline}
 
 
-def place(nursery: str, ident: str) -> dict[str, Any]:
-    """Return one place: its state and its timeline.
+def place(nursery: str, ident: str, now: datetime) -> dict[str, Any]:
+    """Return one place: its state, its timeline, and what follows for it.
+
+    A place that is described and of which nobody has written anything is empty.
 
     Raises:
-        Unknown: no entry names such a place.
+        Unknown: nobody has described such a place, and no entry names it.
     """
-    state, timeline = _one(nursery, SubjectRow.PLACE, ident)
-    return {**state, "timeline": timeline}
+    try:
+        state, timeline = _one(nursery, SubjectRow.PLACE, ident)
+    except Unknown:
+        rows.one(nursery, "place", ident)
+        state, timeline = Place(ident).as_json(), []
+    forecast = outlook.latest(nursery, now).body["places"].get(ident)
+    return {**state, "timeline": timeline, "outlook": forecast}
 
 
 def _one(nursery: str, kind: str, ident: str) -> tuple[dict[str, Any], list[dict[str, Any]]]:
@@ -199,18 +207,7 @@ def doubts(nursery: str, after: str) -> Page:
 def needs_a_look(nursery: str, now: datetime) -> dict[str, Any]:
     """Return all that a person must look at: doubts, what was set aside or kept raw, phones."""
     with scope(nursery) as book:
-        kept = [
-            {
-                "ref": row.hash[:16],
-                "id": row.ident or None,
-                "code": row.code,
-                "field": row.field or None,
-                "install": row.install,
-                "received_at": row.received_at,
-                "raw": bytes(row.raw).decode(errors="replace"),
-            }
-            for row in book.kept_raw.filter(looked_at=None).order_by("received_at", "pk")[:PAGE]
-        ]
+        kept = list(kept_raw.open_ones(book, PAGE))
         aside = [
             {"id": ident, "seq": seq, "kind": kind, "occurred_at": at}
             for ident, seq, kind, at in lines.set_aside(book)

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from django.urls import get_resolver
 
-from nursery.api.door import View
+from nursery.api.door import COOKIE, View
 from tests.api.conftest import Cast
 
 EPOCHLESS = json.dumps({"epoch": "x", "install": "i-a", "entries": []})
@@ -41,6 +41,8 @@ DOORS: list[tuple[str, str, str, tuple[int, int, int, int, int]]] = [
     ("GET", "backup", "", (200, 403, 403, 200, 401)),
     ("POST", "backup", "", (202, 403, 403, 202, 401)),
     ("PUT", "backup/place", '{"folder": "here"}', (422, 403, 403, 422, 401)),
+    ("POST", "set-aside/e-none", "", (404, 403, 403, 404, 401)),
+    ("POST", "kept-raw/none", "", (404, 403, 403, 404, 401)),
     ("GET", "devices", "", (200, 403, 403, 200, 401)),
     ("DELETE", "devices/d-none", "", (404, 403, 403, 404, 401)),
     ("POST", "invites", '{"device_name": "blue"}', (201, 403, 403, 201, 401)),
@@ -107,6 +109,14 @@ def test_a_stranger_never_reads_a_row_of_ours(cast: Cast, tray: str) -> None:
     assert theirs == []
     answer = cast.stranger.get("/api/v1/batches", headers={"X-Nursery": "veshmere"})
     assert (answer.status_code, answer.json()["code"]) == (403, "not_theirs")
+
+
+def test_a_grower_who_signs_in_on_a_phone_that_has_joined_is_a_grower_there(cast: Cast) -> None:
+    cast.grower.cookies[COOKIE] = cast.phone.cookies[COOKIE].value
+    assert cast.grower.get("/api/v1/devices").status_code == 200
+    cast.grower.delete("/api/v1/session")
+    assert cast.grower.get("/api/v1/devices").status_code == 403
+    assert cast.grower.get("/api/v1/batches").status_code == 200
 
 
 def test_a_person_cannot_be_made_to_act_by_another_site(cast: Cast) -> None:

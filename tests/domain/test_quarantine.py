@@ -63,6 +63,22 @@ def test_plants_that_came_without_conditions_have_no_clock() -> None:
     assert quarantine.clock(book.batches["own"], book) is None
 
 
+def without_any(house: House) -> None:
+    house.rows["consignment"].clear()
+    says = {"name": "Veshmere", "zone": "Etc/GMT-10", "conditions": False}
+    house.row("nursery", "veshmere", says)
+
+
+def test_a_nursery_without_conditions_has_none_for_goods_that_nobody_typed() -> None:
+    """Rule Q-2: unless a record or a row names a permit all the same."""
+    house = day_1()
+    without_any(house)
+    book = house.book()
+    assert quarantine.clock(book.batches["t1"], book) is None
+    house.add("opened", "t1", "2031-03-06 08:00", {"on": "2031-03-05", "permit": "cq-118"})
+    assert dates(clock(house)) == ("2031-03-05", "2031-09-01")
+
+
 def forget_consignment(house: House) -> None:
     house.rows["consignment"].clear()
 
