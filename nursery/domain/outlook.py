@@ -81,6 +81,8 @@ def _batch(batch: Batch, book: Book, now: datetime) -> dict[str, Any]:
         ],
         "held": [hold.as_json() for hold in book.once(holds.of_book).get(batch.id, ())],
         "doubts": [doubt.as_json() for doubt in doubtful.beyond(batch, book)],
+        # A phone works out few of these by itself, and shows the others as they were told.
+        "own_doubts": [one.as_json() for one in batch.doubts if one.settled_by is None],
         "samples": [one.as_json() for one in book.once(samples.of_book).get(batch.id, ())],
     }
 

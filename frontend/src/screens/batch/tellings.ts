@@ -108,7 +108,7 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
   wilted: [outOf("wilted", "line.wilted")],
   counted: [seenAlive, counted("cells", "line.cells"), counted("gaps", "line.gaps")],
   lost: [
-    because(fate, plain("cause")),
+    because(fate, coded("cause", "cause")),
     flagged("kept", "line.kept"),
     flagged("by_auditor", "line.by_officer"),
     order,
@@ -119,6 +119,7 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
       (told) => (told.body["plants"] === undefined ? null : fate(told)),
       plain("reason"),
     ),
+    named("by", "person", "line.doer"),
   ],
   sent: [shares, plain("receiver", "line.to"), paper],
   returned: [shares, plain("sender", "line.from")],
@@ -235,7 +236,7 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
   skipped: [because(check, plain("reason"))],
   booked: [coded("act", "act"), onDay("on", "on_day"), counted("people", "line.people"), order],
   noted: [plain("text"), named("to", "person", "line.for")],
-  photographed: [plain("shows")],
+  photographed: [coded("shows", "shows")],
   withdrawn: [],
   signed: [because(coded("act", "act"), plain("reason")), plants],
 };

@@ -1,0 +1,45 @@
+/** The three clocks of a batch, as three lines: what is not known is left out. */
+import { missedWeeks, nextWeeks, type Spell, type Weeks } from "../../log/weeks";
+import type { BatchView } from "../../net/views";
+import { local } from "../../words/forms";
+
+export interface Three {
+  /** The day of the release, decided or forecast; null where nobody can tell. */
+  readonly release: string | null;
+  readonly decided: string | null;
+  /** It stands under conditions, and is not released. */
+  readonly waits: boolean;
+  /** The first day on which it may be planted. */
+  readonly plant: string | null;
+  /** Planting weeks that the release comes too late for. */
+  readonly missed: readonly Spell[];
+}
+
+/** Nothing is planted any more. */
+const OVER = new Set(["planted", "closed"]);
+
+export function threeOf(
+  batch: BatchView,
+  planting: readonly Weeks[],
+  today: string,
+  zone: string,
+): Three {
+  const clock = batch.outlook?.clock ?? null;
+  const decided = batch.released ? local(batch.released.at, zone).day : null;
+  const waits = decided === null && (clock !== null || batch.opened_on !== null);
+  const release = decided ?? clock?.earliest ?? null;
+  const grows = !batch.closed && !OVER.has(batch.stage ?? "");
+  const free = waits ? release : today;
+  return {
+    release,
+    decided,
+    waits,
+    plant: grows && free !== null ? plantOn(planting, free < today ? today : free) : null,
+    missed: grows && waits && release !== null ? missedWeeks(planting, today, release) : [],
+  };
+}
+
+function plantOn(planting: readonly Weeks[], from: string): string | null {
+  const weeks = nextWeeks(planting, from);
+  return weeks && (weeks.first > from ? weeks.first : from);
+}

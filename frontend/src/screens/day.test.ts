@@ -1,0 +1,12 @@
+import { expect, test } from "vitest";
+import { endOf, startOf } from "./day";
+
+test.each([
+  ["2031-03-24", "Etc/GMT-10", "2031-03-23T14:00:00.000Z", "2031-03-24T13:59:59.999Z"],
+  ["2031-03-24", "UTC", "2031-03-24T00:00:00.000Z", "2031-03-24T23:59:59.999Z"],
+  ["2031-01-10", "Pacific/Marquesas", "2031-01-10T09:30:00.000Z", "2031-01-11T09:29:59.999Z"],
+  ["2031-03-30", "Europe/Berlin", "2031-03-29T23:00:00.000Z", "2031-03-30T21:59:59.999Z"],
+  ["2031-10-26", "Europe/Berlin", "2031-10-25T22:00:00.000Z", "2031-10-26T22:59:59.999Z"],
+])("the day %s begins and ends in %s", (day, zone, first, last) => {
+  expect([startOf(day, zone), endOf(day, zone)]).toEqual([first, last]);
+});
