@@ -1,3 +1,5 @@
+import { readUnknown } from "../log/arrival";
+import { nameOfId } from "../log/seats";
 import type { Answer } from "../net/office";
 import type { BatchView, RowView } from "../net/views";
 import { speech } from "../parts/speech.svelte";
@@ -25,7 +27,7 @@ class Names {
     here(type, id) ??
     this.#known[`${type} ${id}`] ??
     this.#known[`${type} ${speech.language} ${id}`] ??
-    id;
+    unnamed(type, id);
 
   async open(): Promise<void> {
     const before = await kept<Record<string, string>>("names");
@@ -52,6 +54,13 @@ class Names {
     this.#known = { ...this.#known, ...(Object.fromEntries(named) as Record<string, string>) };
     void keep("names", { at: book.now(), data: this.#known });
   }
+}
+
+/** What nobody has described is called by what its id was made of. */
+function unnamed(type: Named, id: string): string {
+  if (type === "place" || type === "crop") return nameOfId(id);
+  const arrival = type === "consignment" ? readUnknown(id) : null;
+  return arrival ? speech.say("arrive.unknown_name", { ...arrival }) : id;
 }
 
 function here(type: Named, id: string): string | null {

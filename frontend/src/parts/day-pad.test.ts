@@ -1,0 +1,18 @@
+import { expect, test } from "vitest";
+import { dayOf, yearsBack } from "./day-pad";
+
+test.each([
+  [2031, 3, "3", "2031-03-03"],
+  [2031, 2, "29", null],
+  [2032, 2, "29", "2032-02-29"],
+  [2031, null, "3", null],
+  [2031, 3, "", null],
+  [2031, 3, "0", null],
+  [2031, 3, "99", null],
+])("year %i, month %o, date %o is the day %o", (year, month, date, day) => {
+  expect(dayOf(year, month, date)).toBe(day);
+});
+
+test("the latest year stands first", () => {
+  expect(yearsBack("2031-03-24", 3)).toEqual([2031, 2030, 2029]);
+});
