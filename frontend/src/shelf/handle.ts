@@ -6,7 +6,10 @@
  */
 import { deleteDB, openDB, type DBSchema, type IDBPDatabase, type OpenDBCallbacks } from "idb";
 
-/** Why the phone cannot keep or read anything now. */
+/**
+ * Why the phone cannot keep or read anything now: no room; another page holds on to the database,
+ * or a newer build has changed it; the browser never called back; it is broken.
+ */
 export type Fault = "full" | "blocked" | "silent" | "broken";
 
 export class ShelfFault extends Error {
@@ -126,10 +129,15 @@ export async function whole<T>(
   return done;
 }
 
+const FAULTS: Readonly<Record<string, Fault>> = {
+  QuotaExceededError: "full",
+  VersionError: "blocked",
+};
+
 function faultOf(thrown: unknown): ShelfFault | null {
   if (thrown instanceof ShelfFault) return thrown;
   if (!(thrown instanceof DOMException)) return null;
-  return new ShelfFault(thrown.name === "QuotaExceededError" ? "full" : "broken", thrown);
+  return new ShelfFault(FAULTS[thrown.name] ?? "broken", thrown);
 }
 
 function timely<T>(work: Promise<T>, ms: number): Promise<T> {

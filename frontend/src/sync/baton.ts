@@ -11,11 +11,14 @@ const LOCK = "sync";
 const BEAT_MS = 5000;
 const SILENT_MS = 15_000;
 const UNHEARD_MS = 7000;
+const SPREAD_MS = 4000;
 
 export class Baton {
   readonly #locks: LockManager | undefined;
   readonly #hub: Hub;
   readonly #now: () => number;
+  /** Two tabs that wait for one that is frozen do not take it from each other. */
+  readonly #patience = Math.random() * SPREAD_MS;
   #heard = 0;
   #watch: ReturnType<typeof setTimeout> | undefined;
 
@@ -60,8 +63,8 @@ export class Baton {
     return setInterval(() => {
       const now = this.#now();
       // Who holds it and was never heard may just not have spoken since this tab was opened.
-      const silent = this.#heard > 0 ? now - this.#heard >= SILENT_MS : now - began >= UNHEARD_MS;
-      if (silent) waiting.abort();
+      const silent = this.#heard > 0 ? now - this.#heard - SILENT_MS : now - began - UNHEARD_MS;
+      if (silent >= this.#patience) waiting.abort();
     }, 500);
   }
 

@@ -1,0 +1,120 @@
+import fc from "fast-check";
+import { describe, expect, test } from "vitest";
+import { Clock, offsetOf } from "./clock";
+
+const OFFICE = Date.parse("2031-03-03T02:00:00.000Z");
+const MINUTE = 60_000;
+const HOUR = 60 * MINUTE;
+
+/** A phone whose clock is off by so much, `sleeps` where its monotone clock then stands still. */
+class Phone {
+  wall: number;
+  mono = 5000;
+  office = OFFICE;
+  readonly clock: Clock;
+
+  constructor(error = 0) {
+    this.wall = OFFICE + error;
+    this.clock = new Clock({ wall: () => this.wall, mono: () => this.mono });
+  }
+
+  wait(ms: number): void {
+    this.wall += ms;
+    this.mono += ms;
+    this.office += ms;
+  }
+
+  sleep(ms: number): void {
+    this.wall += ms;
+    this.office += ms;
+  }
+
+  /** A ping that takes so long, half of it on the way there. */
+  ping(trip = 200): void {
+    this.wait(trip / 2);
+    const told = new Date(this.office).toISOString();
+    this.wait(trip / 2);
+    this.clock.learn(offsetOf(told, trip, this.wall));
+  }
+}
+
+describe("requirement 13: a phone with a wrong clock that has pinged since", () => {
+  test("stamps within two seconds of true time, whatever its error and the trip", () => {
+    const error = fc.integer({ min: -5 * 366 * 24 * HOUR, max: 5 * 366 * 24 * HOUR });
+    const trip = fc.integer({ min: 0, max: 3900 });
+    fc.assert(
+      fc.property(error, trip, fc.integer({ min: 0, max: 9 * 24 * HOUR }), (off, ms, later) => {
+        const phone = new Phone(off);
+        phone.ping(ms);
+        phone.wait(later);
+        expect(Math.abs(Date.parse(phone.clock.now()) - phone.office)).toBeLessThan(2000);
+        expect(phone.clock.sure()).toBe(phone.clock.now());
+        expect(Math.abs((phone.clock.skewMs ?? Infinity) - off)).toBeLessThan(2000);
+      }),
+    );
+  });
+});
+
+describe("a gate asks whether the time is known", () => {
+  test("not before the office was ever heard", () => {
+    const { clock } = new Phone();
+    expect(clock.sure()).toBeNull();
+    expect(clock.skewMs).toBeNull();
+    expect(clock.now()).toBe("2031-03-03T02:00:00.000Z");
+  });
+
+  test.each([
+    ["an hour back", -HOUR],
+    ["half a day ahead", 12 * HOUR],
+    ["two minutes back", -2 * MINUTE],
+  ])("not after somebody set the clock %s, until the office is heard again", (_name, jump) => {
+    const phone = new Phone();
+    phone.ping();
+    phone.wall += jump;
+    expect(phone.clock.sure()).toBeNull();
+    phone.wait(HOUR);
+    expect(phone.clock.sure()).toBeNull();
+    phone.ping();
+    expect(phone.clock.sure()).not.toBeNull();
+  });
+
+  test("a network that corrects a few seconds changes nothing", () => {
+    const phone = new Phone();
+    phone.ping();
+    phone.wall += 20_000;
+    expect(phone.clock.sure()).not.toBeNull();
+  });
+
+  test("a phone that slept in a pocket knows the time when it wakes", () => {
+    const phone = new Phone(7 * HOUR);
+    phone.ping();
+    phone.clock.rested();
+    phone.sleep(9 * HOUR);
+    phone.clock.rested();
+    expect(phone.clock.sure()).not.toBeNull();
+    expect(Math.abs(Date.parse(phone.clock.now()) - phone.office)).toBeLessThan(2000);
+  });
+
+  test("a clock that was set back during sleep is found out", () => {
+    const phone = new Phone();
+    phone.ping();
+    phone.clock.rested();
+    phone.sleep(HOUR);
+    phone.wall -= 5 * HOUR;
+    phone.clock.rested();
+    expect(phone.clock.sure()).toBeNull();
+  });
+
+  test("an app that is opened again goes on with the offset, and finds a clock that went back", () => {
+    const phone = new Phone(3 * HOUR);
+    phone.ping();
+    phone.wait(HOUR);
+    const { kept } = phone.clock;
+    const later = new Phone(3 * HOUR + 2 * HOUR);
+    later.clock.load(kept);
+    expect(later.clock.sure()).toBe("2031-03-03T04:00:00.000Z");
+    const wrong = new Phone(3 * HOUR);
+    wrong.clock.load(kept);
+    expect(wrong.clock.sure()).toBeNull();
+  });
+});
