@@ -1,5 +1,40 @@
 // Written by `npm run types` from the API's description.
 export interface paths {
+    "/api/v1/backup": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description Whether there is a tested backup and what it would not bring back; make one now. */
+        get: operations["backup_retrieve"];
+        put?: never;
+        /** @description Whether there is a tested backup and what it would not bring back; make one now. */
+        post: operations["backup_create"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/backup/place": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** @description Choose the folder that backups go to; an empty one is the folder beside the book. */
+        put: operations["backup_place_update"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/batches": {
         parameters: {
             query?: never;
@@ -28,6 +63,24 @@ export interface paths {
         get: operations["read_batch"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/begin": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description Whether this server waits for its first nursery, and what to choose from; begin it. */
+        get: operations["begin_retrieve"];
+        put?: never;
+        /** @description Whether this server waits for its first nursery, and what to choose from; begin it. */
+        post: operations["begin_create"];
         delete?: never;
         options?: never;
         head?: never;
@@ -128,8 +181,29 @@ export interface paths {
         };
         get?: never;
         put?: never;
-        /** @description A one-time code by which one phone joins. */
+        /** @description A one-time code by which one phone joins, as a link and as a QR code of it. */
         post: operations["invites_create"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/labels": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /**
+         * @description Labels of batches and places in the nursery's own size, as a PDF.
+         *
+         *     `each` is how many a tray gets, `skip` how many labels of the first sheet are used already.
+         */
+        post: operations["labels_create"];
         delete?: never;
         options?: never;
         head?: never;
@@ -181,6 +255,23 @@ export interface paths {
         get: operations["read_place"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/records": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** @description Write one record at the desk: settle a doubt, say who wrote without a PIN. */
+        post: operations["records_create"];
         delete?: never;
         options?: never;
         head?: never;
@@ -369,6 +460,50 @@ export interface components {
             min_pull: string;
             current: string;
         };
+        Backup: {
+            tested: components["schemas"]["TestedBackup"] | null;
+            /** Format: date-time */
+            making: string | null;
+            place: components["schemas"]["BackupPlace"];
+            disks: components["schemas"]["Disk"][];
+            may_choose: boolean;
+            may_make: boolean;
+            trouble: components["schemas"]["BackupTrouble"][];
+        };
+        BackupPlace: {
+            folder: string;
+            chosen: boolean;
+            away: boolean;
+            same_disk: boolean;
+            free_bytes: number | null;
+        };
+        BackupTrouble: {
+            code: string;
+            why?: string;
+        };
+        Begin: {
+            name: string;
+            zone: string;
+            language: string;
+            /** @default  */
+            country: string;
+            /** @default . */
+            decimal_mark: components["schemas"]["DecimalMarkEnum"];
+            conditions: boolean;
+            grower: string;
+            email: string;
+            password: string;
+        };
+        /**
+         * @description * `.` - .
+         *     * `,` - ,
+         * @enum {string}
+         */
+        DecimalMarkEnum: "." | ",";
+        Disk: {
+            folder: string;
+            free_bytes: number | null;
+        };
         Enrol: {
             code: string;
             install: string;
@@ -377,6 +512,9 @@ export interface components {
             device: string;
             nursery: components["schemas"]["NurseryShape"];
             epoch: string;
+        };
+        Folder: {
+            folder: string;
         };
         HeadShape: {
             seq: number;
@@ -392,6 +530,9 @@ export interface components {
             code: string;
             /** Format: date-time */
             ends_at: string;
+            link: string;
+            qr: string;
+            for_phones: boolean;
         };
         ItemPage: {
             items: {
@@ -449,6 +590,28 @@ export interface components {
                 [key: string]: unknown;
             }[];
         };
+        Phone: {
+            id: string;
+            name: string;
+            /** Format: date-time */
+            joined_at: string;
+            /** Format: date-time */
+            revoked_at: string | null;
+            /** Format: date-time */
+            last_seen_at: string | null;
+            unsent: number;
+            photos_unsent: number;
+            /** Format: date-time */
+            oldest_unsent_at: string | null;
+            persisted: boolean | null;
+            app: string;
+            skew_ms: number | null;
+            missing: number[][];
+            silent: boolean;
+        };
+        Phones: {
+            items: components["schemas"]["Phone"][];
+        };
         Ping: {
             epoch: string | null;
             /** Format: date-time */
@@ -486,6 +649,13 @@ export interface components {
             head: components["schemas"]["HeadShape"];
             app: components["schemas"]["AppShape"];
         };
+        Record: {
+            kind: string;
+            about: string[];
+            body: {
+                [key: string]: unknown;
+            };
+        };
         RowShape: {
             readonly type: string;
             readonly id: string;
@@ -497,6 +667,12 @@ export interface components {
         SignIn: {
             email: string;
             password: string;
+        };
+        Start: {
+            begun: boolean;
+            here: boolean;
+            languages: string[];
+            zones: string[];
         };
         /**
          * @description * `stored` - stored
@@ -516,11 +692,34 @@ export interface components {
          * @enum {string}
          */
         TEnum: "begin" | "entry" | "ref" | "gone" | "mark" | "end";
+        TestedBackup: {
+            /** Format: date-time */
+            made_at: string;
+            /** Format: date-time */
+            tested_at: string;
+            /** Format: double */
+            trial_seconds: number | null;
+            bytes: number;
+            file: string;
+            folder: string;
+            lines_after: number;
+        };
+        Wanted: {
+            batches?: string[];
+            places?: string[];
+            /** @default 2 */
+            each: number;
+            /** @default 0 */
+            skip: number;
+        };
         Who: {
             name: string;
             role: string;
             person: string;
             nursery: components["schemas"]["NurseryShape"];
+        };
+        Written: {
+            id: string;
         };
     };
     responses: never;
@@ -531,6 +730,139 @@ export interface components {
 }
 export type $defs = Record<string, never>;
 export interface operations {
+    backup_retrieve: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Backup"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    backup_create: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            202: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Backup"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    backup_place_update: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Folder"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Backup"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     list_batches: {
         parameters: {
             query?: {
@@ -625,6 +957,80 @@ export interface operations {
             };
         };
     };
+    begin_retrieve: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Start"];
+                };
+            };
+        };
+    };
+    begin_create: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Begin"];
+            };
+        };
+        responses: {
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Who"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     consignments_retrieve: {
         parameters: {
             query?: never;
@@ -674,7 +1080,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["Items"];
+                    "application/json": components["schemas"]["Phones"];
                 };
             };
             401: {
@@ -872,6 +1278,71 @@ export interface operations {
             };
         };
     };
+    labels_create: {
+        parameters: {
+            query?: {
+                format?: "json" | "pdf";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: {
+            content: {
+                "application/json": components["schemas"]["Wanted"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": string;
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     needs_a_look_retrieve: {
         parameters: {
             query?: never;
@@ -993,6 +1464,69 @@ export interface operations {
                 };
             };
             404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    records_create: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Record"];
+            };
+        };
+        responses: {
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Written"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };

@@ -12,9 +12,11 @@ export type Trouble =
 export type Answer<T> =
   { readonly ok: true; readonly data: T } | { readonly ok: false; readonly trouble: Trouble };
 
+export type Method = "POST" | "PUT" | "DELETE";
+
 export interface Office {
   readonly get: <T>(path: string) => Promise<Answer<T>>;
-  readonly send: <T>(method: "POST" | "DELETE", path: string, body?: object) => Promise<Answer<T>>;
+  readonly send: <T>(method: Method, path: string, body?: object) => Promise<Answer<T>>;
 }
 
 const PATIENCE_MS = 15_000;

@@ -21,6 +21,9 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   stock: { load: () => import("./stock/Stock.svelte"), open: "office" },
   looks: { load: () => import("./looks/Looks.svelte"), open: "office" },
   batch: { load: () => import("./batch/Batch.svelte"), open: "office" },
+  people: { load: () => import("./people/People.svelte"), open: "office" },
+  begin: { load: () => import("./begin/Begin.svelte"), open: "anybody" },
+  backup: { load: () => import("./backup/Backup.svelte"), open: "office" },
   join: { load: () => import("./join/Join.svelte"), open: "anybody" },
 };
 
