@@ -1,5 +1,7 @@
 """The labels of a nursery: how many lie on a sheet and where, and what lies on none."""
 
+import json
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -9,10 +11,20 @@ from nursery.domain.errors import Refusal
 from nursery.domain.reference import LabelSize, Nursery
 
 
+VECTORS = Path(__file__).parents[1] / "vectors"
+CASES = json.loads((VECTORS / "label-sizes.json").read_text(encoding="utf-8"))
+
+
 def size(**label: Any) -> LabelSize:
     row = reference.read("nursery", "n", {"name": "Veshmere", "zone": "UTC", "label": label})
     assert isinstance(row, Nursery)
     return row.label
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case["name"])
+def test_as_many_labels_lie_on_a_sheet_as_its_vector_says(case: dict[str, Any]) -> None:
+    found = size(**case["label"])
+    assert (found.across, found.down) == (case["across"], case["down"])
 
 
 def test_a_nursery_that_names_no_size_has_twenty_four_labels_on_a_sheet() -> None:

@@ -83,3 +83,28 @@ test("a change without a session carries no token", async () => {
   expect(init?.body).toBe('{"email":"a"}');
   expect(init?.headers).not.toHaveProperty("X-CSRFToken");
 });
+
+test("a file to print comes as it is", async () => {
+  const fetcher = vi.fn<Fetch>(
+    answering("%PDF-", { headers: { "Content-Type": "application/pdf" } }),
+  );
+  const answer = await office("es", fetcher).print("/labels", { each: 2 });
+  expect(answer.ok && (await answer.data.text())).toBe("%PDF-");
+  expect(fetcher.mock.calls[0]?.[1]).toMatchObject({ method: "POST", body: '{"each":2}' });
+});
+
+test.each([
+  ["no network", () => Promise.reject(new TypeError("failed")), { why: "offline" }],
+  [
+    "a portal's page",
+    answering("<html>", { headers: { "Content-Type": "text/html" } }),
+    { why: "offline" },
+  ],
+  [
+    "more labels than a file takes",
+    answering('{"code": "labels_too_many", "detail": "Fewer."}', { status: 422, headers: PROBLEM }),
+    { why: "trouble", code: "labels_too_many", detail: "Fewer." },
+  ],
+] as [string, Fetch, object][])("no file to print: %s", async (_, fetcher, trouble) => {
+  expect(await office("en", fetcher).print("/labels", {})).toEqual({ ok: false, trouble });
+});

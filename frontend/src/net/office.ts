@@ -17,34 +17,51 @@ export type Method = "POST" | "PUT" | "DELETE";
 export interface Office {
   readonly get: <T>(path: string) => Promise<Answer<T>>;
   readonly send: <T>(method: Method, path: string, body?: object) => Promise<Answer<T>>;
+  readonly print: (path: string, body: object) => Promise<Answer<Blob>>;
 }
 
 const PATIENCE_MS = 15_000;
+const PDF = "application/pdf";
 
 export function office(language: string, fetcher: Fetch = fetch.bind(globalThis)): Office {
   /** Never throws; a page of a Wi-Fi portal counts as no signal. */
-  async function ask<T>(path: string, init: RequestInit): Promise<Answer<T>> {
-    let response: Response;
+  async function reach(path: string, init: RequestInit): Promise<Response | null> {
     try {
-      response = await fetcher(path, { ...init, signal: AbortSignal.timeout(PATIENCE_MS) });
+      return await fetcher(path, { ...init, signal: AbortSignal.timeout(PATIENCE_MS) });
     } catch {
-      return failed({ why: "offline" });
+      return null;
     }
+  }
+
+  async function ask<T>(path: string, init: RequestInit): Promise<Answer<T>> {
+    const response = await reach(path, init);
+    if (!response) return failed({ why: "offline" });
     if (response.status === 204) return { ok: true, data: undefined as T };
     const body = await json(response);
     if (response.ok && body !== undefined) return { ok: true, data: body as T };
     return failed(body === undefined ? unread(response) : refused(response.status, body));
   }
 
+  /** A file that the office makes of what it is told, or why it does not. */
+  async function file(path: string, init: RequestInit): Promise<Answer<Blob>> {
+    const response = await reach(path, init);
+    if (!response) return failed({ why: "offline" });
+    const kind = response.headers.get("Content-Type") ?? "";
+    if (response.ok && kind.startsWith(PDF)) return { ok: true, data: await response.blob() };
+    const body = await json(response);
+    return failed(body === undefined ? unread(response) : refused(response.status, body));
+  }
+
   const headers = { Accept: "application/json", "Accept-Language": language };
+  const telling = (method: Method, body?: object): RequestInit => ({
+    method,
+    headers: { ...headers, ...OURS, ...token(), "Content-Type": "application/json" },
+    ...(body ? { body: JSON.stringify(body) } : {}),
+  });
   return {
     get: (path) => ask(path, { headers }),
-    send: (method, path, body) =>
-      ask(path, {
-        method,
-        headers: { ...headers, ...OURS, ...token(), "Content-Type": "application/json" },
-        ...(body ? { body: JSON.stringify(body) } : {}),
-      }),
+    send: (method, path, body) => ask(path, telling(method, body)),
+    print: (path, body) => file(path, telling("POST", body)),
   };
 }
 

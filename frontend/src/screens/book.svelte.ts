@@ -111,6 +111,13 @@ class Book {
     return answer;
   }
 
+  /** A file to print that the office makes. */
+  async print(path: string, body: object): Promise<Answer<Blob>> {
+    const answer = await this.#office.print(`${API}${path}`, body);
+    if (!answer.ok && answer.trouble.why === "signed_out") this.trouble = answer.trouble;
+    return answer;
+  }
+
   /** The whole of a list that comes in pages. */
   async askAll<T>(path: string): Promise<Answer<T[]>> {
     const all: T[] = [];

@@ -10,6 +10,7 @@ interface Leaf {
 export const OFFICE: readonly Leaf[] = [
   { sheet: "stock", says: "nav.stock" },
   { sheet: "looks", says: "nav.looks", growers: true },
+  { sheet: "labels", says: "nav.labels", growers: true },
   { sheet: "people", says: "nav.people", growers: true },
   { sheet: "backup", says: "nav.backup", growers: true },
 ];
