@@ -14,8 +14,10 @@ NURSERY = "veshmere"
 NAME = "Veshmere Terraces"
 ZONE = "Etc/GMT-10"  # UTC+10 all year: the sign of these zones is turned round
 
-# The evening, 18:00 there, up to which each day of the story is told.
+# The evening, 18:00 there, up to which each day of the story is told; before the first day the
+# nursery is set up.
 EVENINGS = {
+    0: datetime.fromisoformat("2031-02-28T08:00:00+00:00"),
     1: datetime.fromisoformat("2031-03-03T08:00:00+00:00"),
     2: datetime.fromisoformat("2031-03-24T08:00:00+00:00"),
     3: datetime.fromisoformat("2031-05-04T08:00:00+00:00"),
@@ -66,8 +68,9 @@ def opens_at() -> datetime:
 
 
 def day_told_by(now: datetime) -> int:
-    """Return the last day of the story whose evening has come; before the first, the first."""
-    return max((day for day, evening in EVENINGS.items() if evening <= now), default=1)
+    """Return the last day of the story whose evening has come; before all of them, the first."""
+    told = (day for day, evening in EVENINGS.items() if evening <= now)
+    return max(told, default=min(EVENINGS))
 
 
 def prepare() -> None:

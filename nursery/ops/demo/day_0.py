@@ -18,7 +18,7 @@ _ROWS = tuple(
 )
 
 SETTING_UP = Day(
-    1,
+    0,
     date(2031, 2, 28),
     (
         *_ROWS,
