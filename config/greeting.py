@@ -32,6 +32,19 @@ def greet(serving: Serving, stop: threading.Event) -> None:
         if stop.wait(0.1) or time.monotonic() > until:
             return
     print(welcome(serving), flush=True)
+    if _is_empty():
+        print("No nursery is here yet: whoever opens the page first begins it.", flush=True)
+
+
+def _is_empty() -> bool:
+    from django.db import connection
+
+    from nursery.services import beginning
+
+    try:
+        return not beginning.is_begun()
+    finally:
+        connection.close()  # this thread's own
 
 
 def answers(serving: Serving) -> bool:

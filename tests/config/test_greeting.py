@@ -11,7 +11,7 @@ from cryptography.hazmat.primitives.serialization import Encoding
 from config import folder, greeting, office
 from config.address import Address
 from config.serving import Serving
-from nursery.services import clock
+from nursery.services import clock, nurseries
 from tests.config.test_given import NAME as DOMAIN
 from tests.config.test_given import written
 
@@ -89,3 +89,10 @@ def test_of_a_real_certificate_it_says_the_end_and_what_is_missing(tmp_path: Pat
     leaf = x509.load_pem_x509_certificates(given.certificate.read_bytes())[0]
     given.certificate.write_bytes(leaf.public_bytes(Encoding.PEM))
     assert "give the file with the full chain" in greeting.welcome(serving)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_a_server_without_a_nursery_is_empty_until_one_is_begun() -> None:
+    assert greeting._is_empty()
+    nurseries.begin("veshmere", "Veshmere", "UTC")
+    assert not greeting._is_empty()

@@ -64,6 +64,7 @@ def test_it_says_where_it_is_gets_ready_and_stops_cleanly(
 ) -> None:
     with up(empty_place, tmp_path / "log") as (process, address):
         assert f"Open {address}/  (this computer only)" in process.said()
+        wait_until(lambda: "No nursery is here yet" in process.said(), why="it is empty")
         wait_until(lambda: ready(address), why="it is ready")
         checks = json.loads(answer(f"{address}/readyz")[1])["checks"]
         assert set(checks) == {"database", "migrations", "queue", "beat"}

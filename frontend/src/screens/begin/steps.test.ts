@@ -65,15 +65,15 @@ test("steps follow each other, and each opens on its own side of the beginning",
   expect([isStep("bench"), isStep("toString"), isStep("")]).toEqual([true, false, false]);
 });
 
-test("the card keeps the lines that have a number", () => {
+test("the card keeps the lines that have a number, and whom it knows by code", () => {
   const lines = [
     { what: " Ambulance ", number: " 0550 3 " },
     { what: "Electrician", number: "  " },
     { what: "", number: "0550" },
     { what: "Poison centre", number: "0550 77", who: "night desk" },
   ];
-  expect(callsOf(lines)).toEqual([
-    { what: "Ambulance", number: "0550 3", who: null },
+  expect(callsOf(lines, new Map([["Ambulance", "ambulance"]]))).toEqual([
+    { what: "ambulance", number: "0550 3", who: null },
     { what: "Poison centre", number: "0550 77", who: "night desk" },
   ]);
 });

@@ -1,5 +1,4 @@
 /** The first fifteen minutes: which steps there are, what each leaves behind, which comes next. */
-import type { Key } from "../../words/catalogue";
 import type { PersonRow } from "../people/people";
 import { hasPin } from "../who/pin";
 
@@ -78,13 +77,10 @@ export function mayOpen(step: Step, begun: boolean): boolean {
   return begun !== (BEFORE as readonly Step[]).includes(step);
 }
 
-/** Lines of the emergency card that every nursery is asked for. */
-export const CALLS = [
-  { key: "card.plant_health", conditions: true },
-  { key: "card.ambulance", conditions: false },
-  { key: "card.poison", conditions: false },
-  { key: "card.electrician", conditions: false },
-] as const satisfies readonly { key: Key; conditions: boolean }[];
+/** Whom every nursery is asked for; kept as codes, so that each tile reads them in its language. */
+export const CALLS = ["plant_health", "ambulance", "fire", "poison", "electrician"] as const;
+/** All codes of the card that there are words for. */
+export const CODES = [...CALLS, "plant_health_office", "water", "grower"] as const;
 
 export interface Call {
   readonly what: string;
@@ -92,13 +88,17 @@ export interface Call {
   readonly who?: string | null;
 }
 
-/** The card's lines as they are kept: those with a number, as they were typed. */
-export function callsOf(lines: readonly Call[]): readonly Call[] {
+/** The card's lines as they are kept: those with a number; whom by code where there is one. */
+export function callsOf(
+  lines: readonly Call[],
+  codes: ReadonlyMap<string, string>,
+): readonly Call[] {
   return lines
     .map(({ what, number, who }) => ({
       what: what.trim(),
       number: number.trim(),
       who: who ?? null,
     }))
-    .filter(({ what, number }) => what !== "" && number !== "");
+    .filter(({ what, number }) => what !== "" && number !== "")
+    .map((call) => ({ ...call, what: codes.get(call.what) ?? call.what }));
 }

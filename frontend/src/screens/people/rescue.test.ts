@@ -6,9 +6,10 @@ const LATER = JSON.stringify({ id: "e-2", occurred_at: "2031-03-25T08:00:00.000Z
 
 test("a phone's file is opened with its figures, each text byte for byte", () => {
   const odd = '{"id":"e-3",  "occurred_at":7}';
-  const file = JSON.stringify({ epoch: "e", install: "i-1", entries: [LATER, ENTRY, odd, "{"] });
+  const entries = [LATER, ENTRY, odd, "{"];
+  const file = JSON.stringify({ epoch: "e", install: "i-1", app: "1", persisted: true, entries });
   expect(opened(file)).toEqual({
-    parcel: { epoch: "e", install: "i-1", entries: [LATER, ENTRY, odd, "{"] },
+    parcel: { epoch: "e", install: "i-1", app: "1", persisted: true, entries },
     count: 4,
     first: "2031-03-24T08:00:00.000Z",
     last: "2031-03-25T08:00:00.000Z",
@@ -17,7 +18,10 @@ test("a phone's file is opened with its figures, each text byte for byte", () =>
 
 test("rows of an outbox are taken by their text", () => {
   const file = JSON.stringify({ install: "i-1", entries: [{ n: 1, text: ENTRY }] });
-  expect(opened(file)?.parcel).toEqual({ epoch: "", install: "i-1", entries: [ENTRY] });
+  expect(opened(file)?.parcel).toEqual({
+    ...{ epoch: "", install: "i-1", app: "", persisted: null },
+    entries: [ENTRY],
+  });
 });
 
 test.each([

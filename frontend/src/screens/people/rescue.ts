@@ -4,6 +4,8 @@
 export interface Parcel {
   readonly epoch: string;
   readonly install: string;
+  readonly app: string;
+  readonly persisted: boolean | null;
   readonly entries: readonly string[];
 }
 
@@ -23,7 +25,7 @@ export interface Contents {
 export function opened(text: string): Contents | null {
   const found = parsed(text);
   if (found === null) return null;
-  const { epoch, install, entries } = found;
+  const { epoch, install, app, persisted, entries } = found;
   if (typeof install !== "string" || !/^\S{1,64}$/.test(install)) return null;
   if (!Array.isArray(entries)) return null;
   const texts = entries.map(textOf);
@@ -31,7 +33,13 @@ export function opened(text: string): Contents | null {
   const moments = texts.map(momentOf).filter((at) => at !== null);
   moments.sort();
   return {
-    parcel: { epoch: typeof epoch === "string" ? epoch : "", install, entries: texts },
+    parcel: {
+      epoch: textIn(epoch),
+      install,
+      app: textIn(app),
+      persisted: typeof persisted === "boolean" ? persisted : null,
+      entries: texts,
+    },
     count: texts.length,
     first: moments[0] ?? null,
     last: moments.at(-1) ?? null,
@@ -59,6 +67,10 @@ function textOf(entry: unknown): string | null {
   if (typeof entry === "string") return entry;
   const { text } = (entry ?? {}) as { text?: unknown };
   return typeof text === "string" ? text : null;
+}
+
+function textIn(value: unknown): string {
+  return typeof value === "string" ? value : "";
 }
 
 function momentOf(text: string): string | null {
