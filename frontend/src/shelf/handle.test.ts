@@ -20,12 +20,13 @@ type Put = (store: "things", value: string, key: string) => Promise<string>;
 /** What a browser throws at the next uses of a store. */
 function broken(name: string, times: number): void {
   let left = times;
-  const { transaction: real } = Object.getOwnPropertyDescriptors(IDBDatabase.prototype);
+  const own = Object.getOwnPropertyDescriptor(IDBDatabase.prototype, "transaction");
+  const real = own?.value as IDBDatabase["transaction"];
   vi.spyOn(IDBDatabase.prototype, "transaction").mockImplementation(function (
     this: IDBDatabase,
     ...words: Parameters<IDBDatabase["transaction"]>
   ) {
-    if (left === 0) return real.value?.apply(this, words)!;
+    if (left === 0) return Reflect.apply(real, this, words);
     left -= 1;
     throw new DOMException(name, name);
   });
