@@ -131,13 +131,15 @@ class Phone extends Shown {
     // At once, while the browser knows that it was a tap.
     if (own.persisted === null) void this.#try(() => this.#askToKeep(own));
     const pen = penOf(own, writer, clock, this.seq);
-    const rows = await this.outbox.save(pen.now, composed(drafts, pen), clock.kept);
+    const records = composed(drafts, pen);
+    const rows = await this.photos.making(() => this.outbox.save(pen.now, records, clock.kept));
     this.savedAt = pen.now;
     this.fault = null;
     // It is safe by now, whatever the copy does.
     await this.#try(async () => {
       await this.photos.name(rows);
-      this.#hub.tell({ t: "saved", subjects: await this.takeIn() });
+      const subjects = await this.photos.making(() => this.takeIn());
+      this.#hub.tell({ t: "saved", subjects });
     });
     void this.#try(() => this.#queue());
     this.#runner.want("person");

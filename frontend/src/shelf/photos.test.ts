@@ -3,20 +3,21 @@ import type { Draft } from "../log/write";
 import { composed, fresh, LOSS, NOON, NURSERY } from "../testing/shelf";
 import { ShelfFault } from "./handle";
 import { Outbox } from "./outbox";
-import { Photos, sum, type Captured, type PhotoFact, type PhotoOf, type Room } from "./photos";
+import { Photos, sum, type Captured, type PhotoFact, type PhotoOf } from "./photos";
+import { Reserve } from "./reserve";
 
-const PLENTY: Room = () => Promise.resolve({ quota: 1e9, usage: 0 });
-const SILENT: Room = () => Promise.resolve(null);
 const LATER = "2031-03-03T03:00:00.000Z";
 let outbox: Outbox;
 let name: string;
+let reserve: Reserve;
 let photos: Photos;
 
 beforeEach(async () => {
   outbox = new Outbox(fresh("outbox"));
   await outbox.know({ install: "i-1", device: "d-1", nursery: NURSERY, epoch: "e1" });
   name = fresh("photos");
-  photos = new Photos(outbox, name, PLENTY);
+  reserve = new Reserve(fresh("reserve"));
+  photos = new Photos(outbox, name, reserve);
 });
 afterEach(() => {
   vi.restoreAllMocks();
@@ -66,13 +67,15 @@ function turnDown(wrong: (value: unknown) => boolean, fault: string): void {
 }
 
 const isFile = (value: unknown): boolean => (value as { data?: unknown }).data !== undefined;
-const isBlob = (value: unknown): boolean => (value as { data?: unknown }).data instanceof Blob;
+const isRoom = (value: unknown): boolean => value instanceof Blob;
+const isBlob = (value: unknown): boolean =>
+  isRoom(value) || (value as { data?: unknown }).data instanceof Blob;
 
 describe("keeping", () => {
   test("a picture is on the disk, whole and small, before anything names it", async () => {
     const fact = await photos.keep(captured(), of("f-1"));
     expect(fact).toMatchObject({ bytes: 300, width: 1600, state: "kept", entry: null });
-    const again = new Photos(outbox, name, PLENTY);
+    const again = new Photos(outbox, name, reserve);
     expect(await again.facts(["f-1", "f-9"])).toEqual([fact]);
     expect((await again.file("f-1", "data"))?.size).toBe(300);
     expect((await again.file("f-1", "thumb"))?.size).toBe(40);
@@ -82,7 +85,7 @@ describe("keeping", () => {
   test("both parts of it are written in one strict transaction", async () => {
     const begun = vi.spyOn(IDBDatabase.prototype, "transaction");
     await photos.keep(captured(), of("f-1"));
-    const writes = begun.mock.calls.filter(([, mode]) => mode === "readwrite");
+    const writes = begun.mock.calls.filter(([stores]) => stores.includes("facts"));
     expect(writes).toEqual([[["facts", "files"], "readwrite", { durability: "strict" }]]);
   });
 
@@ -98,24 +101,41 @@ describe("keeping", () => {
     await expect(photos.keep(captured(), of("f-1"))).rejects.toMatchObject({ fault: "full" });
     expect(await photos.all()).toEqual([]);
   });
+});
 
-  test.each<[string, number, number, boolean]>([
-    ["a phone with plenty of room", 1e9, 0, true],
-    ["room for records alone", 1e9, 1e9 - 50_000_000, false],
-    ["a small store with a fifth left", 5_000_000, 4_000_000, false],
-    ["a small store with more than a fifth left", 5_000_000, 3_900_000, true],
-  ])("%s: pictures leave room for records", async (_, quota, usage, fits) => {
-    const narrow = new Photos(outbox, name, () => Promise.resolve({ quota, usage }));
-    const keeping = narrow.keep(captured(), of("f-1"));
-    if (fits) expect(await keeping).toMatchObject({ id: "f-1" });
-    else await expect(keeping).rejects.toMatchObject({ fault: "full" });
+describe("on a full phone", () => {
+  test("a record is saved in the room that pictures left to it", async () => {
+    await photos.keep(captured(), of("f-1"));
+    const gone = vi.spyOn(IDBObjectStore.prototype, "delete");
+    const save = () =>
+      gone.mock.calls.length > 0
+        ? Promise.resolve("saved")
+        : Promise.reject(new ShelfFault("full"));
+    expect(await photos.making(save)).toBe("saved");
+    expect(gone.mock.calls).toEqual([["room"]]);
+    // The next picture wants it back first.
+    turnDown(isRoom, "QuotaExceededError");
+    await expect(photos.keep(captured(), of("f-2"))).rejects.toMatchObject({ fault: "full" });
   });
 
-  test("a browser that does not say how much room there is keeps what it can", async () => {
-    expect(await new Photos(outbox, name, SILENT).keep(captured(), of("f-1"))).toBeTruthy();
-    vi.stubGlobal("navigator", {});
-    expect(await new Photos(outbox, name).keep(captured(), of("f-2"))).toBeTruthy();
-    vi.unstubAllGlobals();
+  test("the room is taken once, before the first picture", async () => {
+    const put = vi.spyOn(IDBObjectStore.prototype, "put");
+    await photos.keep(captured(), of("f-1"));
+    await photos.keep(captured(), of("f-2"));
+    const rooms = put.mock.calls.map(([value]) => isRoom(value));
+    expect(rooms).toEqual([true, false, false, false, false]);
+  });
+
+  test("and where there is not so much of it, no picture is kept", async () => {
+    turnDown(isRoom, "QuotaExceededError");
+    await expect(photos.keep(captured(), of("f-1"))).rejects.toMatchObject({ fault: "full" });
+    expect(await photos.all()).toEqual([]);
+  });
+
+  test("what fails for another reason is not tried again", async () => {
+    const work = vi.fn(() => Promise.reject(new ShelfFault("broken")));
+    await expect(photos.making(work)).rejects.toMatchObject({ fault: "broken" });
+    expect(work).toHaveBeenCalledOnce();
   });
 });
 
@@ -146,7 +166,7 @@ describe("naming", () => {
   test("a page killed after saving finds what its records name", async () => {
     await photos.keep(captured(), of("f-1"));
     await saved("f-1");
-    const again = new Photos(outbox, name, PLENTY);
+    const again = new Photos(outbox, name, reserve);
     expect(await again.loose()).toEqual([]);
     expect(await again.waiting()).toEqual({ count: 1, bytes: 300 });
   });

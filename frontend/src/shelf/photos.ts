@@ -7,6 +7,7 @@
  */
 import type { DBSchema, IDBPTransaction } from "idb";
 import { Handle, ShelfFault, whole } from "./handle";
+import { Reserve, blobsOrBytes, type Kept } from "./reserve";
 import { waits, type OutboxRow } from "./row";
 
 /** `kept` on this phone; `described` once the office has answered for the record that names it. */
@@ -43,8 +44,6 @@ export interface PhotoFact {
 /** What is to be kept of a picture beside the picture. */
 export type PhotoOf = Pick<PhotoFact, "id" | "subject" | "shows" | "takenAt">;
 
-/** Some browsers cannot keep blobs; then the bytes themselves are kept. */
-type Kept = Blob | ArrayBuffer;
 interface Schema extends DBSchema {
   facts: { key: string; value: PhotoFact; indexes: { sha256: string } };
   files: { key: string; value: { id: string; data: Kept; thumb: Kept } };
@@ -57,25 +56,18 @@ export interface Records {
   rows(): Promise<readonly OutboxRow[]>;
 }
 
-/** Bytes that the browser lets this app keep, and how many it keeps; null where it does not say. */
-export type Room = () => Promise<{ readonly quota: number; readonly usage: number } | null>;
-
 const STORES: Stores = ["facts", "files"];
 const TYPE = "image/jpeg";
-// So much room is left to records, whatever is photographed. (Choice of the product.)
-const RESERVE = 50_000_000;
-const RESERVE_SHARE = 0.2;
-
 export class Photos {
   readonly #handle: Handle<Schema>;
   readonly #records: Records;
-  readonly #room: Room;
+  readonly #reserve: Reserve;
   #last = { count: 0, bytes: 0 };
   #mending: Promise<void> | null = null;
 
-  constructor(records: Records, name = "photos", room: Room = browserRoom) {
+  constructor(records: Records, name = "photos", reserve = new Reserve()) {
     this.#records = records;
-    this.#room = room;
+    this.#reserve = reserve;
     this.#handle = new Handle<Schema>(name, 1, (database) => {
       const facts = database.createObjectStore("facts", { keyPath: "id" });
       facts.createIndex("sha256", "sha256");
@@ -90,13 +82,8 @@ export class Photos {
    */
   async keep({ data, thumb, ...seen }: Captured, of: PhotoOf): Promise<PhotoFact> {
     const fact: PhotoFact = { ...of, ...seen, bytes: data.size, state: "kept", entry: null };
-    await this.#leaveRoom(data.size + thumb.size);
-    try {
-      await this.#put(fact, data, thumb);
-    } catch (fault) {
-      if (!(fault instanceof ShelfFault) || fault.fault !== "broken") throw fault;
-      await this.#put(fact, await data.arrayBuffer(), await thumb.arrayBuffer());
-    }
+    await this.#reserve.hold();
+    await blobsOrBytes([data, thumb], (these) => this.#put(fact, these));
     return fact;
   }
 
@@ -216,19 +203,21 @@ export class Photos {
     return (await this.all()).every((fact) => isLoose(fact) || fact.exported === true);
   }
 
+  /**
+   * Do what must not fail for want of room. On a phone that is full no picture is kept from then on,
+   * until there is room for all again.
+   */
+  making<T>(work: () => Promise<T>): Promise<T> {
+    return this.#reserve.making(work);
+  }
+
   /** Delete it for good. The caller knows that nothing is lost by it. */
   async destroy(): Promise<void> {
-    await this.#handle.destroy();
+    await Promise.all([this.#handle.destroy(), this.#reserve.destroy()]);
   }
 
-  async #leaveRoom(bytes: number): Promise<void> {
-    const room = await this.#room();
-    if (!room) return;
-    const reserve = Math.min(RESERVE, room.quota * RESERVE_SHARE);
-    if (room.quota - room.usage - bytes < reserve) throw new ShelfFault("full");
-  }
-
-  async #put(fact: PhotoFact, data: Kept, thumb: Kept): Promise<void> {
+  async #put(fact: PhotoFact, [data, thumb]: readonly Kept[]): Promise<void> {
+    if (!data || !thumb) return;
     await this.#write(async (work) => {
       await work.objectStore("facts").put(fact);
       await work.objectStore("files").put({ id: fact.id, data, thumb });
@@ -280,12 +269,4 @@ function ids(facts: readonly PhotoFact[]): string[] {
 
 export function sum(facts: readonly PhotoFact[]): number {
   return facts.reduce((bytes, fact) => bytes + fact.bytes, 0);
-}
-
-export async function browserRoom(): Promise<{ quota: number; usage: number } | null> {
-  // Not every browser has it, whatever its types say; over plain http none has.
-  const storage = (navigator as { storage?: { estimate?: () => Promise<StorageEstimate> } })
-    .storage;
-  const { quota, usage } = (await storage?.estimate?.()) ?? {};
-  return quota === undefined || usage === undefined ? null : { quota, usage };
 }
