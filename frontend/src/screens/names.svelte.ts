@@ -60,7 +60,7 @@ class Names {
 function unnamed(type: Named, id: string): string {
   if (type === "place" || type === "crop") return nameOfId(id);
   const arrival = type === "consignment" ? readUnknown(id) : null;
-  return arrival ? speech.say("arrive.unknown_name", { ...arrival }) : id;
+  return arrival ? speech.say("name.arrival", { ...arrival }) : id;
 }
 
 function here(type: Named, id: string): string | null {
