@@ -4,11 +4,12 @@ import { defineConfig } from "vitest/config";
 import { budget } from "./tools/budget.ts";
 import { serviceWorker } from "./tools/service-worker.ts";
 import { stamp } from "./tools/stamp.ts";
+import { words } from "./tools/words.ts";
 
 const office = process.env["NURSERY_OFFICE"] ?? "http://127.0.0.1:8000";
 
 export default defineConfig({
-  plugins: [svelte(), svelteTesting({ autoCleanup: false }), serviceWorker(), budget(), stamp()],
+  plugins: [words(), svelte(), svelteTesting({ autoCleanup: false }), serviceWorker(), budget(), stamp()],
   build: {
     target: "es2022",
     // The page's policy forbids data: fonts and inline scripts.

@@ -1,6 +1,7 @@
 /** Print what the first route loads, compressed, and stop the build where it is too much. */
 import { gzipSync } from "node:zlib";
 import type { Plugin, Rollup } from "vite";
+import { late } from "./words.ts";
 
 const FIRST_ROUTE_KB = 90;
 const SERVICE_WORKER_KB = 5;
@@ -16,6 +17,16 @@ export function budget(): Plugin {
         const worker = size(bundle["sw.js"]);
         this.info(`first route ${script.toFixed(1)} kB of ${FIRST_ROUTE_KB}, compressed`);
         this.info(`sw.js ${worker.toFixed(1)} kB of ${SERVICE_WORKER_KB}, compressed`);
+        const rest = chunksOf(bundle).filter((chunk) => isWords(chunk, "rest"));
+        for (const piece of firstPieces(bundle)) {
+          for (const language of rest) {
+            const missing = late(piece.code, language);
+            if (missing.length > 0)
+              this.error(
+                `words of the first route that come late (add them to FIRST in tools/words.ts): ${missing.join(", ")}`,
+              );
+          }
+        }
         if (script > FIRST_ROUTE_KB || worker > SERVICE_WORKER_KB) {
           this.error("More script than a phone should wait for: load a part later, or drop it.");
         }
@@ -24,25 +35,33 @@ export function budget(): Plugin {
   };
 }
 
-/** The entry, what it imports at once, and the larger of the languages. */
-function firstRoute(bundle: Rollup.OutputBundle): number {
-  const seen = new Set<string>();
+/** The entry and what it imports at once. */
+function firstPieces(bundle: Rollup.OutputBundle): Rollup.OutputChunk[] {
+  const seen = new Map<string, Rollup.OutputChunk>();
   const visit = (name: string): void => {
     const file = bundle[name];
     if (file?.type !== "chunk" || seen.has(name)) return;
-    seen.add(name);
+    seen.set(name, file);
     file.imports.forEach(visit);
   };
-  const chunks = Object.values(bundle).filter((file) => file.type === "chunk");
-  chunks
-    .filter((chunk) => chunk.isEntry && chunk.name !== "sw")
-    .forEach((chunk) => {
-      visit(chunk.fileName);
-    });
-  const words = chunks
-    .filter((chunk) => chunk.facadeModuleId?.includes("/words/") === true)
+  for (const file of chunksOf(bundle)) if (file.isEntry && file.name !== "sw") visit(file.fileName);
+  return [...seen.values()];
+}
+
+/** The first route, with the first part of the larger of the languages. */
+function firstRoute(bundle: Rollup.OutputBundle): number {
+  const languages = chunksOf(bundle)
+    .filter((chunk) => isWords(chunk, "first"))
     .map(size);
-  return [...seen].reduce((sum, name) => sum + size(bundle[name]), 0) + Math.max(0, ...words);
+  return firstPieces(bundle).reduce((sum, piece) => sum + size(piece), 0) + Math.max(...languages);
+}
+
+function chunksOf(bundle: Rollup.OutputBundle): Rollup.OutputChunk[] {
+  return Object.values(bundle).filter((file) => file.type === "chunk");
+}
+
+function isWords({ facadeModuleId }: Rollup.OutputChunk, part: string): boolean {
+  return facadeModuleId?.includes("/words/") === true && facadeModuleId.endsWith(`?${part}`);
 }
 
 function size(file: Rollup.OutputBundle[string] | undefined): number {

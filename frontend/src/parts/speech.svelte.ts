@@ -1,4 +1,11 @@
-import { choose, load, type Catalogue, type Key, type Language } from "../words/catalogue";
+import {
+  choose,
+  load,
+  loadFirst,
+  type Catalogue,
+  type Key,
+  type Language,
+} from "../words/catalogue";
 import type { House, Params } from "../words/forms";
 import { PLAIN, speaker } from "../words/say";
 
@@ -9,9 +16,34 @@ class Speech {
   #catalogue = $state.raw<Catalogue>({});
   readonly #speaker = $derived(speaker(this.language, this.#catalogue, this.house));
 
+  #rest: Promise<void> | null = null;
+
   /** Speak another language. Where its file cannot be had, the one spoken so far stays. */
   async speak(language: Language): Promise<void> {
-    this.#catalogue = await load(language);
+    const catalogue = await load(language);
+    this.#rest = Promise.resolve();
+    this.#set(language, catalogue);
+  }
+
+  /** Begin with what the first route says; the rest comes meanwhile. */
+  async begin(language: Language): Promise<void> {
+    this.#set(language, await loadFirst(language));
+    void this.whole().catch(() => undefined);
+  }
+
+  /** When this is done, every sheet has its words. */
+  async whole(): Promise<void> {
+    this.#rest ??= this.speak(this.language);
+    try {
+      await this.#rest;
+    } catch (trouble) {
+      this.#rest = null;
+      throw trouble;
+    }
+  }
+
+  #set(language: Language, catalogue: Catalogue): void {
+    this.#catalogue = catalogue;
     this.language = language;
     document.documentElement.lang = language;
   }

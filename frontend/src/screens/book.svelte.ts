@@ -20,7 +20,9 @@ class Book {
 
   /** What this phone knows by itself: its language, and what it kept. */
   async open(): Promise<void> {
-    await this.speak(choose([chosen("language") ?? "", ...navigator.languages]));
+    const language = choose([chosen("language") ?? "", ...navigator.languages]);
+    this.#office = office(language);
+    await speech.begin(language);
     const before = await kept<{ ping: Ping; offset: number }>("clock");
     if (before) {
       this.ping = before.data.ping;

@@ -5,6 +5,7 @@
  * from the same build, which the service worker keeps whole.
  */
 import type { Component } from "svelte";
+import { speech } from "../parts/speech.svelte";
 
 /** What a sheet is given: the rest of its address. */
 export type SheetProps = Record<"id" | "term", string>;
@@ -23,6 +24,10 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   batch: { load: () => import("./batch/Batch.svelte"), open: "office" },
   acts: { load: () => import("./batch/More.svelte") },
   count: { load: () => import("./count/Count.svelte") },
+  split: { load: () => import("./split/Split.svelte") },
+  "lost-label": { load: () => import("./split/LostLabel.svelte") },
+  relabel: { load: () => import("./split/Relabel.svelte") },
+  "join-batches": { load: () => import("./split/Join.svelte") },
   move: { load: () => import("./move/Move.svelte") },
   lose: { load: () => import("./lose/Lose.svelte") },
   photo: { load: () => import("./photo/Take.svelte") },
@@ -31,6 +36,7 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   begin: { load: () => import("./begin/Begin.svelte"), open: "anybody" },
   backup: { load: () => import("./backup/Backup.svelte"), open: "office" },
   room: { load: () => import("./room/Room.svelte") },
+  rooms: { load: () => import("./rooms/Rooms.svelte"), open: "office" },
   access: { load: () => import("./access/Access.svelte") },
   inside: { load: () => import("./access/Evening.svelte") },
   arrive: { load: () => import("./arrive/Arrive.svelte") },
@@ -60,7 +66,8 @@ export async function sheetOf(name: string): Promise<Sheet | null> {
   const known = loaded.get(name);
   if (known) return known;
   try {
-    const sheet = (await entryOf(name)?.load())?.default as Sheet | undefined;
+    const [module] = await Promise.all([entryOf(name)?.load(), speech.whole()]);
+    const sheet = module?.default as Sheet | undefined;
     if (sheet) loaded.set(name, sheet);
     return sheet ?? null;
   } catch {

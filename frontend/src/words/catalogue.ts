@@ -1,7 +1,8 @@
 /**
  * The word catalogue: one file per language, read by Python as well.
  *
- * A language is its own piece of the build, so that a phone loads the one it speaks.
+ * A language is two pieces of the build: what the first route says, and the rest, which a phone loads
+ * right after. It loads the language that it speaks.
  */
 import type english from "../../../nursery/words/en.json";
 
@@ -13,13 +14,26 @@ export type Catalogue = Readonly<Record<string, Forms>>;
 export const LANGUAGES = ["en", "es"] as const;
 export type Language = (typeof LANGUAGES)[number];
 
-const FILES: Record<Language, () => Promise<{ default: Catalogue }>> = {
-  en: () => import("../../../nursery/words/en.json"),
-  es: () => import("../../../nursery/words/es.json"),
+type Part = () => Promise<{ default: Catalogue }>;
+
+const FIRST: Record<Language, Part> = {
+  en: () => import("../../../nursery/words/en.json?first"),
+  es: () => import("../../../nursery/words/es.json?first"),
+};
+const REST: Record<Language, Part> = {
+  en: () => import("../../../nursery/words/en.json?rest"),
+  es: () => import("../../../nursery/words/es.json?rest"),
 };
 
+/** What the first route says; the rest comes by `load`. */
+export async function loadFirst(language: Language): Promise<Catalogue> {
+  return (await FIRST[language]()).default;
+}
+
+/** Everything that the app says. */
 export async function load(language: Language): Promise<Catalogue> {
-  return (await FILES[language]()).default;
+  const [first, rest] = await Promise.all([FIRST[language](), REST[language]()]);
+  return { ...first.default, ...rest.default };
 }
 
 /** The first of the wished languages that has a catalogue; English where none has. */
