@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
 import { batchJson } from "./batch";
-import { common, divided, leftOver, nextLabel, type Giver, type Taker } from "./divide";
+import { common, divided, leftOver, type Giver, type Taker } from "./divide";
 import { read, type Instant } from "./entry";
 import * as fold from "./fold";
 import { raw } from "../testing/entries";
@@ -142,13 +142,4 @@ test.each([
   [[], null],
 ])("of %j the common thing is %j", (values, one) => {
   expect(common(values)).toBe(one);
-});
-
-test.each([
-  ["T5", ["T1", "T12", "TR30", "U"], "T13"],
-  ["U", ["T1"], "U1"],
-  ["OC1", ["OC1"], "OC2"],
-  ["T3", ["T"], "T1"],
-])("after %s among %j comes %s", (like, taken, next) => {
-  expect(nextLabel(like, taken)).toBe(next);
 });

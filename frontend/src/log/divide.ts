@@ -58,15 +58,6 @@ export function common<T>(values: readonly (T | null)[]): T | null {
   return others.every((value) => value === first) ? first : null;
 }
 
-/** The next label of a series: the letters of a label that is known, and the number after the highest. */
-export function nextLabel(like: string, taken: readonly string[]): string {
-  const letters = like.replace(/\d+$/, "");
-  const numbers = taken
-    .filter((label) => label.replace(/\d+$/, "") === letters)
-    .map((label) => Number(label.slice(letters.length)));
-  return `${letters}${Math.max(0, ...numbers) + 1}`;
-}
-
 function given(taker: Taker): Record<string, unknown> {
   return Object.fromEntries(Object.entries(taker).filter(([, value]) => value !== null));
 }

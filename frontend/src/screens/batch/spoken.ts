@@ -42,7 +42,7 @@ const whole: readonly Part[] = [
     counted("stated", "line.received"),
   ),
   plain("certificate", "line.certificate"),
-  plain("seal", "line.seal"),
+  coded("seal", "seal", "line.seal"),
   counted("boxes", "line.boxes"),
   named("place", "place", "line.place"),
 ];
@@ -131,7 +131,8 @@ export const minutes: Part = ({ body, voice }) => {
 const look: Part = (told) =>
   joined([coded("answer", "look"), counted("plants", "plants"), minutes], told);
 
-export const lookOver: Part = (told) => joined([because(look, plain("why")), items], told, "; ");
+export const lookOver: Part = (told) =>
+  joined([because(look, coded("why", "unlooked")), items], told, "; ");
 
 export const trap: Part = (told) => {
   const { body, voice } = told;

@@ -5,12 +5,14 @@ import { knownOf } from "../../log/known";
 import { lately } from "../../log/lately";
 import type { BatchOutlook } from "../../net/outlook";
 import type { Doubt } from "../../net/views";
+import type { KeptBatch } from "../../shelf/folding";
 import { counted, COUNTED, lost, RECEIVED } from "../../testing/batches";
 import { entry, idOf, type Raw } from "../../testing/entries";
 import { drawn, viewOf } from "./view";
 
 const BARE = {
   ...{ crop: null, consignment: null, container: null, cells: null, one_of_parents: false },
+  began_at: null,
   lately: lately([]),
 };
 const OUTLOOK: BatchOutlook = {
@@ -19,7 +21,7 @@ const OUTLOOK: BatchOutlook = {
 
 function view(given: Raw[], outlook: BatchOutlook | null = null) {
   const entries = given.map(entry);
-  const kept = { ...batchJson(fold.batch("b-1", entries)), ...BARE };
+  const kept: KeptBatch = { ...batchJson(fold.batch("b-1", entries)), ...BARE };
   return viewOf(kept, knownOf("b-1", entries), entries, outlook);
 }
 const doubt = (code: string, more: Partial<Doubt> = {}): Doubt => ({

@@ -1,6 +1,6 @@
 /** A loss as it stands in its form, and the records that it makes. */
 import type { Fate } from "../../log/bodies";
-import { nextLabel } from "../../log/divide";
+import { following } from "../../log/numbering";
 import type { Draft } from "../../log/write";
 
 export const FATES = ["died", "culled", "sampled", "destroyed", "stolen"] as const;
@@ -91,10 +91,21 @@ export function draftsOf(
   ];
 }
 
-/** The letters of the samples' names, and the figures of the next one. */
+/** The letters of the samples' names, and the figures of the one after the highest. */
 export function nextSample(known: readonly string[]): { prefix: string; figures: string } {
-  const like = known.at(-1) ?? "S-";
-  const next = nextLabel(like, known);
-  const prefix = like.replace(/\d+$/, "");
-  return { prefix, figures: next.slice(prefix.length).padStart(2, "0") };
+  const numbered = known.filter((name) => /\d$/.test(name));
+  const highest = numbered.reduce(
+    (one, other) => (numberOf(other) > numberOf(one) ? other : one),
+    FIRST,
+  );
+  const next = following(highest);
+  const prefix = next.replace(/\d+$/, "");
+  return { prefix, figures: next.slice(prefix.length) };
+}
+
+/** What samples are called where none has a name yet. (Common practice, no source.) */
+const FIRST = "S-00";
+
+function numberOf(name: string): number {
+  return Number(/\d+$/.exec(name)?.[0] ?? 0);
 }
