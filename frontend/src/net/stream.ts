@@ -46,11 +46,16 @@ export interface Packed {
 // A packet on the air holds so much; packing less saves nothing.
 const WORTH_PACKING = 1400;
 
-/** JSON for a request's body, packed where the browser can and where it saves something. */
+/** JSON for a request's body. */
+export function plain(json: string): Packed {
+  return { body: json, headers: { "Content-Type": "application/json" } };
+}
+
+/** The same, packed where the browser can and where it saves something. */
 export async function packed(json: string): Promise<Packed> {
-  const headers = { "Content-Type": "application/json" };
+  const { body: text, headers } = plain(json);
   if (typeof CompressionStream === "undefined" || json.length < WORTH_PACKING) {
-    return { body: json, headers };
+    return { body: text, headers };
   }
   const stream = new Blob([json]).stream().pipeThrough(new CompressionStream("gzip"));
   const body = await new Response(stream).arrayBuffer();

@@ -4,7 +4,7 @@
  * No clock of the phone decides anything; every step may be broken off and begun again.
  */
 import type { Fetch } from "./office";
-import { lines, packed, Patience } from "./stream";
+import { lines, packed, Patience, plain } from "./stream";
 
 const API = "/api/v1/sync";
 const PATIENCE_MS = 20_000;
@@ -94,6 +94,8 @@ export interface Joined {
 
 interface Ask {
   readonly json?: object;
+  /** Whether the office unpacks it: it does so with a push alone. */
+  readonly pack?: boolean;
   readonly headers?: Record<string, string>;
   readonly ms?: number;
 }
@@ -127,7 +129,7 @@ export class Wire {
   }
 
   async push(body: PushBody): Promise<Receipt> {
-    const receipt = await this.#json<Receipt>("POST", "/push", { json: body });
+    const receipt = await this.#json<Receipt>("POST", "/push", { json: body, pack: true });
     if (receipt.results.length !== body.entries.length) throw new NoNet();
     return receipt;
   }
@@ -185,7 +187,8 @@ export class Wire {
   }
 
   async #sent(method: string, path: string, ask: Ask, patience: Patience): Promise<Response> {
-    const body = ask.json ? await packed(JSON.stringify(ask.json)) : null;
+    const text = ask.json ? JSON.stringify(ask.json) : null;
+    const body = text === null ? null : ask.pack ? await packed(text) : plain(text);
     return this.#fetch(`${API}${path}`, {
       method,
       headers: {

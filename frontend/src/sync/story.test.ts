@@ -20,16 +20,14 @@ class Twin implements Stage {
     await phone.round();
   }
 
-  backUp(): Promise<void> {
-    this.backup = this.office.backUp();
-    return Promise.resolve();
-  }
-
-  restore(): Promise<void> {
-    this.office.restore(this.backup);
-    this.office.durable = 0;
-    return Promise.resolve();
-  }
+  readonly book = {
+    backUp: () => {
+      this.backup = this.office.backUp();
+    },
+    restore: () => {
+      this.office.restore(this.backup);
+    },
+  };
 }
 
 test.each(Array.from({ length: SEEDS }, (_, i) => i + 1))(

@@ -104,6 +104,7 @@ export class TwinOffice {
     if (!this.known) return problem(401, "sign_in");
     if (this.revoked) return problem(403, "device_revoked");
     if (where === "push") return this.#push(bodyOf(init) as PushBody);
+    if (where === "check" && typeof init.body !== "string") return problem(400, "body_unreadable");
     if (where === "check")
       return json({ lack: this.#lack((bodyOf(init) as { ids: string[] }).ids) });
     if (where === "outlook") return json({ as_of_seq: this.feed.length, checks: [] });
