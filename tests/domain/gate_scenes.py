@@ -14,7 +14,7 @@ from typing import Any
 
 from nursery.domain import gates, outlook
 from nursery.domain.entry import write_instant
-from nursery.domain.gate import OF_PLACES, Act
+from nursery.domain.gate import OF_PLACES, Act, Gate
 from nursery.domain.place import Place
 from tests.domain.house import House, instant
 
@@ -68,7 +68,7 @@ class Scene:
             }
         )
 
-    def _answer(self, act: Act, subject: str, now: datetime, person: str) -> gates.Gate:
+    def _answer(self, act: Act, subject: str, now: datetime, person: str) -> Gate:
         book = self.house.book()
         if act in OF_PLACES:
             place = book.places.get(subject) or Place(subject)

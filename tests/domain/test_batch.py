@@ -171,7 +171,7 @@ def test_a_suspicion_is_open_until_it_is_answered(
             name: value.replace("find", find) if isinstance(value, str) else value
             for name, value in body.items()
         }
-        envelope = {"author": named.pop("author")} if "author" in named else {}
+        envelope: dict[str, Any] = {"author": named.pop("author")} if "author" in named else {}
         last = pen.write(kind, named, f"{hour}:00", **envelope)
     state = folded(pen)
     (doubt,) = (doubt for doubt in state.doubts if doubt.code == "suspicion")

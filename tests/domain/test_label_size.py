@@ -10,7 +10,6 @@ from nursery.domain import reference
 from nursery.domain.errors import Refusal
 from nursery.domain.reference import LabelSize, Nursery
 
-
 VECTORS = Path(__file__).parents[1] / "vectors"
 CASES = json.loads((VECTORS / "label-sizes.json").read_text(encoding="utf-8"))
 

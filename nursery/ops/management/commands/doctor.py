@@ -104,7 +104,10 @@ def _certificates(place: Path) -> Iterator[Finding]:
         return
     yield _private("authority", place / "signer.key")
     now, ends = clock.unshifted(), root.not_valid_after_utc
-    seen = {"ends": f"{web.not_valid_after_utc:%Y-%m-%d}", "authority ends": f"{ends:%Y-%m-%d}"}
+    seen: dict[str, object] = {
+        "ends": f"{web.not_valid_after_utc:%Y-%m-%d}",
+        "authority ends": f"{ends:%Y-%m-%d}",
+    }
     good = root.not_valid_before_utc <= now < ends - AUTHORITY_NEARS_ITS_END
     yield Finding("certificate", good, seen)
 
