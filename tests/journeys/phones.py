@@ -60,6 +60,13 @@ def phone_of(
     context = browser.new_context(
         base_url=desk.url, locale="en-GB", viewport={"width": size[0], "height": size[1]}
     )
+    return joined(context, desk, who, name)
+
+
+def joined(
+    context: BrowserContext, desk: Desk, who: demo.Somebody, name: str = "Room phone 2"
+) -> Phone:
+    """Make a phone of a browser's own keeping, and let somebody write on it."""
     page = context.new_page()
     page.set_default_timeout(20_000)
     phone = Phone(context, page)
