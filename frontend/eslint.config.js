@@ -7,6 +7,7 @@ const OUTSIDE = {
   shelf: "The shelf keeps what it is given; it may know the log alone.",
   net: "The net fetches; it may know the log alone.",
   words: "Words know no screen and no data.",
+  photo: "A picture is given and given back; keeping and showing it is others' work.",
   parts: "A part is given what it shows; fetching and keeping is a screen's work.",
 };
 
@@ -60,6 +61,7 @@ export default tseslint.config(
   layer("shelf", ["net", "words", "parts", "screens"], ["svelte", "svelte/*"]),
   layer("net", ["shelf", "words", "parts", "screens"], ["idb", "svelte", "svelte/*"]),
   layer("words", ["log", "shelf", "net", "parts", "screens"], ["idb", "svelte", "svelte/*"]),
+  layer("photo", ["shelf", "net", "words", "parts", "screens"], ["idb", "svelte", "svelte/*"]),
   layer("parts", ["shelf", "net", "screens"], ["idb"]),
   {
     files: ["src/log/**/*.ts"],

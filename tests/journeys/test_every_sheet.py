@@ -15,7 +15,7 @@ from tests.journeys.phones import DESK, PHONE, Phone, phone_of
 from tests.steps import ROOT
 
 # Sheets that want to know what they are about, with something of the demo's third evening.
-ABOUT = {"batch": "b-t4", "join": "a-code"}
+ABOUT = {"batch": "b-t4", "photo": "b-t4", "join": "a-code"}
 # A sheet that another one's state opens, each with its reason.
 APART: dict[str, str] = {}
 
