@@ -1,8 +1,9 @@
 /**
  * The service worker: keeps one build of the app, so that it opens without signal.
  *
- * A new build waits until every sheet is closed, or until a person takes it by one tap, so it never
- * changes the app under a half-written record. Data is no business of this file.
+ * A new build waits until the app is opened anew, or until a person takes it by one tap, so it never
+ * changes the app under a half-written record. What a page of the build before may still fetch is
+ * kept as long as such a page may be open. Data is no business of this file.
  */
 const worker = self as unknown as ServiceWorkerGlobalScope;
 
@@ -22,14 +23,15 @@ worker.addEventListener("activate", (event) => {
 
 worker.addEventListener("message", (event) => {
   if (event.data === "take") void worker.skipWaiting();
+  if (event.data === "take_if_alone") event.waitUntil(takeIfAlone());
 });
 
 worker.addEventListener("fetch", (event) => {
   const { method, url } = event.request;
   const { origin, pathname } = new URL(url);
-  if (method === "GET" && origin === worker.location.origin && kept.has(pathname)) {
-    event.respondWith(answer(pathname, event.request));
-  }
+  if (method !== "GET" || origin !== worker.location.origin) return;
+  if (kept.has(pathname)) event.respondWith(answer(pathname, event.request));
+  else if (pathname.startsWith("/assets/")) event.respondWith(older(event.request));
 });
 
 async function keep(): Promise<void> {
@@ -38,13 +40,25 @@ async function keep(): Promise<void> {
   await cache.addAll(paths.map((path) => new Request(path, { cache: "reload" })));
 }
 
+/** Only this build and the two before are kept. Names come in the order in which they were made. */
 async function forgetOlder(): Promise<void> {
-  const names = await caches.keys();
-  await Promise.all(names.filter((name) => name !== CACHE).map((name) => caches.delete(name)));
+  const others = (await caches.keys()).filter((name) => name !== CACHE);
+  await Promise.all(others.slice(0, -2).map((name) => caches.delete(name)));
   await worker.clients.claim();
+}
+
+/** The app was opened anew, and no other sheet of it is open. */
+async function takeIfAlone(): Promise<void> {
+  const sheets = await worker.clients.matchAll({ type: "window", includeUncontrolled: true });
+  if (sheets.length <= 1) await worker.skipWaiting();
 }
 
 async function answer(path: string, request: Request): Promise<Response> {
   const cache = await caches.open(CACHE);
   return (await cache.match(path)) ?? fetch(request);
+}
+
+/** A part of the build before, for a page that was opened with it. Its name says which build. */
+async function older(request: Request): Promise<Response> {
+  return (await caches.match(request)) ?? fetch(request);
 }

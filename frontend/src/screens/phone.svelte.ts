@@ -21,6 +21,7 @@ import { Runner } from "../sync/runner";
 import { composed, penOf } from "../sync/writing";
 import { book } from "./book.svelte";
 import { Shown } from "./shown.svelte";
+import { takingBack } from "./undo";
 import { update } from "./update.svelte";
 import { forgetWriter, keepWriter, keptWriter, type Writer } from "./writer";
 
@@ -78,6 +79,7 @@ class Phone extends Shown {
       epoch: before && same ? before.epoch : joined.epoch,
     });
     this.#hub.tell({ t: "joined" });
+    this.#runner.watch();
     await this.sync();
   }
 
@@ -86,7 +88,7 @@ class Phone extends Shown {
     document.addEventListener("visibilitychange", () => {
       clock.rested();
     });
-    this.#runner.watch();
+    if (this.own) this.#runner.watch();
   }
 
   /** Somebody begins to write; the one before can be undone by nobody else. */
@@ -153,16 +155,11 @@ class Phone extends Shown {
     return rows;
   }
 
-  /** Take back what was saved last: it stays in the book, withdrawn. */
+  /** Take back what was saved last: it stays in the book, and what it corrected stands again. */
   async undo(): Promise<void> {
     const { last } = this;
     if (!last) return;
-    await this.write(
-      ...last.rows.map(({ id, text }) => {
-        const { about } = JSON.parse(text) as { about: string[] };
-        return { kind: "withdrawn", about, body: {}, corrects: id };
-      }),
-    );
+    await this.write(...(await takingBack(last.rows, (subject) => this.about(subject))));
     this.last = null;
   }
 

@@ -26,12 +26,13 @@ class Update {
   async watch(): Promise<void> {
     if (!("serviceWorker" in navigator)) return;
     navigator.serviceWorker.addEventListener("controllerchange", () => {
-      if (this.#taken) location.reload();
+      if (this.#taken && !forms.dirty) location.reload();
     });
     try {
       const registration = await navigator.serviceWorker.register("/sw.js");
       this.#registration = registration;
       this.#note(registration);
+      this.#takeAtStart();
       registration.addEventListener("updatefound", () => {
         registration.installing?.addEventListener("statechange", () => {
           this.#note(registration);
@@ -40,6 +41,13 @@ class Update {
     } catch {
       // Without a certificate that the browser trusts there is none; the sheets work with signal.
     }
+  }
+
+  /** What waits since the app was last open is taken now, before anybody has begun anything. */
+  #takeAtStart(): void {
+    if (!this.waiting) return;
+    this.#taken = true;
+    this.waiting.postMessage("take_if_alone");
   }
 
   #note(registration: ServiceWorkerRegistration): void {

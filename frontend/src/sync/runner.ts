@@ -15,6 +15,7 @@ export class Runner {
   #timer: ReturnType<typeof setTimeout> | undefined;
   #at = Infinity;
   #waiting: (() => void)[] = [];
+  #watching = false;
 
   constructor(hub: Hub) {
     hub.on((news) => {
@@ -28,8 +29,10 @@ export class Runner {
     });
   }
 
-  /** Begin. */
+  /** Begin, once. */
   watch(): void {
+    if (this.#watching) return;
+    this.#watching = true;
     const back = (): void => {
       this.want("person");
     };
