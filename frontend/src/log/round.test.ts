@@ -7,7 +7,6 @@ import {
   isQuick,
   NOWHERE,
   roundOf,
-  trapsOf,
   type Due,
   type Looked,
   type Seen,
@@ -181,6 +180,7 @@ describe("a check is asked for", () => {
       [entry({ kind: "skipped", body: { check: "look-t1", reason: "screen" } })],
       false,
     ],
+    ["not by a check of another kind of the same batch", { kind: "inspection" }, [], false],
     ["not of another batch", { subject: "t9" }, [], false],
     ["not of another kind", { kind: "reading" }, [], false],
     ["where people of an incident worked", { kind: "look_elsewhere", subject: "q" }, [], true],
@@ -202,6 +202,12 @@ describe("a check is asked for", () => {
     const one = batch("t1", "bench-1", seen(...entries));
     const [room] = roundOf([one], NO_PLACES, walk([due("t1", check)]));
     expect([...(room?.turns ?? []), ...(room?.others ?? [])][0]?.open).toBe(open);
+  });
+
+  test("by the first that is open of several about one batch", () => {
+    const checks = [due("t1", { id: "old", due_by: at(9) }), due("t1")];
+    const [room] = roundOf([batch("t1", "bench-1")], NO_PLACES, walk(checks));
+    expect(room?.next?.check?.id).toBe("look-t1");
   });
 
   test("of a place in which nothing stands, as the place itself, until that was looked over", () => {
@@ -238,61 +244,6 @@ test.each([
 ])("a look %s in %s min with a floor of %s is quick: %s", (answer, minutes, floor, quick) => {
   const { look } = lately([looked(5, answer, { minutes })]);
   expect(look !== null && isQuick(look, floor)).toBe(quick);
-});
-
-describe("the traps", () => {
-  const trapped = (minute: number, body: Record<string, unknown>): Entry =>
-    entry({ id: minute, kind: "trapped", body, about: ["trap-a"] });
-  const WET = { answer: "not_readable", why: "wet" };
-  const check = due("trap-a", { kind: "trap", id: "read-a" });
-  const change = due("trap-a", {
-    kind: "replace_trap",
-    id: "change-a",
-    opens_at: at(70),
-    due_by: at(90),
-  });
-  const turnOf = (checks: Due[], ...entries: Entry[]) => {
-    const places = new Map([["trap-a", { id: "trap-a", ...seen(...entries) }]]);
-    return trapsOf(places, "2031-03-03", walk(checks))[0];
-  };
-
-  test("stand in walking order, without those that were taken down", () => {
-    expect(ids(trapsOf(NO_PLACES, "2031-03-03", walk([])))).toEqual(["trap-a", "trap-b"]);
-    expect(ids(trapsOf(NO_PLACES, "2031-03-02", walk([])))).toHaveLength(3);
-  });
-
-  test("are read once in a period", () => {
-    expect(turnOf([check])).toMatchObject({
-      room: "q",
-      check,
-      open: true,
-      last: null,
-      today: null,
-    });
-    const read = turnOf([check], trapped(70, { answer: "read" }));
-    expect(read).toMatchObject({ check: null, open: false, today: { answer: "read" } });
-  });
-
-  test("that could not be read stay to be read, and are asked for no more today", () => {
-    expect(turnOf([check], trapped(70, WET))).toMatchObject({ check, open: false, today: WET });
-    expect(turnOf([check], trapped(50, WET))).toMatchObject({
-      check,
-      open: true,
-      last: WET,
-      today: null,
-    });
-  });
-
-  test("are changed after that, however late", () => {
-    expect(turnOf([change], trapped(70, WET))).toMatchObject({ change, open: true });
-    const changed = trapped(95, { ...WET, replaced: true });
-    expect(turnOf([change], trapped(70, WET), changed)).toMatchObject({
-      change: null,
-      open: false,
-    });
-    const read = trapped(95, { answer: "read" });
-    expect(turnOf([change], trapped(70, WET), read)).toMatchObject({ change: null, open: false });
-  });
 });
 
 test("a raw record of nothing is no look", () => {

@@ -5,7 +5,7 @@
  * Which checks are due is the office's word; here is only which of them were answered since.
  */
 import { byText, type Instant } from "./entry";
-import type { LastLook, LastTrap, Lately } from "./lately";
+import type { LastLook, Lately } from "./lately";
 import type { Seats } from "./seats";
 
 /** A due check as the office shipped it. */
@@ -37,7 +37,7 @@ export interface Seen {
 
 export interface Walk {
   readonly now: Instant;
-  /** The instants at which today begins and ends in the nursery's zone. */
+  /** The first and the last instant of today in the nursery's zone. */
   readonly from: Instant;
   readonly until: Instant;
   readonly seats: Seats;
@@ -86,21 +86,36 @@ export function roundOf(
 ): RoomRound[] {
   const steps = new Map(walk.seats.walk.map(({ id }, i) => [id, i]));
   const stepOf = (place: string): number => steps.get(place) ?? steps.size;
-  const rooms = byRoom(batches, walk);
-  return [...rooms, ...elsewhere(rooms, places, walk)]
+  const indexed = { ...walk, of: bySubject(walk.checks) };
+  const rooms = byRoom(batches, indexed);
+  return [...rooms, ...elsewhere(rooms, places, indexed)]
     .map(([room, turns]) => roomRound(room, turns.sort(inTurn(stepOf))))
     .sort((a, b) => gravest(a) - gravest(b) || stepOf(a.room) - stepOf(b.room));
 }
 
 type InRoom = [room: string, turns: Turn[]];
+type Indexed = Walk & { readonly of: ReadonlyMap<string, readonly Due[]> };
 
-function byRoom(batches: Iterable<Looked>, walk: Walk): ReadonlyMap<string, Turn[]> {
+/** Of thousands of checks those of one subject are found at once. */
+function bySubject(checks: readonly Due[]): ReadonlyMap<string, readonly Due[]> {
+  const found = new Map<string, Due[]>();
+  for (const check of checks) {
+    const known = found.get(check.subject);
+    if (known) known.push(check);
+    else found.set(check.subject, [check]);
+  }
+  return found;
+}
+
+function byRoom(batches: Iterable<Looked>, walk: Indexed): ReadonlyMap<string, Turn[]> {
   const rooms = new Map<string, Turn[]>();
   for (const batch of batches) {
     if (batch.closed || batch.alive === 0) continue;
     const { place } = batch;
     const room = place === null ? NOWHERE : walk.seats.room(place);
-    rooms.set(room, [...(rooms.get(room) ?? []), turnOf(batch, place ?? NOWHERE, room, walk)]);
+    const turns = rooms.get(room) ?? [];
+    rooms.set(room, turns);
+    turns.push(turnOf(batch, place ?? NOWHERE, room, walk));
   }
   return rooms;
 }
@@ -109,7 +124,7 @@ function byRoom(batches: Iterable<Looked>, walk: Walk): ReadonlyMap<string, Turn
 function elsewhere(
   rooms: ReadonlyMap<string, Turn[]>,
   places: ReadonlyMap<string, Seen>,
-  walk: Walk,
+  walk: Indexed,
 ): InRoom[] {
   return walk.checks.flatMap(({ kind, subject }): InRoom[] => {
     if (kind !== "look_elsewhere" || rooms.has(subject)) return [];
@@ -118,13 +133,13 @@ function elsewhere(
   });
 }
 
-function turnOf(batch: Looked, place: string, room: string, walk: Walk): Turn {
+function turnOf(batch: Looked, place: string, room: string, walk: Indexed): Turn {
   const { id, label, alive, lately } = batch;
   const said = { id, label, place, alive, doubtful: doubtOf(batch, walk) };
   return { ...said, ...askedOf(id, room, lately, walk) };
 }
 
-function placeTurn(room: string, lately: Lately, walk: Walk): Turn {
+function placeTurn(room: string, lately: Lately, walk: Indexed): Turn {
   const said = { id: room, label: null, place: room, alive: null, doubtful: null };
   return { ...said, ...askedOf(room, room, lately, walk) };
 }
@@ -133,16 +148,17 @@ function askedOf(
   id: string,
   room: string,
   lately: Lately,
-  walk: Walk,
+  walk: Indexed,
 ): Pick<Turn, "check" | "look" | "open"> {
+  const near = [id, room].flatMap((subject) => walk.of.get(subject) ?? []);
   const isAsked = (one: Due): boolean => asks(one, id, room) && isOpen(one, lately, walk.now);
-  const check = walk.checks.find(isAsked) ?? null;
+  const check = near.find(isAsked) ?? null;
   const look = isToday(lately.look, walk) ? lately.look : null;
   return { check, look, open: check !== null && look === null };
 }
 
-function isToday(one: { readonly at: Instant } | null, { from, until }: Walk): boolean {
-  return one !== null && one.at >= from && one.at < until;
+export function isToday(one: { readonly at: Instant } | null, { from, until }: Walk): boolean {
+  return one !== null && one.at >= from && one.at <= until;
 }
 
 /** A look-over of the batch, or of all that stands where people of an incident worked as well. */
@@ -229,38 +245,8 @@ export function isQuick(look: LastLook, floor: number | null): boolean {
   return answer !== "not_looked" && floor !== null && minutes !== null && minutes < floor;
 }
 
-export interface TrapTurn {
-  readonly id: string;
-  readonly room: string;
-  /** Its reading, or its change after one that could not be read. */
-  readonly check: Due | null;
-  readonly change: Due | null;
-  readonly last: LastTrap | null;
-  /** What was written of it today. */
-  readonly today: LastTrap | null;
-  readonly open: boolean;
-}
-
-/** The traps of all rooms, in walking order. One taken down is none any more. */
-export function trapsOf(places: ReadonlyMap<string, Seen>, today: string, walk: Walk): TrapTurn[] {
-  return walk.seats.walk
-    .filter(({ body }) => body["kind"] === "trap")
-    .filter(({ body }) => !(isDay(body["until"]) && body["until"] <= today))
-    .map(({ id }) => trapTurn(id, places.get(id)?.lately ?? NOTHING, walk));
-}
-
-function trapTurn(id: string, lately: Lately, walk: Walk): TrapTurn {
-  const mine = walk.checks.filter(({ subject }) => subject === id);
-  const openOf = (kind: string): Due | null =>
-    mine.find((one) => one.kind === kind && isOpen(one, lately, walk.now)) ?? null;
-  const last = lately.trap;
-  const today = isToday(last, walk) ? last : null;
-  const [check, change] = [openOf("trap"), openOf("replace_trap")];
-  const open = change !== null || (check !== null && today === null);
-  return { id, room: walk.seats.room(id), check, change, last, today, open };
-}
-
-const NOTHING: Lately = {
+/** Of what nothing was ever written. */
+export const NOTHING: Lately = {
   look: null,
   lookedAt: null,
   trap: null,
@@ -270,7 +256,3 @@ const NOTHING: Lately = {
   suspicions: [],
   treatments: [],
 };
-
-function isDay(value: unknown): value is string {
-  return typeof value === "string";
-}

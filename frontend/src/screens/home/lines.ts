@@ -1,5 +1,6 @@
 /** What a worker can do from the first sheet, in the order in which a day brings it. */
 import type { Key } from "../../words/catalogue";
+import { insideNow, someForgotten } from "../access/still";
 import { phone } from "../phone.svelte";
 
 interface Line {
@@ -12,5 +13,20 @@ interface Line {
 }
 
 export const LINES: readonly Line[] = [
+  {
+    sheet: "inside",
+    sign: "wait",
+    says: "access.evening",
+    figure: insideNow,
+    shown: someForgotten,
+  },
+  { sheet: "access", sign: "door", says: "access.line", figure: () => insideNow() || null },
+  {
+    ...{ sheet: "traps", sign: "trap", says: "traps.title" },
+    shown: () => phone.rowsOf("place").some(({ body }) => body["kind"] === "trap"),
+  },
+  { sheet: "room", sign: "measure", says: "room.line" },
+  { sheet: "arrive", sign: "trays", says: "arrive.line" },
+  { sheet: "take-on", sign: "tray", says: "takeon.line" },
   { sheet: "stock", sign: "bench", says: "nav.stock", figure: () => phone.batches.size || null },
 ];

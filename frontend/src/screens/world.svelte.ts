@@ -1,0 +1,40 @@
+import type { Instant } from "../log/entry";
+import type { Verdict } from "../log/gate";
+import { World } from "../log/world";
+import { phone } from "./phone.svelte";
+import { tree } from "./room/seats.svelte";
+
+/** Often enough that nobody sees a shut door as open, or an open one as shut, for long. */
+const TICK_MS = 15_000;
+
+/** What this phone knows to stand against work, as of now: it follows every record and the clock. */
+class Now {
+  /** The instant by the office's clock; null where this phone cannot know it. */
+  at = $state.raw<Instant | null>(phone.now());
+  readonly world = $derived(
+    new World({
+      now: this.at,
+      seats: tree.all,
+      batches: phone.batches,
+      places: phone.places,
+      told: phone.outlook,
+    }),
+  );
+
+  constructor() {
+    setInterval(() => {
+      this.tick();
+    }, TICK_MS);
+  }
+
+  readonly tick = (): void => {
+    this.at = phone.now();
+  };
+
+  /** May whoever writes do this now? `person` is another who would. */
+  mayI(act: string, subject: string, person = phone.writer?.person ?? null): Verdict {
+    return this.world.mayI(act, subject, person);
+  }
+}
+
+export const now = new Now();
