@@ -9,7 +9,14 @@ import { words } from "./tools/words.ts";
 const office = process.env["NURSERY_OFFICE"] ?? "http://127.0.0.1:8000";
 
 export default defineConfig({
-  plugins: [words(), svelte(), svelteTesting({ autoCleanup: false }), serviceWorker(), budget(), stamp()],
+  plugins: [
+    words(),
+    svelte(),
+    svelteTesting({ autoCleanup: false }),
+    serviceWorker(),
+    budget(),
+    stamp(),
+  ],
   build: {
     target: "es2022",
     // The page's policy forbids data: fonts and inline scripts.

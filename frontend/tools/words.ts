@@ -18,6 +18,7 @@ const FIRST: ReadonlySet<string> = new Set([
     "access.line",
     "arrive.line",
     "arrive.unknown_name",
+    "mine.title",
     "room.line",
     "takeon.line",
     "traps.title",

@@ -122,6 +122,8 @@ def _folder(written: str) -> Path:
         if not path.is_absolute() or len(written) > LONGEST:
             raise BackupPlaceRelative(value=written[:80])
         folder = path.resolve()
+        if len(str(folder)) > LONGEST:
+            raise BackupPlaceRelative(value=str(folder)[:80])
         there = folder.is_dir() or (not folder.exists() and folder.parent.is_dir())
     except (RuntimeError, ValueError, OSError):  # no such home, a NUL, a ring of links
         raise BackupPlaceMissing(value=written[:80]) from None

@@ -251,3 +251,13 @@ def test_a_type_that_the_book_does_not_keep_is_named() -> None:
     with pytest.raises(Refusal) as refused:
         reference.read("weather", "a", {})
     assert (refused.value.code, refused.value.params) == ("row_unknown", {"what": "weather"})
+
+
+def test_a_nursery_has_a_floor_for_a_quick_look_only_where_it_says_one() -> None:
+    """Rule R-5."""
+    plain = {key: value for key, value in SOUND["nursery"].items() if key != "quick_minutes"}
+    with_floor = reference.read("nursery", "a", SOUND["nursery"])
+    without = reference.read("nursery", "a", plain)
+    assert isinstance(with_floor, reference.Nursery)
+    assert isinstance(without, reference.Nursery)
+    assert (with_floor.quick_minutes, without.quick_minutes) == (5, None)

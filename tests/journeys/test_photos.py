@@ -12,7 +12,7 @@ from PIL import Image, ImageChops, ImageOps, ImageStat
 from playwright.sync_api import Browser, Error, Page, expect
 
 from nursery.services import demo
-from tests.journeys import camera
+from tests.journeys import camera, seen
 from tests.journeys.conftest import CHROMIUM
 from tests.journeys.offices import Desk, Office, office_on
 from tests.journeys.phones import PHONE, Phone, joined, phone_of
@@ -193,6 +193,41 @@ def test_the_same_photo_with_two_batches_is_told(
     camera.take(page, "label", others[2], again=True)
     expect(page.get_by_role("alert")).to_have_count(0)
     says(page, 1)
+
+
+LOOKS = [
+    ("English", "day", 390, "100%"),
+    ("Español", "night", 320, "100%"),
+    ("English", "day", 390, "200%"),
+]
+
+
+def test_photos_are_open_to_everybody_whatever_became_of_them(
+    phone: Phone, others: list[Path], tmp_path: Path
+) -> None:
+    page = of(phone, "b-t3")
+    # Two that are alike, one turned down, one left out, one that is offered.
+    camera.take(page, "whole plant", others[2])
+    says(page, 1)
+    camera.take(page, "under the leaf", others[2])
+    says(page, 2)
+    camera.take(page, "label", others[0])
+    says(page, 3)
+    letter = tmp_path / "letter.jpg"
+    letter.write_bytes(b"a letter")
+    camera.take(page, "close, with a scale", letter)
+    page.get_by_role("button", name="Without label").click()
+    expect(page.get_by_role("alert")).to_have_count(1)
+    found = {}
+    for language, light, width, letters in LOOKS:
+        page.set_viewport_size({"width": width, "height": 844})
+        seen.settings(page, language=language, light=light)
+        page.evaluate("size => { document.documentElement.style.fontSize = size }", letters)
+        seen.picture(page, tmp_path, f"{language}-{letters}")
+        found[language, letters] = seen.wrongs(page)
+    page.evaluate("document.documentElement.style.fontSize = ''")
+    page.set_viewport_size({"width": 390, "height": 844})
+    assert found == {(language, letters): [] for language, _, _, letters in LOOKS}
 
 
 def test_the_office_is_told_what_waits_and_the_phone_says_so_without_signal(

@@ -9,7 +9,7 @@ import subprocess
 from collections.abc import Iterator
 from contextlib import ExitStack
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
 import pytest
 
@@ -44,6 +44,11 @@ def machine(other_process: dict[str, str], tmp_path: Path, settings: Any) -> Ite
         yield Machine(other_process, tmp_path, stack)
 
 
+def tell(engine: IO[str], answer: Any) -> None:
+    engine.write(f"{json.dumps(answer)}\n")
+    engine.flush()
+
+
 def played(machine: Machine, seed: int) -> dict[str, Any]:
     """Let the engine play a seed, give it what it wants, and return what it tells at the end."""
     process = machine.start()
@@ -72,8 +77,7 @@ def played(machine: Machine, seed: int) -> dict[str, Any]:
                     process = machine.start()
                 case other:
                     raise AssertionError(other)
-            engine.stdin.write(f"{json.dumps(answer)}\n")
-            engine.stdin.flush()
+            tell(engine.stdin, answer)
     raise AssertionError(f"the engine broke off: {process.said()}")
 
 

@@ -9,6 +9,7 @@ interface Leaf {
 
 export const OFFICE: readonly Leaf[] = [
   { sheet: "stock", says: "nav.stock" },
+  { sheet: "rooms", says: "nav.rooms", growers: true },
   { sheet: "looks", says: "nav.looks", growers: true },
   { sheet: "labels", says: "nav.labels", growers: true },
   { sheet: "people", says: "nav.people", growers: true },

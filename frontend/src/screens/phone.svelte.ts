@@ -43,8 +43,6 @@ class Phone extends Shown {
   savedAt = $state<string | null>(null);
   last = $state.raw<Last | null>(null);
   syncing = $state(false);
-  /** Why this phone can keep or read nothing now. What is on the screen stays as it is. */
-  fault = $state<Fault | null>(null);
 
   readonly photos = new Photos(this.outbox);
   readonly #hub = hub();
@@ -132,7 +130,9 @@ class Phone extends Shown {
     if (!own || !writer) throw new Error("Nobody writes on this phone yet.");
     // At once, while the browser knows that it was a tap.
     if (own.persisted === null) void this.#try(() => this.#askToKeep(own));
-    const pen = penOf(own, writer, clock, this.seq);
+    const made = penOf(own, writer, clock, this.seq);
+    // Where the office's own clock was moved, for a demo, the phone's is not off by that.
+    const pen = book.ping?.shifted ? { ...made, skewMs: null } : made;
     const records = composed(drafts, pen);
     const rows = await this.photos.making(() => this.outbox.save(pen.now, records, clock.kept));
     this.savedAt = pen.now;
@@ -249,8 +249,13 @@ class Phone extends Shown {
       await work();
     } catch (trouble) {
       if (!(trouble instanceof ShelfFault)) throw trouble;
-      this.fault = trouble.fault;
+      this.told(trouble.fault);
     }
+  }
+
+  protected override told(fault: Fault): void {
+    super.told(fault);
+    this.standing = fault === "full" ? "disk_full" : "shelf";
   }
 
   /** Ask the browser to throw nothing away. */

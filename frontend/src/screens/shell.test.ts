@@ -25,7 +25,7 @@ afterEach(() => {
 });
 
 test.each([
-  ["grower", ["Stock", "Needs a look", "People and phones", "Backup"]],
+  ["grower", ["Stock", "Rooms", "Needs a look", "Labels", "People and phones", "Backup"]],
   ["inspector", ["Stock"]],
   ["a role of a newer version", ["Stock"]],
 ])("a %s is offered the sheets that are open to them", (role, sheets) => {

@@ -3,7 +3,7 @@ import { SvelteMap } from "svelte/reactivity";
 import type { Check, Outlook } from "../net/outlook";
 import { Copy, type CopyLine, type CopyRow, type Folded } from "../shelf/copy";
 import { takeInOwn, type KeptBatch, type KeptPlace } from "../shelf/folding";
-import { ShelfFault } from "../shelf/handle";
+import { ShelfFault, type Fault } from "../shelf/handle";
 import { Outbox } from "../shelf/outbox";
 import type { CopyName } from "../shelf/row";
 
@@ -19,6 +19,8 @@ export class Shown {
   outlook = $state.raw<Outlook | null>(null);
   outlookAt = $state<string | null>(null);
   heardAt = $state<string | null>(null);
+  /** Why this phone can keep or read nothing now. What is on the screen stays as it is. */
+  fault = $state<Fault | null>(null);
   /** The last line of the feed that the screens rest on. */
   seq: number | null = null;
   readonly #index = $derived(
@@ -40,12 +42,28 @@ export class Shown {
 
   /** Every record about a subject, this phone's own included. */
   async about(subject: string): Promise<readonly CopyLine[]> {
-    return this.copy.about(subject);
+    return this.read(() => this.copy.about(subject), []);
   }
 
   /** Records that a person wrote, of the time between two instants, both included. */
   async mine(person: string, from: string, until: string): Promise<readonly CopyLine[]> {
-    return this.copy.by(person, from, until);
+    return this.read(() => this.copy.by(person, from, until), []);
+  }
+
+  /** What the copy says; where it cannot be read, nothing: a form opens all the same. */
+  protected async read<T>(work: () => Promise<T>, nothing: T): Promise<T> {
+    try {
+      return await work();
+    } catch (trouble) {
+      if (!(trouble instanceof ShelfFault)) throw trouble;
+      this.told(trouble.fault);
+      return nothing;
+    }
+  }
+
+  /** Why nothing can be read or kept now. */
+  protected told(fault: Fault): void {
+    this.fault = fault;
   }
 
   /** Go over to a copy and show all that it holds. A copy that is broken begins anew. */

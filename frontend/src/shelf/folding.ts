@@ -15,6 +15,7 @@ export interface KeptBatch extends BatchJson {
   readonly cells: number | null;
   /** A label was lost: nobody can say from which of its parents it came. */
   readonly one_of_parents: boolean;
+  readonly began_at: string | null;
   readonly lately: Lately;
 }
 
@@ -105,17 +106,19 @@ function begunAs(
   let begun: Begun = {};
   let mixed = false;
   let consignment: string | null = null;
+  let first: string | null = null as string | null;
   for (const entry of entries) {
     const body = entry.body as Record<string, unknown>;
     for (const one of [body["batch"], ...list(body["batches"]), ...list(body["children"])]) {
       if ((one as { id?: string } | undefined)?.id !== id) continue;
       begun = one as Begun;
       mixed ||= entry.kind === "mixed";
+      first = first === null || entry.occurredAt < first ? entry.occurredAt : first;
       consignment = (body["consignment"] as string | undefined) ?? consignment;
     }
   }
   const { crop = null, container = null, cells = null } = begun;
-  return { crop, container, cells, consignment, one_of_parents: mixed };
+  return { crop, container, cells, consignment, one_of_parents: mixed, began_at: first };
 }
 
 function list(value: unknown): unknown[] {

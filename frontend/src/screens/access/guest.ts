@@ -22,6 +22,12 @@ export function body(guest: Guest): Readonly<Record<string, unknown>> {
   return guest.kind === "visitor" ? { visitor: guest.visitor } : {};
 }
 
+/** A person's id; null of a visitor. */
+export function personOf(guest: Guest, me: string): string | null {
+  if (guest.kind === "visitor") return null;
+  return guest.kind === "me" ? me : guest.person;
+}
+
 export function isInside(guest: Guest, me: string, inside: readonly Inside[]): boolean {
   const visitor = guest.kind === "visitor";
   const who = visitor ? visitorName(guest.visitor) : guest.kind === "me" ? me : guest.person;

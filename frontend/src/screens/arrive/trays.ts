@@ -14,6 +14,13 @@ export function traysOf(consignment: string): KeptBatch[] {
     );
 }
 
+/** Labels of what has cells. */
+export function trayLabels(): string[] {
+  return [...phone.batches.values()].flatMap(({ cells, label }) =>
+    cells === null || label === null ? [] : [label],
+  );
+}
+
 interface Line {
   readonly crop: string;
   readonly stated?: number | null;

@@ -78,7 +78,7 @@ export function mayOpen(step: Step, begun: boolean): boolean {
 }
 
 /** Whom every nursery is asked for; kept as codes, so that each tile reads them in its language. */
-export const CALLS = ["plant_health", "ambulance", "fire", "poison", "electrician"] as const;
+export const CALLS = ["ambulance", "fire", "poison", "plant_health", "electrician"] as const;
 /** All codes of the card that there are words for. */
 export const CODES = [...CALLS, "plant_health_office", "water", "grower"] as const;
 

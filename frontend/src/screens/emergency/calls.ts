@@ -29,10 +29,13 @@ interface Written {
   readonly who?: string | null;
 }
 
+export interface Card {
+  readonly body: Readonly<Record<string, unknown>>;
+}
+
 /** As the card has them: who made it put the most pressing first. */
-export function calls(): readonly Call[] {
-  return phone
-    .rowsOf("emergency_card")
+export function calls(cards: readonly Card[] = phone.rowsOf("emergency_card")): readonly Call[] {
+  return cards
     .flatMap(({ body }) => (body["calls"] ?? []) as readonly Written[])
     .map(({ what, number, who = null }) => {
       const code = codeOf(what);
@@ -53,7 +56,7 @@ export function dialled(number: string): string {
 }
 
 /** The picture of the product's label, where the card has one. */
-export function labelPhoto(): string | null {
-  const photo = phone.rowsOf("emergency_card").map(({ body }) => body["photo"])[0];
+export function labelPhoto(cards: readonly Card[]): string | null {
+  const photo = cards.map(({ body }) => body["photo"])[0];
   return typeof photo === "string" ? photo : null;
 }

@@ -28,5 +28,6 @@ export const LINES: readonly Line[] = [
   { sheet: "room", sign: "measure", says: "room.line" },
   { sheet: "arrive", sign: "trays", says: "arrive.line" },
   { sheet: "take-on", sign: "tray", says: "takeon.line" },
+  { sheet: "mine", sign: "wrong-fix", says: "mine.title" },
   { sheet: "stock", sign: "bench", says: "nav.stock", figure: () => phone.batches.size || null },
 ];
