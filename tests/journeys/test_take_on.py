@@ -96,7 +96,8 @@ def test_a_bench_that_a_phone_named_is_described_at_the_office(
     grower.page.get_by_role("link", name="named on a phone; 12 batches stand there").click()
     expect(grower.page.get_by_label("Name").first).to_have_value("Bench 4")
     grower.tap("place_kind.bench")
-    grower.tap_named("Shade house")
+    parents = grower.page.get_by_role("group", name=grower.says("rooms.lies_in"))
+    parents.get_by_role("button", name="Shade house").click()
     grower.tap("button.save")
     expect(grower.page.get_by_role("heading", name="Rooms")).to_be_visible()
     expect(grower.page.get_by_text("named on a phone")).to_have_count(0)
@@ -115,7 +116,8 @@ def test_stock_under_a_permit_keeps_the_day_of_its_paper(phone: Phone, desk: Des
     hand.type("takeon.letters", "kq")
     hand.tap_named("Papaya")
     hand.tap("takeon.under")
-    hand.tap("takeon.other_permit")
+    permits = phone.page.get_by_role("group", name=hand.says("takeon.permit"))
+    permits.get_by_role("button", name=hand.says("takeon.other_permit")).click()
     hand.type("takeon.permit_name", "QX 7")
     hand.tap("date.month.2")
     pads = phone.page.get_by_role("group", name=hand.says("takeon.since"))
@@ -213,6 +215,7 @@ def walked(phone: Phone, about: dict[str, list[str]], language: str) -> None:
         for more in about.get(name, [""]):
             phone.go(f"{name}/{more}")
             says_nothing_of_it(phone.page, language, f"{name}/{more}")
+            assert phone.faults == [], f"{name}/{more}"
 
 
 def about(batch: str) -> dict[str, list[str]]:

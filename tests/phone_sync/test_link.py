@@ -81,6 +81,8 @@ def test_requirement_29_a_frozen_sender_is_replaced_within_thirty_seconds(
     tabs = [phone, tab_of(phone), tab_of(phone)]
     for tab in tabs:
         sent(tab)
+    idle = "navigator.locks.query().then(({ held, pending }) => held.length + pending.length === 0)"
+    wait_until(lambda: phone.page.evaluate(idle), 20)
     front.stalls = "/pull"
     phone.page.evaluate("dispatchEvent(new Event('online'))")
     wait_until(front.stalled.is_set, 20)

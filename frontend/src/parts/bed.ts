@@ -14,6 +14,15 @@ export interface Bed {
   readonly parts: readonly BedPart[];
   readonly release: string | null;
   readonly today: string;
+  /** The planting weeks at its end, and those that it comes too late for. */
+  readonly weeks?: Span | null;
+  readonly missed?: readonly Span[];
+}
+
+/** What is set for it: the weeks in which it may be planted first, and those that are lost. */
+export interface Ahead {
+  readonly weeks: Span | null;
+  readonly missed: readonly Span[];
 }
 
 export interface Life {
@@ -25,7 +34,7 @@ export interface Life {
 }
 
 /** What is known of a life: nothing is drawn that the book does not say. */
-export function bedOf(life: Life, today: string): Bed {
+export function bedOf(life: Life, today: string, ahead: Ahead = NOTHING_SET): Bed {
   const parts: BedPart[] = [];
   const end = life.earliest_release ?? life.released_on;
   if (life.opened_on !== null) {
@@ -41,7 +50,23 @@ export function bedOf(life: Life, today: string): Bed {
       life.stage === "toughening" ? "toughen" : life.stage === "planted" ? "field" : "grow";
     parts.push({ what, start: free, end: today });
   }
-  return { parts, release: end, today };
+  return { parts: upTo(ahead.weeks, parts), release: end, today, ...ahead };
+}
+
+const NOTHING_SET: Ahead = { weeks: null, missed: [] };
+
+/** A life drawn on from where it is known to the end of the planting weeks. */
+function upTo(weeks: Span | null, parts: readonly BedPart[]): readonly BedPart[] {
+  const last = parts.at(-1);
+  if (weeks === null || last === undefined || last.what === "field") return parts;
+  const from = later(weeks.from, last.end);
+  if (from >= weeks.to) return parts;
+  const field: BedPart = { what: "field", start: from, end: weeks.to };
+  // What grows or toughens already goes on with it: one part, not two.
+  if (last.what === "grow" || last.what === "toughen")
+    return [...parts.slice(0, -1), { ...last, end: from }, field];
+  const between: BedPart[] = last.end < from ? [{ what: "grow", start: last.end, end: from }] : [];
+  return [...parts, ...between, field];
 }
 
 export interface Span {

@@ -1,11 +1,9 @@
 // @vitest-environment jsdom
 import { cleanup, render, screen } from "@testing-library/svelte";
-import { afterEach, beforeAll, describe, expect, test, vi } from "vitest";
+import { afterEach, beforeAll, describe, expect, test } from "vitest";
 import { batchJson, emptyBatch } from "../log/batch";
 import { sentence } from "./account";
 import Account from "./Account.svelte";
-import { axis, bedOf, monthsOf, place, texture, type Life } from "./bed";
-import BedLine from "./BedLine.svelte";
 import DoubtLine from "./DoubtLine.svelte";
 import { holdsInWords } from "./holds";
 import { isHeld, openDoubts, shapeOf, stageSign, statuses } from "./look";
@@ -14,23 +12,9 @@ import Tag from "./Tag.svelte";
 import Trouble from "./Trouble.svelte";
 import Whole from "./Whole.svelte";
 
-/** The test's page has no layout to watch. */
-class Unwatched {
-  observe(): void {
-    /* nothing changes its size */
-  }
-  unobserve(): void {
-    /* as above */
-  }
-  disconnect(): void {
-    /* as above */
-  }
-}
-
 afterEach(cleanup);
 
 beforeAll(async () => {
-  vi.stubGlobal("ResizeObserver", Unwatched);
   await speech.speak("en");
 });
 
@@ -156,70 +140,6 @@ describe("how a batch is drawn", () => {
   ] as const)("a %s is called %s", (shape, name) => {
     render(Tag, { label: "T3", shape });
     expect(screen.getByRole("img", { name })).toBeTruthy();
-  });
-});
-
-describe("a bed", () => {
-  const LIFE: Life = {
-    began_on: "2031-03-03",
-    opened_on: null,
-    released_on: null,
-    earliest_release: null,
-    stage: "growing_on",
-  };
-  const TODAY = "2031-05-04";
-  const parts = (more: Partial<Life>) =>
-    bedOf({ ...LIFE, ...more }, TODAY).parts.map(
-      ({ what, start, end }) => `${what} ${start} ${end}`,
-    );
-
-  test.each([
-    ["without conditions grows until today", {}, [`grow 2031-03-03 ${TODAY}`]],
-    [
-      "in quarantine lasts until its earliest release",
-      { opened_on: "2031-03-03", earliest_release: "2031-08-30" },
-      ["quarantine 2031-03-03 2031-08-30"],
-    ],
-    [
-      "that began before its clock shows what does not count",
-      { opened_on: "2031-04-01" },
-      ["lost 2031-03-03 2031-04-01", `quarantine 2031-04-01 ${TODAY}`],
-    ],
-    [
-      "that was released toughens until today",
-      { opened_on: "2031-03-03", released_on: "2031-04-20", stage: "toughening" },
-      ["quarantine 2031-03-03 2031-04-20", `toughen 2031-04-20 ${TODAY}`],
-    ],
-    ["that is planted is field", { stage: "planted" }, [`field 2031-03-03 ${TODAY}`]],
-  ])("%s", (_, more, wanted) => {
-    expect(parts(more)).toEqual(wanted);
-  });
-
-  test("of several share one axis with its months", () => {
-    const beds = [bedOf(LIFE, TODAY), bedOf({ ...LIFE, began_on: "2030-12-20" }, TODAY)];
-    const span = axis(beds);
-    expect(span).toEqual({ from: "2030-12-20", to: TODAY });
-    expect(span && monthsOf(span).map(({ on }) => on)).toEqual(
-      ["01", "02", "03", "04", "05"].map((month) => `2031-${month}-01`),
-    );
-    expect(span && [place(span.from, span, 100), place(span.to, span, 100)]).toEqual([0, 100]);
-    expect(axis([])).toBeNull();
-  });
-
-  test("does not move its dots between visits", () => {
-    const box = { x: 0, y: 0, width: 60, height: 30 };
-    expect(texture("grow", box, "b-1").d).toBe(texture("grow", box, "b-1").d);
-    expect(texture("grow", box, "b-1").d).not.toBe(texture("grow", box, "b-2").d);
-    for (const what of ["lost", "quarantine", "toughen", "field"] as const) {
-      expect(texture(what, box, "b-1").d).toMatch(/^M/);
-    }
-  });
-
-  test("is told in words to who does not see it", () => {
-    const bed = bedOf({ ...LIFE, opened_on: "2031-03-03", earliest_release: "2031-08-30" }, TODAY);
-    render(BedLine, { bed, label: "T3" });
-    const name = screen.getByRole("img").getAttribute("aria-label");
-    expect(name).toBe("Bed line of T3: quarantine 3 MAR to 30 AUG; earliest release 30 AUG.");
   });
 });
 

@@ -5,3 +5,11 @@ export function leave(address: string): void {
   if (history.length > 1) history.back();
   else here.go(address, true);
 }
+
+/** The same, made while a sheet opens: whoever went elsewhere before it is done stays there. */
+export function leaving(): (address: string) => void {
+  const opened = location.hash;
+  return (address) => {
+    if (location.hash === opened) leave(address);
+  };
+}

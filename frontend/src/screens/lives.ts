@@ -1,9 +1,9 @@
 /** The bed of a batch, from what the office says of its life. */
 import type { BatchView } from "../net/views";
-import { bedOf, type Bed } from "../parts/bed";
+import { bedOf, type Ahead, type Bed } from "../parts/bed";
 import { local } from "../words/forms";
 
-export function lifeOf(batch: BatchView, zone: string, today: string): Bed | null {
+export function lifeOf(batch: BatchView, zone: string, today: string, ahead?: Ahead): Bed | null {
   if (batch.began_at === null) return null;
   const clock = batch.outlook?.clock ?? null;
   const life = {
@@ -13,6 +13,6 @@ export function lifeOf(batch: BatchView, zone: string, today: string): Bed | nul
     earliest_release: clock?.earliest ?? null,
     stage: batch.stage,
   };
-  const bed = bedOf(life, today);
+  const bed = bedOf(life, today, ahead);
   return bed.parts.length > 0 ? bed : null;
 }

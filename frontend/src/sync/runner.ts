@@ -14,6 +14,8 @@ export class Runner {
   #go: Promise<() => void> | null = null;
   #timer: ReturnType<typeof setTimeout> | undefined;
   #at = Infinity;
+  /** For what the next try is due. */
+  #why: Kick = "tick";
   #waiting: (() => void)[] = [];
   #watching = false;
 
@@ -50,6 +52,7 @@ export class Runner {
     if (at >= this.#at) return;
     clearTimeout(this.#timer);
     this.#at = at;
+    this.#why = kick;
     this.#timer = setTimeout(() => void this.#kick(), at - this.#now());
   }
 
@@ -63,10 +66,12 @@ export class Runner {
     await over;
   }
 
+  /** A round is over. What a person saved while it went on is still due, and no tick of the clock. */
   #tick(): void {
+    const why = this.#at === Infinity ? "tick" : this.#why;
     clearTimeout(this.#timer);
     this.#at = Infinity;
-    this.want("tick");
+    this.want(why);
   }
 
   async #kick(): Promise<void> {

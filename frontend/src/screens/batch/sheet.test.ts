@@ -9,6 +9,7 @@ import { line, reading } from "../../testing/lines";
 import { aliveInWords } from "./alive";
 import Facts from "./Facts.svelte";
 import { releaseWants } from "./release";
+import { threeOf } from "./three";
 import Three from "./Three.svelte";
 import Wants from "./Wants.svelte";
 
@@ -18,7 +19,11 @@ beforeAll(async () => {
   speech.house = { zone: "Etc/GMT-10", mark: ".", today: "2031-05-04" };
 });
 
-const SAID = { planting: [], asOf: "2031-05-04", today: "2031-05-04" };
+const said = (batch: BatchView) => ({
+  batch,
+  three: threeOf(batch, [], "2031-05-04", "Etc/GMT-10"),
+  asOf: "2031-05-04",
+});
 const CLOCK = { started_on: "2031-03-03", earliest: "2031-08-30", only_if: null, unmet: [] };
 const OUTLOOK: Outlook = { clock: CLOCK, held: [], doubts: [], samples: [] };
 const BATCH: BatchView = {
@@ -83,7 +88,7 @@ describe("an earliest release", () => {
 
   test("never stands without the day on which it was told", () => {
     const outlook = { ...OUTLOOK, clock: { ...CLOCK, unmet: [missing(1), missing(2)] } };
-    render(Three, { ...SAID, batch: { ...BATCH, outlook } });
+    render(Three, said({ ...BATCH, outlook }));
     render(Wants, { batch: { ...BATCH, outlook } });
     expect(document.body.textContent).toContain("SAT 30 AUG");
     expect(screen.getByText("as of SUN 4 MAY")).toBeTruthy();
@@ -93,7 +98,7 @@ describe("an earliest release", () => {
 
   test("that nobody can work out says so", () => {
     const clock = { ...CLOCK, earliest: null, unmet: [{ code: "permit_unknown", params: {} }] };
-    render(Three, { ...SAID, batch: { ...BATCH, outlook: { ...OUTLOOK, clock } } });
+    render(Three, said({ ...BATCH, outlook: { ...OUTLOOK, clock } }));
     render(Wants, { batch: { ...BATCH, outlook: { ...OUTLOOK, clock } } });
     expect(screen.getByText("cannot tell")).toBeTruthy();
     expect(screen.getByText(/Type its conditions/)).toBeTruthy();

@@ -28,6 +28,7 @@ describe("the three clocks", () => {
       decided: null,
       waits: true,
       plant: "2032-03-01",
+      weeks: { first: "2032-03-01", last: "2032-03-31" },
       missed: [{ first: "2031-10-01", last: "2031-11-15" }],
     });
   });

@@ -11,6 +11,8 @@ export interface Three {
   readonly waits: boolean;
   /** The first day on which it may be planted. */
   readonly plant: string | null;
+  /** The planting weeks that this day lies in. */
+  readonly weeks: Spell | null;
   /** Planting weeks that the release comes too late for. */
   readonly missed: readonly Spell[];
 }
@@ -30,16 +32,14 @@ export function threeOf(
   const release = decided ?? clock?.earliest ?? null;
   const grows = !batch.closed && !OVER.has(batch.stage ?? "");
   const free = waits ? release : today;
+  const from = free !== null && free < today ? today : free;
+  const weeks = grows && from !== null ? nextWeeks(planting, from) : null;
   return {
     release,
     decided,
     waits,
-    plant: grows && free !== null ? plantOn(planting, free < today ? today : free) : null,
+    plant: weeks && from !== null ? (weeks.first > from ? weeks.first : from) : null,
+    weeks,
     missed: grows && waits && release !== null ? missedWeeks(planting, today, release) : [],
   };
-}
-
-function plantOn(planting: readonly Weeks[], from: string): string | null {
-  const weeks = nextWeeks(planting, from);
-  return weeks && (weeks.first > from ? weeks.first : from);
 }

@@ -19,12 +19,16 @@ const SEATS = new Seats([
 ]);
 
 test("plants stand on benches and in rooms, not in traps, in walking order", () => {
-  expect(standsOf(SEATS)).toEqual([
+  expect(standsOf(SEATS, null)).toEqual([
     { id: "q", depth: 0 },
     { id: "bench-1", depth: 1 },
     { id: "bench-2", depth: 1 },
     { id: "sh", depth: 0 },
   ]);
+});
+
+test("the places of its own room come first", () => {
+  expect(standsOf(SEATS, "sh").map(({ id }) => id)).toEqual(["sh", "q", "bench-1", "bench-2"]);
 });
 
 test.each([

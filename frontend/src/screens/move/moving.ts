@@ -15,13 +15,16 @@ export interface Stand {
   readonly depth: number;
 }
 
-/** Every place where plants may stand, outer before inner, in walking order. */
-export function standsOf(seats: Seats): Stand[] {
+/** Every place where plants may stand, in walking order: those of the room that it stands in first. */
+export function standsOf(seats: Seats, from: string | null): Stand[] {
   const stands = ({ body }: Seat): boolean => STANDS.has(body["kind"]);
-  return seats.walk.filter(stands).map(({ id }) => ({
+  const room = from === null ? null : seats.room(from);
+  const near = ({ id }: Stand): boolean => seats.room(id) === room;
+  const all = seats.walk.filter(stands).map(({ id }) => ({
     id,
     depth: seats.outward(id).filter((one) => one !== id && within(one)).length,
   }));
+  return [...all.filter(near), ...all.filter((one) => !near(one))];
   function within(id: string): boolean {
     const seat = seats.get(id);
     return seat !== null && stands(seat);
