@@ -1,10 +1,11 @@
 """Running one step: its servers, its environment, one line for it, and all it said if it failed."""
 
 import os
+import signal
 import subprocess
 import sys
 import tempfile
-from contextlib import ExitStack
+from contextlib import ExitStack, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from time import monotonic
@@ -90,18 +91,9 @@ class Run:
             words.append(f"--junit-xml={results}")
         if "--reporter=junit" in words:
             words.append(f"--outputFile.junit={results}")
-        done = subprocess.run(
-            words,
-            cwd=step.folder,
-            check=False,
-            env=environment,
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            text=True,
-            errors="replace",
-        )
-        return done.returncode, f"$ {' '.join(words)}\n{done.stdout}\n"
+        limit = None if self.long else step.minutes * 60
+        code, output = said(words, step.folder, environment, limit)
+        return code, f"$ {' '.join(words)}\n{output}\n"
 
     def _environment(self, step: Step) -> dict[str, str]:
         """The caller's variables without the product's own, and what the step asks for."""
@@ -113,6 +105,8 @@ class Run:
         profile = "long" if self.long else "ci" if os.environ.get("CI") else "dev"
         kept |= {
             "NURSERY_DATA": str(self._folder / step.name),
+            # One test that hangs is named and fails, and the rest still runs.
+            "PYTEST_TIMEOUT": "0" if self.long else "600",
             "NURSERY_TEST_PROFILE": os.environ.get("NURSERY_TEST_PROFILE", profile),
             "PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ.get('PATH', '')}",
         }
@@ -135,6 +129,44 @@ class Run:
                 "NURSERY_BROKER_URL": enter(servers.redis()),
             }
         return self._addresses
+
+
+def said(
+    words: list[str], folder: Path, environment: dict[str, str], limit: float | None
+) -> tuple[int, str]:
+    """Run a command for at most `limit` seconds and give its exit code and all it printed.
+
+    What it prints goes to a file: a process that it leaves behind would hold a pipe open for ever.
+    Whatever it left running in its group is ended with it.
+    """
+    with tempfile.TemporaryFile() as printed:
+        child = subprocess.Popen(
+            words,
+            cwd=folder,
+            env=environment,
+            stdin=subprocess.DEVNULL,
+            stdout=printed,
+            stderr=subprocess.STDOUT,
+            start_new_session=True,
+        )
+        try:
+            code, last = child.wait(limit), ""
+        except subprocess.TimeoutExpired:
+            code, last = 124, f"\nstopped: not done after {limit:.0f} s\n"
+        finally:
+            _ended(child)
+        printed.seek(0)
+        return code, printed.read().decode(errors="replace") + last
+
+
+def _ended(child: "subprocess.Popen[bytes]") -> None:
+    """End what a command left running in its group, giving it time to stop its servers."""
+    with suppress(ProcessLookupError):
+        os.killpg(child.pid, signal.SIGTERM)
+        with suppress(subprocess.TimeoutExpired):
+            child.wait(20)
+        os.killpg(child.pid, signal.SIGKILL)
+    child.wait()
 
 
 def _results(file: Path) -> Report:

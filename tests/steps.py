@@ -28,6 +28,7 @@ class Step:
         needs: names in `machine.NEEDS`.
         long: whether it belongs to `--long` alone.
         server: whether settings are those of a server behind https.
+        minutes: how long a command may take before it is stopped and counts as failed.
     """
 
     name: str
@@ -37,6 +38,7 @@ class Step:
     long: bool = False
     server: bool = False
     folder: Path = ROOT
+    minutes: float = 20
 
 
 def _python(*words: str) -> tuple[str, ...]:

@@ -1,12 +1,13 @@
 """The test command itself: what it lacks, what it counts, and the one line that everybody runs."""
 
+import os
 import sys
 from pathlib import Path
 
 import pytest
 
 from tests import machine
-from tests.running import Report, Run, _results
+from tests.running import Report, Run, _results, said
 from tests.steps import ROOT, STEPS, Step
 
 
@@ -81,3 +82,17 @@ def test_the_lock_names_no_registry() -> None:
     lock = (ROOT / "config" / "requirements.lock").read_text()
     assert "://" not in lock
     assert "--index" not in lock
+
+
+def test_a_command_that_hangs_is_stopped_and_said() -> None:
+    words = [sys.executable, "-c", "import time; print('begun', flush=True); time.sleep(600)"]
+    code, output = said(words, ROOT, dict(os.environ), 2)
+    assert code == 124
+    assert output == "begun\n\nstopped: not done after 2 s\n"
+
+
+def test_what_a_command_leaves_behind_does_not_hold_the_run_up() -> None:
+    sleeper = "[sys.executable, '-c', 'import time; time.sleep(600)']"
+    left = f"import subprocess, sys; subprocess.Popen({sleeper})"
+    code, output = said([sys.executable, "-c", left], ROOT, dict(os.environ), 60)
+    assert (code, output) == (0, "")

@@ -1,9 +1,9 @@
 """What the phone app costs on a slow phone: `python -m tests.bench.bench_phone`.
 
-A browser whose page is slowed four times, before the office as it runs: a cold start without signal
-with 20 000 entries on the phone, a pull of 5 000 more at 1.6 Mbit/s and 150 ms, and the time from the
-tap on Save to the record on the disk. The browser slows its page's thread alone: what a worker does
-runs at this machine's speed.
+A browser whose page is slowed four times, before the office as it runs: a cold start without
+signal with 20 000 entries on the phone, a pull of 5 000 more at 1.6 Mbit/s and 150 ms, and the time
+from the tap on Save to the record on the disk. The browser slows its page's thread alone: what a
+worker does runs at this machine's speed.
 """
 
 # ruff: noqa: PLC0415  Django is loaded once the database to measure is there

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 import segno
 from PIL import Image
-from playwright.sync_api import Browser, Page, expect, sync_playwright
+from playwright.sync_api import Browser, Page, expect
 
 from nursery.services import demo
 from tests.journeys import seen
@@ -47,12 +47,11 @@ def camera(tmp_path_factory: pytest.TempPathFactory) -> Camera:
 
 
 @pytest.fixture(scope="module")
-def with_camera(camera: Camera) -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        flags = ["--no-sandbox", *camera.flags()]
-        found = playwright.chromium.launch(executable_path=CHROMIUM, args=flags)
-        yield found
-        found.close()
+def with_camera(browser: Browser, camera: Camera) -> Iterator[Browser]:
+    flags = ["--no-sandbox", *camera.flags()]
+    found = browser.browser_type.launch(executable_path=CHROMIUM, args=flags)
+    yield found
+    found.close()
 
 
 @pytest.fixture(scope="module")

@@ -7,7 +7,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, expect, sync_playwright
+from playwright.sync_api import Browser, Playwright, expect, sync_playwright
 
 from nursery.services import demo
 from tests.journeys.offices import Desk, Office, office_on
@@ -27,11 +27,16 @@ def office(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
 
 
 @pytest.fixture(scope="session")
-def browser() -> Iterator[Browser]:
-    with sync_playwright() as playwright:
-        found = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+def playwright() -> Iterator[Playwright]:
+    with sync_playwright() as found:
         yield found
-        found.close()
+
+
+@pytest.fixture(scope="session")
+def browser(playwright: Playwright) -> Iterator[Browser]:
+    found = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+    yield found
+    found.close()
 
 
 @pytest.fixture

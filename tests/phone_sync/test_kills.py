@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from time import sleep
 
-from playwright.sync_api import Playwright, expect, sync_playwright
+from playwright.sync_api import Playwright, expect
 
 from nursery.services import demo
 from tests.journeys.offices import Desk
@@ -55,29 +55,26 @@ def started(playwright: Playwright, profile: Path, url: str) -> Iterator[tuple[P
 
 
 def test_requirement_1_a_kill_right_after_saved_loses_nothing(
-    front: Front, desk: Desk, tmp_path: Path
+    playwright: Playwright, front: Front, desk: Desk, tmp_path: Path
 ) -> None:
     moments = random.Random(1)
     saved: list[int] = []
-    with sync_playwright() as playwright:
-        for kill in range(KILLS + 1):
-            with started(playwright, tmp_path / "profile", front.url) as (phone, pid):
-                if kill == 0:
-                    join(phone, desk)
-                    front.portal = True
-                held = shelf.outbox(phone.page)
-                assert [json.loads(row["text"])["body"]["alive"] for row in held] == saved
-                assert {row["id"] for row in held} <= {
-                    line["id"] for line in shelf.lines(phone.page)
-                }
-                if kill == KILLS:
-                    break
-                phone.is_written_by(demo.W2)
-                fill(phone, 10 + kill % 40)
-                phone.page.get_by_role("button", name="Save ").evaluate(SAVE)
-                sleep(moments.random() * LATEST_MS / 1000)
-                os.killpg(pid, signal.SIGKILL)
-                saved.append(10 + kill % 40)
+    for kill in range(KILLS + 1):
+        with started(playwright, tmp_path / "profile", front.url) as (phone, pid):
+            if kill == 0:
+                join(phone, desk)
+                front.portal = True
+            held = shelf.outbox(phone.page)
+            assert [json.loads(row["text"])["body"]["alive"] for row in held] == saved
+            assert {row["id"] for row in held} <= {line["id"] for line in shelf.lines(phone.page)}
+            if kill == KILLS:
+                break
+            phone.is_written_by(demo.W2)
+            fill(phone, 10 + kill % 40)
+            phone.page.get_by_role("button", name="Save ").evaluate(SAVE)
+            sleep(moments.random() * LATEST_MS / 1000)
+            os.killpg(pid, signal.SIGKILL)
+            saved.append(10 + kill % 40)
     assert len(saved) == KILLS
 
 
