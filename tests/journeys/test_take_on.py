@@ -125,6 +125,7 @@ def test_stock_under_a_permit_keeps_the_day_of_its_paper(phone: Phone, desk: Des
     expect(pads.get_by_role("status")).to_contain_text("MON 3 FEB")
     phone.page.get_by_role("button", name="9", exact=True).last.click()
     hand.tap("takeon.save", label="KQ1", n=9)
+    expect(phone.page.get_by_role("status").filter(has_text="KQ1")).to_be_visible()
     phone.offline(False)
     phone.is_sent()
     batch = desk.batch("KQ1")

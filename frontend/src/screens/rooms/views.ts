@@ -31,9 +31,10 @@ export interface PlaceView {
   readonly reentry_until: string | null;
   readonly holds: Readonly<Record<string, string>>;
   readonly breaches: Readonly<Record<string, string>>;
+  /** What is empty is left out. */
   readonly record: {
-    readonly figures: readonly FigureView[];
-    readonly orders: readonly OrderView[];
+    readonly figures?: readonly FigureView[];
+    readonly orders?: readonly OrderView[];
   };
   readonly outlook: PlaceOutlook | null;
 }
