@@ -15,7 +15,7 @@ from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from nursery.domain import entry, fold
-from tests.properties.strategies import SUBJECTS, histories
+from tests.properties.strategies import SUBJECTS, admitted
 from tests.steps import FRONTEND
 
 LONG = os.environ.get("NURSERY_TEST_PROFILE") == "long"
@@ -48,7 +48,7 @@ def generated() -> list[dict[str, Any]]:
         phases=[Phase.generate],
         suppress_health_check=list(HealthCheck),
     )
-    @given(histories, GROWERS)
+    @given(admitted, GROWERS)
     def gather(history: list[dict[str, Any]], growers: set[str]) -> None:
         entries = [as_written(raw) for raw in history]
         found.append({"entries": entries, "subjects": SUBJECTS, "growers": sorted(growers)})
