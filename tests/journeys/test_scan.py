@@ -151,6 +151,15 @@ def test_a_terrace_is_no_tray_and_sounds_and_feels_otherwise(
     expect(page.get_by_role("button", name="I have")).to_have_count(0)
 
 
+def test_where_any_label_may_come_a_place_opens_as_it_stands_now(
+    phone: Phone, camera: Camera, labels: dict[str, Image.Image]
+) -> None:
+    page = look(phone, camera, "scan", labels["TR3"])
+    expect(page).to_have_url(re.compile(r"#/room/terrace-3$"), timeout=A_WHILE)
+    assert felt_and_heard(page) == ([], [])
+    expect(page.get_by_role("heading", name="Terrace 3", level=1)).to_be_visible()
+
+
 def test_a_code_of_something_else_stops_as_well(phone: Phone, camera: Camera) -> None:
     drawn = io.BytesIO()
     segno.make_qr("https://example.invalid/seed").save(drawn, kind="png", scale=6)

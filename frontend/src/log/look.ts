@@ -40,11 +40,13 @@ export interface LookForm {
   /** Whether the dead are kept for the officer; null: as the conditions have it. */
   kept: boolean | null;
   why: string;
+  /** Names of the pictures taken of what was found. */
+  photos: string[];
 }
 
 export const BLANK: LookForm = {
   ...{ since: "", answer: "", seen: {}, symptom: "", part: "", pest: "" },
-  ...{ sick: 0, dead: 0, kept: null, why: "" },
+  ...{ sick: 0, dead: 0, kept: null, why: "", photos: [] },
 };
 
 export interface About {

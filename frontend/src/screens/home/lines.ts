@@ -25,6 +25,7 @@ export const LINES: readonly Line[] = [
     ...{ sheet: "traps", sign: "trap", says: "traps.title" },
     shown: () => phone.rowsOf("place").some(({ body }) => body["kind"] === "trap"),
   },
+  { sheet: "scan", sign: "scan", says: "scan.title" },
   { sheet: "room", sign: "measure", says: "room.line" },
   { sheet: "arrive", sign: "trays", says: "arrive.line" },
   { sheet: "take-on", sign: "tray", says: "takeon.line" },

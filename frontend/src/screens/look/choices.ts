@@ -12,6 +12,9 @@ export const PARTS = [
   ...(["graft_union", "collar", "root", "medium", "whole_plant"] as const),
 ] as const;
 
+/** What a picture of a find shows; each can be left out. */
+export const SHOTS = ["underside", "whole_plant"] as const;
+
 /** Why a tray was not looked over, with words under `unlooked.` */
 export const UNLOOKED = ["no_time", "dark", "wet", "re_entry", "shut", "other"] as const;
 
