@@ -8,14 +8,14 @@ that nobody answered stays unanswered; nothing here turns a blank into a nil (ru
 from collections.abc import Iterable
 from datetime import date
 from fractions import Fraction
-from math import ceil
+from math import ceil, floor
 from typing import Any, NamedTuple
 
 from nursery.domain import conditions, demands, rounds
 from nursery.domain.book import Book
 from nursery.domain.due_check import Check
 from nursery.domain.reference import Place
-from nursery.domain.terms import Area, Traps
+from nursery.domain.terms import Area, Rounding, Traps
 
 
 def due(book: Book, first: date, last: date) -> tuple[Check, ...]:
@@ -62,7 +62,8 @@ class TrapsWanted(NamedTuple):
 def traps_wanted(place: Place, rule: Traps) -> TrapsWanted | None:
     """Return how many traps a room needs, or None where the area that the rule counts is not known.
 
-    One for each `m2_per_trap` begun, and more for each door and vent (rule C-6).
+    One for each `m2_per_trap`, a share that is not whole rounded as the text says, and more for
+    each door and vent (rule C-6).
 
     >>> from nursery.domain.reference import PlaceKind
     >>> room = Place("r", "Room", PlaceKind.ROOM, floor_m2=24, bench_m2=15, doors=1, vents=2)
@@ -76,12 +77,20 @@ def traps_wanted(place: Place, rule: Traps) -> TrapsWanted | None:
         return None
     at_doors, at_vents = place.doors * rule.per_door, place.vents * rule.per_vent
     (other,) = sizes.values()
-    over_plants = _begun(m2, rule.m2_per_trap)
-    by_other = None if other is None else _begun(other, rule.m2_per_trap) + at_doors + at_vents
+    over_plants = _over(m2, rule)
+    by_other = None if other is None else _over(other, rule) + at_doors + at_vents
     number = over_plants + at_doors + at_vents
     return TrapsWanted(number, over_plants, at_doors, at_vents, rule.area, m2, by_other)
 
 
-def _begun(m2: float, share: float) -> int:
-    """Return how many shares an area begins, exactly as the figures are written."""
-    return ceil(Fraction(str(m2)) / Fraction(str(share)))
+def _over(m2: float, rule: Traps) -> int:
+    """Return how many traps hang over an area, exactly as the figures are written."""
+    shares = Fraction(str(m2)) / Fraction(str(rule.m2_per_trap))
+    match rule.rounding:
+        case Rounding.UP:
+            number = ceil(shares)
+        case Rounding.DOWN:
+            number = floor(shares)
+        case Rounding.NEAREST:
+            number = floor(shares + Fraction(1, 2))
+    return max(number, 1)

@@ -1,5 +1,6 @@
 """What falls due, what answered it, and how many traps a room needs."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -7,7 +8,7 @@ import pytest
 from nursery.domain import checks, reference
 from nursery.domain.due_check import Check, ident, periods
 from nursery.domain.kinds.shape import Count
-from nursery.domain.terms import Area, Traps
+from nursery.domain.terms import Area, Rounding, Traps
 from tests.domain.house import (
     PAPER,
     ROWS,
@@ -488,6 +489,29 @@ def test_traps_wanted(
     assert found is not None
     assert (found.number, found.over_plants, found.by_other_area) == wanted
     assert found.as_json()["area"] == says.area.value
+
+
+ROUNDED = {"up": (25.0, 2), "nearest": (22.0, 1), "down": (29.0, 1)}
+
+
+@pytest.mark.parametrize("how", ROUNDED)
+def test_a_share_that_is_not_whole_is_rounded_as_the_text_says(how: str) -> None:
+    """Rule C-6."""
+    m2, over = ROUNDED[how]
+    says = replace(rule(), rounding=Rounding(how))
+    found = checks.traps_wanted(room(floor_m2=m2), says)
+    assert found is not None
+    assert found.over_plants == over
+
+
+def test_half_a_share_is_rounded_up_to_the_nearest_and_any_room_has_a_trap() -> None:
+    """Rule C-6."""
+    nearest = replace(rule(), rounding=Rounding.NEAREST)
+    down = replace(rule(), rounding=Rounding.DOWN)
+    for says, m2, over in ((nearest, 22.5, 2), (nearest, 3.0, 1), (down, 3.0, 1)):
+        found = checks.traps_wanted(room(floor_m2=m2), says)
+        assert found is not None
+        assert found.over_plants == over
 
 
 def test_no_number_of_traps_without_the_area_that_the_rule_counts() -> None:

@@ -38,6 +38,32 @@ SAYS: dict[str, dict[str, Any]] = {
     "listed": {"pests": ["blackfly"]},
     "gate_age": {"hours": 24},
     "records_kept": {"years": 3},
+    "qualifying_days": {"what": "air_c", "least": 15.0, "most": 30.0, "days": 45, "share": 0.5},
+    "generations": {
+        "pest": "fruit-fly",
+        "number": 3,
+        "degree_days": 350.0,
+        "lower": 9.3,
+        "upper": 34.0,
+        "cutoff": "vertical",
+        "method": "single_triangle",
+    },
+    "sample_level": {
+        "at": "inspection",
+        "all_plants": True,
+        "prevalence": 0.05,
+        "confidence": 0.95,
+        "efficacy": 0.9,
+    },
+    "test": {
+        "number": 1,
+        "test": "pcr",
+        "pest": "blackfly",
+        "laboratories": ["state"],
+        "most_days_before_release": 60,
+    },
+    "notify": {"event": "find", "whom": "authority", "within_hours": 24},
+    "days_off": {"weekdays": [6, 7], "days": ["2031-12-25"]},
 }
 
 
@@ -54,6 +80,10 @@ def test_what_a_term_does_not_say_is_not_written() -> None:
     assert terms.read({**ROW, "rule": "look_over", "says": {}}).as_json()["says"] == {}
 
 
+def of(rule: str, **other: Any) -> dict[str, Any]:
+    return {**ROW, "rule": rule, "says": SAYS[rule] | other}
+
+
 ODD: dict[str, tuple[Any, str]] = {
     "no object": ([], "term"),
     "without its id": ({**ROW, "id": None}, "id"),
@@ -67,6 +97,35 @@ ODD: dict[str, tuple[Any, str]] = {
     "one trap for no floor": (
         {**ROW, "rule": "traps", "says": {**SAYS["traps"], "m2_per_trap": 0}},
         "says.m2_per_trap",
+    ),
+    "longer than a century": ({**ROW, "says": {"days": 36_526}}, "says.days"),
+    "told within more than a century": (
+        of("notify", within_hours=24 * 36_525 + 1),
+        "says.within_hours",
+    ),
+    "an inspection of no number": (of("inspection", number=0), "says.number"),
+    "a span upside down": (of("qualifying_days", most=14.0), "says.most"),
+    "qualifying days without a number": (
+        of("qualifying_days", days=None, share=None),
+        "says.days",
+    ),
+    "more qualifying days than there are": (of("qualifying_days", share=1.1), "says.share"),
+    "a pest that needs no warmth": (of("generations", degree_days=0), "says.degree_days"),
+    "a pest that lives in ice": (of("generations", lower=-60), "says.lower"),
+    "thresholds upside down": (of("generations", upper=9.3), "says.upper"),
+    "a day's warmth by no known way": (of("generations", method="guess"), "says.method"),
+    "a share without a confidence": (of("sample_level", confidence=None), "says.confidence"),
+    "a confidence without a share": (of("sample_level", prevalence=None), "says.prevalence"),
+    "no plants at all": (
+        of("sample_level", all_plants=False, prevalence=None, confidence=None),
+        "says.prevalence",
+    ),
+    "a confidence beyond certainty": (of("sample_level", confidence=1.5), "says.confidence"),
+    "eyes that see nothing": (of("sample_level", efficacy=0), "says.efficacy"),
+    "an eighth day of the week": (of("days_off", weekdays=[8]), "says.weekdays"),
+    "an authority that never works": (
+        of("days_off", weekdays=[1, 2, 3, 4, 5, 6, 7]),
+        "says.weekdays",
     ),
 }
 
@@ -123,6 +182,43 @@ def test_inspections_apply_by_number_and_readings_by_figure() -> None:
     ]
     assert [r.number for _, r in terms.in_force(some, Inspection, START, START)] == [1, 2]
     assert [r.what for _, r in terms.in_force(some, Reading, START, START)] == ["ec_ms_cm", "ph"]
+
+
+BY_WHAT = {
+    "generations": [{"pest": "b"}, {"pest": "a"}],
+    "qualifying_days": [{"what": "b"}, {"what": "a"}],
+    "sample_level": [{"at": "look_over"}, {"at": "arrival"}],
+    "test": [{"number": 2}, {"number": 1}],
+    "notify": [{"event": "find", "whom": "b"}, {"event": "find", "whom": "a"}],
+}
+
+
+@pytest.mark.parametrize("rule", BY_WHAT)
+def test_a_newer_text_replaces_only_what_is_about_the_same(rule: str) -> None:
+    """Rule T-2."""
+    some = [terms.read({**of(rule, **o), "id": f"t{i}"}) for i, o in enumerate(BY_WHAT[rule])]
+    some.append(terms.read({**of(rule, **BY_WHAT[rule][0]), "id": "newer", "since": "2031-01-01"}))
+    found = terms.in_force(some, terms.RULES[rule], START, START)
+    assert [term.id for term, _ in found] == ["t1", "newer"]
+
+
+OFF = [
+    terms.read({**of("days_off", weekdays=[7], days=[]), "id": "weeks"}),
+    terms.read({**of("days_off", weekdays=[], days=["2031-11-24"]), "since": "2031-11-20"}),
+]
+WORKING = {"2031-11-22": True, "2031-11-23": False, "2031-11-24": False, "2031-11-25": True}
+
+
+@pytest.mark.parametrize("day", WORKING)
+def test_a_day_off_by_any_text_is_off(day: str) -> None:
+    """Rule T-5."""
+    assert terms.works_on([*OFF, OLD], date.fromisoformat(day)) is WORKING[day]
+
+
+def test_a_text_of_days_off_says_nothing_before_its_date() -> None:
+    assert terms.works_on(OFF[1:], date(2031, 11, 19))
+    late = terms.read({**of("days_off", weekdays=[], days=["2031-11-19"]), "since": "2031-11-20"})
+    assert terms.works_on([late], date(2031, 11, 19))
 
 
 def test_a_new_listing_counts_from_its_date_on_whatever_the_clock() -> None:
