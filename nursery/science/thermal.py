@@ -13,7 +13,7 @@ import math
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-from nursery.science import _arrays, _check
+from nursery.science import _arrays, _check, _plain_day
 from nursery.science._day_curve import Curve, Cutoff, Thresholds, sine, thermal_time, triangle
 
 if TYPE_CHECKING:
@@ -42,10 +42,13 @@ def average(low: Numbers, high: Numbers, lower: float) -> Numbers:
     >>> average(10, 24, lower=8), average(-4, 6, lower=8)
     (9.0, 0.0)
     """
+    plain = _plain_day.day(low, high)
+    _check.number("lower", lower, _check.TEMPERATURE)
+    if plain is not None:
+        return max(sum(plain) / 2.0 - lower, 0.0)
     import numpy as np
 
     low, high = _day(low, high)
-    _check.number("lower", lower, _check.TEMPERATURE)
     return _arrays.plain(np.maximum((low + high) / 2.0 - lower, 0.0))
 
 
@@ -69,10 +72,13 @@ def average_clipped(low: Numbers, high: Numbers, lower: float) -> Numbers:
     >>> average_clipped(-5, 5, lower=0), average(-5, 5, lower=0)
     (2.5, 0.0)
     """
+    plain = _plain_day.day(low, high)
+    _check.number("lower", lower, _check.TEMPERATURE)
+    if plain is not None:
+        return sum(max(one, lower) for one in plain) / 2.0 - lower
     import numpy as np
 
     low, high = _day(low, high)
-    _check.number("lower", lower, _check.TEMPERATURE)
     mean = (np.maximum(low, lower) + np.maximum(high, lower)) / 2.0
     return _arrays.plain(mean - lower)
 
@@ -264,6 +270,9 @@ def _day(low: Numbers, high: Numbers) -> tuple[Array, Array]:
 
 
 def _single(curve: Curve, low: Numbers, high: Numbers, thresholds: Thresholds) -> Numbers:
+    plain = _plain_day.day(low, high)
+    if plain is not None:
+        return _plain_day.thermal_time(curve.__name__, *plain, thresholds)
     return _arrays.plain(thermal_time(curve, *_day(low, high), thresholds))
 
 

@@ -37,3 +37,22 @@ def test_importing_every_module_loads_none_of_the_heavy_libraries() -> None:
 
 def test_the_probe_sees_a_heavy_library_that_is_loaded() -> None:
     assert heavy_after("numpy") == ["numpy"]
+
+
+ONE_DAY = """
+import sys
+from nursery.science import thermal
+for warmth in (thermal.average, thermal.average_clipped):
+    warmth(14.0, 26.0, 9.3)
+for warmth in (thermal.single_sine, thermal.single_triangle):
+    warmth(14.0, 26.0, lower=9.3, upper=20.0)
+print("numpy" in sys.modules)
+"""
+
+
+def test_the_warmth_of_one_day_loads_none_of_them_either() -> None:
+    """The web process works out clocks that count a pest's generations."""
+    done = subprocess.run(
+        [sys.executable, "-c", ONE_DAY], capture_output=True, check=True, text=True
+    )
+    assert done.stdout.split() == ["False"]

@@ -399,3 +399,22 @@ def test_arrays_of_unequal_length_are_refused() -> None:
         thermal.average(np.zeros(2), np.ones(3), lower=0.0)
     with pytest.raises(ValueError, match="equally long, not 2 and 1 and 3"):
         thermal.double_sine(np.zeros(2), 5.0, np.ones(3), lower=0.0)
+
+
+@given(DAYS, THRESHOLDS, st.sampled_from(sorted(CUTOFFS.values())), st.booleans())
+def test_one_day_in_plain_numbers_is_the_same_as_in_an_array(
+    day: list[float], thresholds: tuple[float, float], cutoff: Cutoff, ceiling: bool
+) -> None:
+    low, high = day
+    lower, upper = thresholds
+    limits: dict[str, Any] = {"lower": lower, "cutoff": cutoff}
+    limits["upper"] = upper if ceiling else None
+    arrays = (np.array([low]), np.array([high]))
+    for single in (thermal.single_sine, thermal.single_triangle):
+        assert single(low, high, **limits) == pytest.approx(
+            np.asarray(single(*arrays, **limits))[0], abs=1e-9
+        )
+    for average in (thermal.average, thermal.average_clipped):
+        assert average(low, high, lower) == pytest.approx(
+            np.asarray(average(*arrays, lower))[0], abs=1e-9
+        )
