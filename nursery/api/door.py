@@ -1,6 +1,7 @@
 """The one door: who asks, for which nursery, and whether this view is open to them.
 
-A person comes with a session (and Django's CSRF token), a phone with the secret in its cookie.
+A person comes with a session (and Django's CSRF token), a phone and a link with the secret in their
+cookie.
 Every view says in `open_to` which roles may use which method; what it does not say is shut.
 """
 
@@ -15,12 +16,13 @@ from rest_framework.request import Request
 from rest_framework.views import APIView
 
 from nursery.api.problems import Shut
-from nursery.services import clock, people
-from nursery.services.errors import NotTheirs
+from nursery.services import clock, links, people
+from nursery.services.errors import LinkEnded, NotTheirs
 from nursery.services.people import GROWER, INSPECTOR, PHONE, Caller
 
 COOKIE = "__Host-nursery-device"
 COOKIE_AGE = 400 * 24 * 3600
+LINK_COOKIE = "__Host-nursery-link"
 Ways = Sequence[type[BaseAuthentication]]
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 
@@ -69,6 +71,24 @@ def from_here(request: Request) -> None:
         raise Shut("origin")
 
 
+class ByLink(BaseAuthentication):
+    """Somebody from the authority: reads by a link, changes nothing, and each page is noted."""
+
+    def authenticate(self, request: Request) -> tuple[AnonymousUser, Caller] | None:
+        secret = request.COOKIES.get(LINK_COOKIE)
+        if not secret or request.method not in SAFE:
+            return None
+        try:
+            link = links.by_secret(secret, clock.now())
+        except LinkEnded:
+            raise Shut("link_ended") from None
+        links.read(link.caller, request.path, clock.now())
+        return AnonymousUser(), link.caller
+
+    def authenticate_header(self, request: Request) -> str:
+        return 'Link realm="nursery"'
+
+
 class BySession(SessionAuthentication):
     """A person who signed in: the account's part in the nursery that they ask for."""
 
@@ -98,12 +118,12 @@ class Door(BasePermission):
 
 
 class View(APIView):
-    """The base of every view: authenticated by session or device, let in by `open_to`.
+    """The base of every view: authenticated by session, device or link, let in by `open_to`.
 
     On the grower's own phone, which has joined as well, who signed in may do what a grower may.
     """
 
-    authentication_classes: Ways = [BySession, ByDevice]
+    authentication_classes: Ways = [BySession, ByDevice, ByLink]
     permission_classes: Sequence[type[BasePermission]] = [Door]
     open_to: ClassVar[dict[str, frozenset[str] | str]] = {}
 

@@ -6,14 +6,14 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from nursery.api import office_shapes, shapes
-from nursery.api.door import ANYBODY, GROWERS, READERS, BySession, View, Ways, from_here
-from nursery.services import clock, desk, nurseries, people, reading, rows
+from nursery.api.door import ANYBODY, GROWERS, READERS, ByLink, BySession, View, Ways, from_here
+from nursery.services import clock, desk, links, nurseries, people, reading, rows
 
 
 class Session(View):
     """Sign in, say who is signed in, sign out. Signing out deletes nothing on any phone."""
 
-    authentication_classes: Ways = [BySession]
+    authentication_classes: Ways = [BySession, ByLink]
     open_to = {"GET": READERS, "POST": ANYBODY, "DELETE": READERS}
 
     @extend_schema(request=shapes.SignIn, responses=shapes.answers(shapes.Who, 400, 403, 429))
@@ -27,7 +27,8 @@ class Session(View):
 
     @extend_schema(responses=shapes.answers(shapes.Who, 401, 403))
     def get(self, request: Request) -> Response:
-        return Response(who(getattr(request.user, "name", ""), self.caller))
+        name = getattr(request.user, "name", "") or links.name_of(self.caller)
+        return Response(who(name, self.caller))
 
     @extend_schema(responses={204: None, **shapes.answers(None, 401, 403)})
     def delete(self, request: Request) -> Response:
@@ -53,7 +54,9 @@ class Rows(View):
 
     @extend_schema(operation_id="list_rows", responses=shapes.answers(shapes.Items, 401, 403))
     def get(self, request: Request, kind: str) -> Response:
-        return Response({"items": reading.reference_rows(self.caller.nursery, kind)})
+        return Response(
+            {"items": reading.reference_rows(self.caller.nursery, kind, self.caller.role)}
+        )
 
 
 class Row(View):
@@ -65,7 +68,8 @@ class Row(View):
         operation_id="read_row", responses=shapes.answers(shapes.RowShape, 401, 403, 404)
     )
     def get(self, request: Request, kind: str, ident: str) -> Response:
-        return Response(rows.one(self.caller.nursery, kind, ident).as_json())
+        row = rows.one(self.caller.nursery, kind, ident)
+        return Response(rows.shown_to(self.caller.role, row))
 
     @extend_schema(
         request=shapes.RowShape, responses=shapes.answers(shapes.RowShape, 400, 401, 403, 409, 422)

@@ -40,6 +40,45 @@ class Invited(serializers.Serializer[Any]):
     for_phones = serializers.BooleanField()
 
 
+class NewLink(serializers.Serializer[Any]):
+    name = serializers.CharField(max_length=120)
+    ends_at = serializers.DateTimeField()
+
+
+class LinkMade(serializers.Serializer[Any]):
+    id = serializers.CharField()
+    link = serializers.CharField()
+    qr = serializers.CharField()
+    ends_at = serializers.DateTimeField()
+
+
+class Secret(serializers.Serializer[Any]):
+    secret = serializers.CharField(max_length=100)
+
+
+class LinkShape(serializers.Serializer[Any]):
+    id = serializers.CharField()
+    name = serializers.CharField()
+    made_at = serializers.DateTimeField()
+    ends_at = serializers.DateTimeField()
+    ended_at = serializers.DateTimeField(allow_null=True)
+    reads = serializers.IntegerField()
+    last_read_at = serializers.DateTimeField(allow_null=True)
+
+
+class Links(serializers.Serializer[Any]):
+    items = LinkShape(many=True)
+
+
+class PageRead(serializers.Serializer[Any]):
+    at = serializers.DateTimeField()
+    address = serializers.CharField()
+
+
+class LinkRead(LinkShape):
+    pages = PageRead(many=True)
+
+
 class Phone(serializers.Serializer[Any]):
     id = serializers.CharField()
     name = serializers.CharField()

@@ -2,7 +2,18 @@
 
 from django.urls import path
 
-from nursery.api import backup, beginning, described, looking, office, paper, phones, reading, sync
+from nursery.api import (
+    backup,
+    beginning,
+    described,
+    links,
+    looking,
+    office,
+    paper,
+    phones,
+    reading,
+    sync,
+)
 
 urlpatterns = [
     path("sync/enrol", sync.Enrol.as_view()),
@@ -18,6 +29,9 @@ urlpatterns = [
     path("rows/<str:kind>/<str:ident>", office.Row.as_view()),
     path("records", office.Records.as_view()),
     path("invites", phones.Invites.as_view()),
+    path("links", links.Links.as_view()),
+    path("links/<str:ident>", links.Link.as_view()),
+    path("reading", links.Reading.as_view()),
     path("devices", phones.Devices.as_view()),
     path("devices/<str:ident>", phones.Device.as_view()),
     path("batches", reading.Batches.as_view()),

@@ -4,6 +4,8 @@
   - CursorUnreadable    a pull from something that is no cursor
   - EpochChanged        a pull from a book that was restored since
   - InviteEnded         a code that is unknown, used or past its end
+  - LinkEnded           a link to read by that is unknown, was ended or is past its end
+  - LinkEndsTooSoon     a link that would end before it begins
   - SignInRefused       name and password do not belong together
   - SignInShut          too many tries; with the instant when it opens
   - NotTheirs           nobody of this nursery may ask for this
@@ -52,6 +54,16 @@ class EpochChanged(Refused):
 class InviteEnded(Refused):
     code = "invite_ended"
     status = 403
+
+
+class LinkEnded(Refused):
+    code = "link_ended"
+    status = 403
+
+
+class LinkEndsTooSoon(Refused):
+    code = "link_ends_too_soon"
+    status = 422
 
 
 class SignInRefused(Refused):

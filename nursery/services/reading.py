@@ -253,7 +253,7 @@ def _phones(book: Scope, now: datetime) -> Iterable[dict[str, Any]]:
             yield {**about, "code": "silent", "since": row.last_seen_at}
 
 
-def reference_rows(nursery: str, kind: str) -> list[dict[str, Any]]:
-    """Return the latest revision of every row of one type."""
+def reference_rows(nursery: str, kind: str, role: str) -> list[dict[str, Any]]:
+    """Return the latest revision of every row of one type, as somebody of this role sees it."""
     with scope(nursery) as book:
-        return [row.as_json() for row in rows.every(book, kind)]
+        return [rows.shown_to(role, row) for row in rows.every(book, kind)]

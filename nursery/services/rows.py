@@ -16,6 +16,7 @@ from nursery.domain import mistaps, reference
 from nursery.services import effects, feed, jobs, refold
 from nursery.services.errors import RevisionChanged, Unknown
 from nursery.services.feed import Draft
+from nursery.services.people import INSPECTOR
 from nursery.store.models import FeedRow, HeadRow, RefRow
 from nursery.store.scope import Scope, scope
 
@@ -31,6 +32,18 @@ class Row:
 
     def as_json(self) -> dict[str, Any]:
         return {"type": self.type, "id": self.id, "rev": self.rev, "body": self.body}
+
+
+# What attributes records to a person on a phone is nothing to read for anybody else.
+_OF_PHONES = ("pin_hash", "pin_salt")
+
+
+def shown_to(role: str, row: Row) -> dict[str, Any]:
+    """Return a row as somebody of this role sees it: the authority reads no PIN's hash."""
+    if role != INSPECTOR:
+        return row.as_json()
+    body = {name: value for name, value in row.body.items() if name not in _OF_PHONES}
+    return replace(row, body=body).as_json()
 
 
 def put(nursery: str, draft: Row, now: datetime) -> Row:

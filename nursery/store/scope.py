@@ -78,6 +78,14 @@ class Scope:
         return models.InstallRow.objects.filter(nursery_id=self.key)
 
     @property
+    def links(self) -> QuerySet[models.LinkRow]:
+        return models.LinkRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def link_reads(self) -> QuerySet[models.LinkReadRow]:
+        return models.LinkReadRow.objects.filter(nursery_id=self.key)
+
+    @property
     def invites(self) -> QuerySet[models.InviteRow]:
         return models.InviteRow.objects.filter(nursery_id=self.key)
 

@@ -7,14 +7,14 @@ another nursery and must never see Veshmere's rows. Nobody has no credential at 
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
 from django.test import Client
 
 from nursery.api.door import COOKIE
-from nursery.services import clock, nurseries, people, refold, verify
+from nursery.services import clock, links, nurseries, people, refold, verify
 from nursery.services.nurseries import Newcomer
 from tests.phone import Writer
 
@@ -42,13 +42,15 @@ class Phone(Client):
 
 @dataclass
 class Cast:
-    """Everybody who may knock."""
+    """Everybody who may knock. Two inspectors read by a link: one is good, one was ended."""
 
     grower: Client
     phone: Phone
     revoked: Phone
     stranger: Client
     nobody: Client
+    inspector: Client
+    ended: Client
 
 
 @pytest.fixture(autouse=True)
@@ -80,6 +82,19 @@ def signed_in(nursery: str, email: str) -> Client:
     return client
 
 
+def reading(nursery: str, *, ended: bool = False) -> Client:
+    """Return a browser in which a link was opened; one that was ended since, if so asked."""
+    ident, secret = links.make(nursery, "Dacio Brill", NOW + timedelta(days=30), NOW)
+    client = Client()
+    answer = client.post(
+        "/api/v1/reading", json.dumps({"secret": secret}), content_type="application/json"
+    )
+    assert answer.status_code == 200, answer.content
+    if ended:
+        links.end(nursery, ident, NOW)
+    return client
+
+
 @pytest.fixture
 def cast(db: None) -> Iterator[Cast]:
     for ident in ("veshmere", "elsewhere"):
@@ -93,6 +108,8 @@ def cast(db: None) -> Iterator[Cast]:
         revoked,
         signed_in("elsewhere", "cleo@elsewhere.invalid"),
         Client(),
+        reading("veshmere"),
+        reading("veshmere", ended=True),
     )
     for ident in ("veshmere", "elsewhere"):
         assert refold.differences(ident) == []

@@ -22,46 +22,54 @@ BEGIN = json.dumps(
     }
 )
 RECORD = json.dumps({"kind": "noted", "about": ["b-1"], "body": {"text": "x"}})
+LINK = json.dumps({"name": "Dacio Brill", "ends_at": "2031-06-30T00:00:00Z"})
 PLACE = json.dumps({"body": {"name": "Room", "kind": "room"}})
 
-# Method, address, body; then what grower, phone, revoked phone, stranger and nobody are answered.
+# Method, address, body; then what grower, phone, revoked phone, stranger, nobody, an inspector by a
+# link, and one whose link has ended are answered.
 # 409 to a phone: it was let in, and its made-up epoch is not the book's.
-DOORS: list[tuple[str, str, str, tuple[int, int, int, int, int]]] = [
-    ("GET", "batches", "", (200, 200, 403, 200, 401)),
-    ("GET", "batches/b-1", "", (200, 200, 403, 404, 401)),
-    ("GET", "places", "", (200, 200, 403, 200, 401)),
-    ("GET", "places/r-1", "", (404, 404, 403, 404, 401)),
-    ("GET", "consignments", "", (200, 200, 403, 200, 401)),
-    ("GET", "due", "", (200, 200, 403, 200, 401)),
-    ("GET", "doubts", "", (200, 200, 403, 200, 401)),
-    ("GET", "needs-a-look", "", (200, 403, 403, 200, 401)),
-    ("GET", "begin", "", (200, 200, 200, 200, 200)),
-    ("POST", "begin", BEGIN, (409, 409, 409, 409, 409)),
-    ("POST", "records", RECORD, (201, 403, 403, 201, 401)),
-    ("GET", "backup", "", (200, 403, 403, 200, 401)),
-    ("POST", "backup", "", (202, 403, 403, 202, 401)),
-    ("PUT", "backup/place", '{"folder": "here"}', (422, 403, 403, 422, 401)),
-    ("POST", "set-aside/e-none", "", (404, 403, 403, 404, 401)),
-    ("POST", "kept-raw/none", "", (404, 403, 403, 404, 401)),
-    ("GET", "devices", "", (200, 403, 403, 200, 401)),
-    ("DELETE", "devices/d-none", "", (404, 403, 403, 404, 401)),
-    ("POST", "invites", '{"device_name": "blue"}', (201, 403, 403, 201, 401)),
-    ("GET", "rows/place", "", (200, 200, 403, 200, 401)),
-    ("GET", "rows/place/r-9", "", (404, 404, 403, 404, 401)),
-    ("PUT", "rows/place/r-1", PLACE, (200, 403, 403, 200, 401)),
-    ("DELETE", "rows/place/r-9", "", (404, 403, 403, 404, 401)),
-    ("GET", "session", "", (200, 401, 401, 200, 401)),
-    ("DELETE", "session", "", (204, 401, 401, 204, 401)),
-    ("POST", "session", '{"email": "x", "password": "y"}', (403, 403, 403, 403, 403)),
-    ("GET", "sync/ping", "", (200, 200, 200, 200, 200)),
-    ("POST", "sync/enrol", '{"code": "x", "install": "i"}', (403, 403, 403, 403, 403)),
-    ("POST", "sync/push", EPOCHLESS, (401, 409, 403, 401, 401)),
-    ("GET", "sync/pull", "", (401, 200, 403, 401, 401)),
-    ("POST", "sync/check", '{"ids": []}', (401, 200, 403, 401, 401)),
-    ("GET", "sync/outlook", "", (401, 200, 403, 401, 401)),
-    ("POST", "sync/rescue", EPOCHLESS, (200, 401, 401, 200, 401)),
-    ("POST", "labels", '{"batches": ["b-1"]}', (200, 200, 403, 404, 401)),
-    ("GET", "schema", "", (200, 200, 200, 200, 200)),
+DOORS: list[tuple[str, str, str, tuple[int, int, int, int, int, int, int]]] = [
+    ("GET", "batches", "", (200, 200, 403, 200, 401, 200, 403)),
+    ("GET", "batches/b-1", "", (200, 200, 403, 404, 401, 200, 403)),
+    ("GET", "places", "", (200, 200, 403, 200, 401, 200, 403)),
+    ("GET", "places/r-1", "", (404, 404, 403, 404, 401, 404, 403)),
+    ("GET", "consignments", "", (200, 200, 403, 200, 401, 200, 403)),
+    ("GET", "due", "", (200, 200, 403, 200, 401, 200, 403)),
+    ("GET", "doubts", "", (200, 200, 403, 200, 401, 200, 403)),
+    ("GET", "needs-a-look", "", (200, 403, 403, 200, 401, 403, 403)),
+    ("GET", "begin", "", (200, 200, 200, 200, 200, 200, 200)),
+    ("POST", "begin", BEGIN, (409, 409, 409, 409, 409, 409, 409)),
+    ("POST", "records", RECORD, (201, 403, 403, 201, 401, 401, 401)),
+    ("GET", "backup", "", (200, 403, 403, 200, 401, 403, 403)),
+    ("POST", "backup", "", (202, 403, 403, 202, 401, 401, 401)),
+    ("PUT", "backup/place", '{"folder": "here"}', (422, 403, 403, 422, 401, 401, 401)),
+    ("POST", "set-aside/e-none", "", (404, 403, 403, 404, 401, 401, 401)),
+    ("POST", "kept-raw/none", "", (404, 403, 403, 404, 401, 401, 401)),
+    ("GET", "devices", "", (200, 403, 403, 200, 401, 403, 403)),
+    ("DELETE", "devices/d-none", "", (404, 403, 403, 404, 401, 401, 401)),
+    ("POST", "invites", '{"device_name": "blue"}', (201, 403, 403, 201, 401, 401, 401)),
+    ("GET", "rows/place", "", (200, 200, 403, 200, 401, 200, 403)),
+    ("GET", "rows/place/r-9", "", (404, 404, 403, 404, 401, 404, 403)),
+    ("PUT", "rows/place/r-1", PLACE, (200, 403, 403, 200, 401, 401, 401)),
+    ("DELETE", "rows/place/r-9", "", (404, 403, 403, 404, 401, 401, 401)),
+    ("GET", "session", "", (200, 401, 401, 200, 401, 200, 403)),
+    ("DELETE", "session", "", (204, 401, 401, 204, 401, 401, 401)),
+    ("POST", "session", '{"email": "x", "password": "y"}', (403, 403, 403, 403, 403, 403, 403)),
+    ("GET", "sync/ping", "", (200, 200, 200, 200, 200, 200, 200)),
+    ("POST", "sync/enrol", '{"code": "x", "install": "i"}', (403, 403, 403, 403, 403, 403, 403)),
+    ("POST", "sync/push", EPOCHLESS, (401, 409, 403, 401, 401, 401, 401)),
+    ("GET", "sync/pull", "", (401, 200, 403, 401, 401, 401, 401)),
+    ("POST", "sync/check", '{"ids": []}', (401, 200, 403, 401, 401, 401, 401)),
+    ("GET", "sync/outlook", "", (401, 200, 403, 401, 401, 401, 401)),
+    ("POST", "sync/rescue", EPOCHLESS, (200, 401, 401, 200, 401, 401, 401)),
+    ("POST", "labels", '{"batches": ["b-1"]}', (200, 200, 403, 404, 401, 401, 401)),
+    ("GET", "links", "", (200, 403, 403, 200, 401, 403, 403)),
+    ("POST", "links", LINK, (201, 403, 403, 201, 401, 401, 401)),
+    ("GET", "links/l-none", "", (404, 403, 403, 404, 401, 403, 403)),
+    ("DELETE", "links/l-none", "", (404, 403, 403, 404, 401, 401, 401)),
+    ("POST", "reading", '{"secret": "x"}', (403, 403, 403, 403, 403, 403, 403)),
+    ("DELETE", "reading", "", (204, 204, 204, 204, 204, 204, 204)),
+    ("GET", "schema", "", (200, 200, 200, 200, 200, 200, 200)),
 ]
 
 
@@ -73,6 +81,7 @@ def test_each_door_opens_to_those_it_says(
     cast: Cast, method: str, address: str, body: str, expected: tuple[int, ...]
 ) -> None:
     callers = (cast.grower, cast.phone, cast.revoked, cast.stranger, cast.nobody)
+    callers += (cast.inspector, cast.ended)
     answered = tuple(
         getattr(caller, method.lower())(
             f"/api/v1/{address}", *([body] if body else []), content_type="application/json"

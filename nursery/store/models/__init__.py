@@ -10,6 +10,7 @@ from nursery.store.models.accounts import (
 )
 from nursery.store.models.book import AboutRow, FeedRow, HeadRow, KeptRawRow, NurseryRow
 from nursery.store.models.jobs import BackupRow, BeatRow, JobRow
+from nursery.store.models.links import LinkReadRow, LinkRow
 from nursery.store.models.read import CheckRow, OutlookRow, RefRow, SubjectRow
 
 __all__ = [
@@ -25,6 +26,8 @@ __all__ = [
     "InviteRow",
     "JobRow",
     "KeptRawRow",
+    "LinkReadRow",
+    "LinkRow",
     "MembershipRow",
     "NurseryRow",
     "OutlookRow",
