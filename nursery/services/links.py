@@ -84,7 +84,7 @@ def every(nursery: str) -> list[dict[str, Any]]:
     """Return the links of a nursery, the newest first, with how much was read by each."""
     with scope(nursery) as book:
         counted = book.link_reads.values("link").annotate(n=Count("pk"), last=Max("at"))
-        reads = {row["link"]: row for row in counted}
+        reads: dict[str, dict[str, Any]] = {row["link"]: dict(row) for row in counted}
         rows = list(book.links.order_by("-made_at", "-pk"))
     return [_told(row, reads.get(row.ident, {})) for row in rows]
 

@@ -4,6 +4,7 @@ import json
 from typing import Any
 
 import pytest
+from django.test import Client
 from django.urls import get_resolver
 
 from nursery.api.door import COOKIE, View
@@ -80,8 +81,8 @@ DOORS: list[tuple[str, str, str, tuple[int, int, int, int, int, int, int]]] = [
 def test_each_door_opens_to_those_it_says(
     cast: Cast, method: str, address: str, body: str, expected: tuple[int, ...]
 ) -> None:
-    callers = (cast.grower, cast.phone, cast.revoked, cast.stranger, cast.nobody)
-    callers += (cast.inspector, cast.ended)
+    callers: list[Client] = [cast.grower, cast.phone, cast.revoked, cast.stranger, cast.nobody]
+    callers += [cast.inspector, cast.ended]
     answered = tuple(
         getattr(caller, method.lower())(
             f"/api/v1/{address}", *([body] if body else []), content_type="application/json"
