@@ -1,4 +1,4 @@
-"""The tree over a nursery's feed: one root for all lines, and a short proof that some are among them.
+"""The tree over a nursery's feed: one root for all its lines, and a short proof of any of them.
 
 Hashing is that of RFC 6962 section 2.1 and RFC 9162: a leaf is hashed after a zero byte, a node
 after a one, and a tree of several leaves splits at the largest power of two below their number. A
