@@ -60,6 +60,17 @@ class Book {
     return null;
   }
 
+  /** Read by a link that the grower made, in this browser, until it ends. */
+  async readBy(secret: string): Promise<Trouble | null> {
+    const answer = await this.#office.send<Who>("POST", `${API}/reading`, { secret });
+    if (!answer.ok) return answer.trouble;
+    const other = this.who !== null && this.who.nursery.id !== answer.data.nursery.id;
+    if (other) await forget();
+    this.trouble = null;
+    await this.meet();
+    return null;
+  }
+
   /** Signing out takes what was kept to read off this phone. */
   async signOut(): Promise<void> {
     const answer = await this.#office.send<undefined>("DELETE", `${API}/session`);
