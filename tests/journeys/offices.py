@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from typing import Any
+from urllib.parse import quote
 
 from nursery.services import demo
 from tests.product import answer, plain_environment, running, wait_until
@@ -55,6 +56,16 @@ class Desk:
 
     def alive(self, *labels: str) -> list[int]:
         return [self.batch(label)["alive"] for label in labels]
+
+    def checks(self, kind: str, days: int = 7) -> list[dict[str, Any]]:
+        """Return the due checks of one kind, page by page."""
+        found: list[dict[str, Any]] = []
+        after: str | None = ""
+        while after is not None:
+            page = self.get(f"due?days={days}&after={quote(after)}")
+            found += [check for check in page["items"] if check["kind"] == kind]
+            after = page["next"]
+        return found
 
     def records(self, batch: str, kind: str) -> list[dict[str, Any]]:
         """Return a batch's entries of one kind, oldest first."""

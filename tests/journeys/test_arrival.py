@@ -4,24 +4,24 @@ The goods come before the office has typed their papers. Two people count apart,
 signal; at noon the office matches what came with what it typed.
 """
 
-import io
+import re
 from collections.abc import Iterator
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
-from PIL import Image
-from playwright.sync_api import Browser, Locator, expect
+from playwright.sync_api import Browser, Page, expect
 
 from nursery.ops.demo import law
+from nursery.ops.demo import names as n
 from nursery.services import demo
 from tests.journeys.hands import Hand
 from tests.journeys.offices import Desk, Office, office_on
-from tests.journeys.phones import DESK, PHONE, Phone, joined, phone_of
+from tests.journeys.phones import DESK, phone_of
 from tests.journeys.test_shell import sign_in
+from tests.journeys.workers import Worker, goes_in, somebody_goes_in
 
-ROOM = "q-room"
 MORNING = datetime.fromisoformat("2031-03-02T20:48:00+00:00")
 NOON = datetime.fromisoformat("2031-03-03T01:36:00+00:00")
 FIRST_COUNT = {"T1": 0, "T2": 0, "T3": 0, "T4": 0, "T5": 0, "T6": 6}
@@ -33,82 +33,9 @@ def office(tmp_path: Path) -> Iterator[Office]:
         yield office
 
 
-class Worker:
-    """A person at a phone whose clock is moved by hand; it learned the office's hour at first."""
-
-    def __init__(self, browser: Browser, office: Office, who: demo.Somebody) -> None:
-        context = browser.new_context(
-            base_url=office.url, viewport={"width": PHONE[0], "height": PHONE[1]}
-        )
-        # Before any page: a clock that is put in later looks like one that somebody set.
-        context.clock.install()
-        self.phone: Phone = joined(context, Desk(office.url), who, f"Phone of {who.name}")
-        self.who = who
-        self.hand = Hand(self.phone.page, who.language)
-        self._began = self._ms()
-
-    def _ms(self) -> float:
-        return float(self.phone.page.evaluate("Date.now()"))
-
-    def at(self, hour: str) -> None:
-        """Let it be this hour of the day at the nursery; a phone that lay about asks who writes."""
-        passed = datetime.fromisoformat(f"2031-03-03T{hour}:00+10:00") - MORNING
-        ahead = self._began + passed.total_seconds() * 1000 - self._ms()
-        self.phone.page.clock.fast_forward(max(0, round(ahead)))
-        self.phone.is_written_by(self.who)
-
-    def go(self, sheet: str) -> None:
-        self.phone.go(sheet)
-
-    def figure(self) -> Locator:
-        """The vast figure in the head of the sheet."""
-        return self.phone.page.locator("main h1 b")
-
-    def add(self, label: str, times: int) -> None:
-        """Tap +1 of a tray, so many times."""
-        name = self.hand.says("tally.more", n=1, of=label)
-        for _ in range(times):
-            self.phone.page.get_by_role("button", name=name, exact=True).click()
-
-    def photograph(self, what: str) -> None:
-        picture = io.BytesIO()
-        Image.new("RGB", (1600, 1200), (90, 120, 60)).save(picture, "JPEG")
-        file = {"name": "box.jpg", "mimeType": "image/jpeg", "buffer": picture.getvalue()}
-        take = self.hand.says("photo.take", what=self.hand.says(what))
-        self.phone.page.get_by_label(take, exact=True).set_input_files(file)  # type: ignore[arg-type]
-        expect(self.phone.page.get_by_role("img").last).to_be_visible()
-
-
-def goes_in(worker: Worker) -> int:
-    """Go in by oneself; return how many taps it took on the anteroom's sheet."""
-    hand = worker.hand
-    worker.go(f"access/{ROOM}")
-    before = hand.taps
-    hand.tap_named(hand.says("access.all_done"))
-    hand.tap("access.go_in")
-    expect(hand.one("access.go_out")).to_be_visible()
-    return hand.taps - before
-
-
-def somebody_goes_in(worker: Worker, name: str, firm: str | None = None) -> None:
-    """Let somebody else in: one of the people, or a visitor by name and firm."""
-    hand = worker.hand
-    worker.go(f"access/{ROOM}")
-    hand.page.get_by_text(hand.says("access.others")).click()
-    if firm is None:
-        hand.tap_named(name)
-    else:
-        hand.type("access.name", name)
-        hand.type("access.firm", firm)
-        hand.tap("access.newcomer_in")
-    hand.tap_named(hand.says("access.all_done"))
-    hand.tap("access.in_says", name=name if firm is None else f"{name}, {firm}")
-    expect(hand.page.get_by_role("listitem").filter(has_text=name)).to_be_visible()
-
-
 def foot_bath(worker: Worker) -> None:
     hand = worker.hand
-    worker.go(f"room/{ROOM}/bath")
+    worker.go(f"room/{n.QUARANTINE}/bath")
     hand.reads("caution.disinfectant")
     hand.tap("bath.copper")
     hand.tap("line.percent", n=1)
@@ -220,8 +147,8 @@ def burned_and_told(w1: Worker, arrival: str) -> None:
 
 
 def test_318_come_in_whatever_the_paper_says(browser: Browser, office: Office) -> None:
-    w1 = Worker(browser, office, demo.W1)
-    w2 = Worker(browser, office, demo.W2)
+    w1 = Worker(browser, office, demo.W1, MORNING)
+    w2 = Worker(browser, office, demo.W2, MORNING)
     for worker in (w1, w2):
         worker.phone.offline()
     arrival = f"arrival_2031-03-03_{morning(w1, w2)}"
@@ -231,7 +158,7 @@ def test_318_come_in_whatever_the_paper_says(browser: Browser, office: Office) -
     expect(w1.figure()).to_have_text("318")
     dead_and_sampled(w1, arrival)
     burned_and_told(w1, arrival)
-    assert (w1.phone.faults, w2.phone.faults) == ([], [])
+    assert (w1.faults, w2.faults) == ([], [])
 
     office.open(NOON)
     for worker in (w1, w2):
@@ -243,7 +170,8 @@ def test_318_come_in_whatever_the_paper_says(browser: Browser, office: Office) -
     assert (came["counted"], came["stated"], came["notices"]) == (318, None, [])
     desk.ask("PUT", f"rows/permit/{law.PERMIT}", {"body": law.PERMIT_BODY})
     desk.ask("PUT", f"rows/consignment/{law.CONSIGNMENT}", {"body": awaited()})
-    match(browser, office, arrival)
+    match(browser, office, desk.batch("T1")["id"])
+    reads_five_traps(w2)
     expected_of_the_first_evening(desk, arrival)
 
 
@@ -257,7 +185,28 @@ def only(desk: Desk, consignment: str) -> dict[str, Any]:
     return dict(found[0])
 
 
-def match(browser: Browser, office: Office, arrival: str) -> None:
+def reads_the_first_evening(page: Page, tray: str) -> None:
+    """What the grower reads of the arrival: the stock, the day of release and what it wants."""
+    page.goto("/#/")
+    page.reload()
+    group = page.locator("main summary").filter(has_text=law.CONSIGNMENT_BODY["name"])
+    expect(group.locator(".sum")).to_have_text("307")
+    page.goto(f"/#/batch/{tray}")
+    account = page.get_by_role("group", name="plant account")
+    expect(account).to_contain_text(re.compile(r"54 in\s*=\s*53 alive\s*\+\s*1 sampled"))
+    expect(page.locator("main")).to_contain_text("SAT 30 AUG")
+    expect(page.locator("main")).to_contain_text("Official inspection 1 is missing.")
+
+
+def reads_five_traps(worker: Worker) -> None:
+    """The phone lists the traps that the permit asks for, each still to be read."""
+    worker.hears()
+    worker.go("traps")
+    todo = worker.hand.page.locator("main li").filter(has_text=worker.hand.says("traps.read_it"))
+    expect(todo).to_have_count(5)
+
+
+def match(browser: Browser, office: Office, tray: str) -> None:
     """The grower says at the office which of the typed goods these are."""
     context = browser.new_context(
         base_url=office.url, locale="en-GB", viewport={"width": DESK[0], "height": DESK[1]}
@@ -271,6 +220,7 @@ def match(browser: Browser, office: Office, arrival: str) -> None:
     grower.tap("match.save")
     expect(grower.page.get_by_role("heading", name="Needs a look")).to_be_visible()
     expect(grower.page.get_by_text("Certificate 324, counted 318: 6 short.")).to_be_visible()
+    reads_the_first_evening(grower.page, tray)
     assert grower.faults == []
     context.close()
 
@@ -293,18 +243,25 @@ def expected_of_the_first_evening(desk: Desk, arrival: str) -> None:
         (demo.W1.id, 48, None),
         (demo.W2.id, 48, None),
     ]
-    looks = desk.get("needs-a-look")
-    assert looks["doubts"] == []
-    traps = {
-        check["subject"] for check in desk.get("due?days=7")["items"] if check["kind"] == "trap"
-    }
-    assert len(traps) == 5
+    assert desk.get("needs-a-look")["doubts"] == []
+    checks_of_the_first_evening(desk)
     assert [one["id"] for one in desk.get("rows/consignment")["items"]] == [arrival]
     boxes = [one["body"].get("boxes") for one in desk.records(first["id"], "received")]
     assert boxes == [6]
     assert len(desk.records(first["id"], "photographed")) == 1
     bath = desk.get("places/q-anteroom")["timeline"]
     assert [line["entry"]["body"] for line in bath] == [{"product": "copper", "percent": 1}]
+
+
+def checks_of_the_first_evening(desk: Desk) -> None:
+    """Each of five traps is to be read, and each tray inspected while it grows."""
+    assert {check["subject"] for check in desk.checks("trap")} == set(n.TRAPS)
+    inspections = desk.checks("inspection", 60)
+    asked = {(one["params"]["number"], one["params"]["active_growth"]) for one in inspections}
+    assert asked == {(1, True)}
+    trays = ("T1", "T2", "T3", "T4", "T5", "T6")
+    assert {one["subject"] for one in inspections} == {desk.batch(one)["id"] for one in trays}
+    assert {one["opens_at"] for one in inspections} == {"2031-03-02T14:00:00.000Z"}
 
 
 def test_nobody_goes_in_where_the_door_is_shut_and_it_may_have_happened(
@@ -314,7 +271,7 @@ def test_nobody_goes_in_where_the_door_is_shut_and_it_may_have_happened(
         phone = phone_of(browser, Desk(office.url), demo.W2, "Room phone 3")
         hand = Hand(phone.page)
         phone.offline()
-        phone.go(f"access/{ROOM}")
+        phone.go(f"access/{n.QUARANTINE}")
         expect(phone.page.get_by_role("alert").filter(has_text="EM-77").first).to_be_visible()
         expect(hand.one("access.go_in")).to_be_hidden()
         hand.tap("gate.happened")
@@ -326,7 +283,7 @@ def test_nobody_goes_in_where_the_door_is_shut_and_it_may_have_happened(
 
 
 def test_whoever_is_inside_in_the_evening_is_asked_about(browser: Browser, office: Office) -> None:
-    worker = Worker(browser, office, demo.W2)
+    worker = Worker(browser, office, demo.W2, MORNING)
     worker.phone.offline()
     worker.at("08:00")
     goes_in(worker)

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { blank, bodyOf, draftsOf, filled, nextSample } from "./losing";
+import { blank, bodyOf, draftsOf, figuresOf, filled, nextSample } from "./losing";
 
 const USUAL = { kept: true, byAuditor: false };
 const AT = { id: "b-1", prefix: "S-", find: "f-1" };
@@ -65,4 +65,13 @@ test.each([
   [["LAB9"], "LAB", "10"],
 ])("after the samples %j comes %s%s", (known, prefix, figures) => {
   expect(nextSample(known)).toEqual({ prefix, figures });
+});
+
+test.each([
+  ["", "02", "02"],
+  ["3", "02", "03"],
+  ["12", "02", "12"],
+  ["117", "02", "117"],
+])("%s typed where %s comes next is written %s", (typed, next, written) => {
+  expect(figuresOf(typed, next)).toBe(written);
 });

@@ -103,6 +103,11 @@ export function nextSample(known: readonly string[]): { prefix: string; figures:
   return { prefix, figures: next.slice(prefix.length) };
 }
 
+/** The figures of a sample's name as they are written: as long as those of the one that comes next. */
+export function figuresOf(typed: string, next: string): string {
+  return typed === "" ? next : typed.padStart(next.length, "0");
+}
+
 /** What samples are called where none has a name yet. (Common practice, no source.) */
 const FIRST = "S-00";
 
