@@ -8,7 +8,6 @@ from typing import Any
 from playwright.sync_api import BrowserContext, Locator, Page, expect
 
 from nursery.services import words
-from tests.journeys import seen
 
 # A machine that does other things as well is slower than a person waits for.
 PATIENCE_MS = 30_000
@@ -76,15 +75,3 @@ def sent(phone: BrowserContext, url: str, install: str, *texts: str) -> list[str
     answer = phone.request.post(f"{url}/api/v1/sync/push", data=json.dumps(body), headers=headers)
     assert answer.ok, answer.text()
     return [result["status"] for result in answer.json()["results"]]
-
-
-def whole(page: Page, size: tuple[int, int]) -> list[str]:
-    """Return what speaks against a sheet on a screen as long as it is.
-
-    On a shorter one the bar at the foot lies over what is scrolled up from under it.
-    """
-    length = page.evaluate("document.documentElement.scrollHeight")
-    page.set_viewport_size({"width": size[0], "height": max(size[1], length)})
-    found = seen.wrongs(page)
-    page.set_viewport_size({"width": size[0], "height": size[1]})
-    return found

@@ -56,15 +56,31 @@ TOO_PALE = """(least) => {
 
 
 def wrongs(page: Page) -> list[str]:
-    """Return what axe, the size of targets and the contrast of letters say against a sheet."""
-    # Nothing lies under the bars at the lower edge there; elsewhere a person scrolls it free.
-    page.evaluate("scrollTo(0, document.body.scrollHeight)")
+    """Return what axe, the size of targets and the contrast of letters say against a sheet.
+
+    It is asked of a screen as long as the sheet: on a shorter one the bars at the foot lie over
+    what a person scrolls up from under them.
+    """
+    size = page.viewport_size
+    assert size is not None
+    page.set_viewport_size({"width": size["width"], "height": max(size["height"], length(page))})
+    try:
+        return found(page)
+    finally:
+        page.set_viewport_size(size)
+
+
+def length(page: Page) -> int:
+    return int(page.evaluate("document.documentElement.scrollHeight"))
+
+
+def found(page: Page) -> list[str]:
     axe: Any = Axe().run(page, options=RULES)
-    found = [axe.generate_report()] if axe.violations_count else []
-    found += page.evaluate(TOO_SMALL, LEAST_TARGET)
-    found += page.evaluate(TOO_PALE, LEAST_CONTRAST)
+    wrong = [axe.generate_report()] if axe.violations_count else []
+    wrong += page.evaluate(TOO_SMALL, LEAST_TARGET)
+    wrong += page.evaluate(TOO_PALE, LEAST_CONTRAST)
     wide = page.evaluate(TOO_WIDE)
-    return [*found, f"{wide} px too wide"] if wide else found
+    return [*wrong, f"{wide} px too wide"] if wide else wrong
 
 
 def settings(page: Page, *, language: str, light: str) -> None:

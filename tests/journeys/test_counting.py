@@ -12,7 +12,6 @@ from playwright.sync_api import Browser, Locator, expect
 
 from nursery.services import demo
 from tests.journeys import seen
-from tests.journeys.hands import whole
 from tests.journeys.offices import Desk, Office, office_on
 from tests.journeys.phones import DESK, PHONE, Phone, phone_of
 from tests.product import wait_until
@@ -477,7 +476,7 @@ def test_every_sheet_of_a_batch_is_open_to_everybody(
         expect(page.locator("main h1").first).to_be_attached()
         page.wait_for_timeout(150)
         seen.picture(page, tmp_path, name.replace("/", "-"))
-        if found := whole(page, size):
+        if found := seen.wrongs(page):
             wrong[name] = found
     page.evaluate("document.documentElement.style.fontSize = ''")
     page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})

@@ -11,7 +11,7 @@ import pytest
 from playwright.sync_api import Browser, expect
 
 from tests.journeys import seen
-from tests.journeys.hands import Hand, sent, whole
+from tests.journeys.hands import Hand, sent
 from tests.journeys.phones import DESK, PHONE
 from tests.phone import Writer
 from tests.product import answer, plain_environment, running, wait_until
@@ -83,7 +83,7 @@ class Beginner:
     def look(self, name: str) -> None:
         page = self.hand.page
         page.wait_for_timeout(250)
-        self.wrong[name] = whole(page, self.told.size)
+        self.wrong[name] = seen.wrongs(page)
         seen.picture(page, self.pictures, f"{len(self.wrong):02}-{name}-{self.told.language}")
         if not self.told.conditions:
             text = page.locator("body").inner_text().lower()

@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, expect
 
 from nursery.services import demo
 from tests.journeys import seen
-from tests.journeys.hands import Hand, sent, whole
+from tests.journeys.hands import Hand, sent
 from tests.journeys.offices import Desk, Office, office_on
 from tests.journeys.phones import DESK, PHONE, Phone, phone_of
 from tests.phone import Writer
@@ -254,7 +254,7 @@ def test_every_sheet_is_open_to_everybody(
         page.goto(f"/#/{sheet}")
         expect(page.locator("main h1")).to_be_visible()
         page.wait_for_timeout(700)
-        if found := whole(page, size):
+        if found := seen.wrongs(page):
             wrong[name] = found
         seen.picture(page, tmp_path, name)
     assert wrong == {}

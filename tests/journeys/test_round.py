@@ -12,7 +12,6 @@ from playwright.sync_api import Browser, Locator, expect
 from nursery.ops.demo import names as n
 from nursery.services import demo
 from tests.journeys import seen
-from tests.journeys.hands import whole
 from tests.journeys.offices import Desk, Office, office_on
 from tests.journeys.phones import PHONE, Phone, phone_of
 
@@ -419,7 +418,7 @@ def test_what_is_tapped_open_on_a_round_is_open_to_everybody(
         if opens:
             page.locator(opens).click()
         seen.picture(page, tmp_path, f"{name}-{look}")
-        found = whole(page, size)
+        found = seen.wrongs(page)
         if name in ("room", "traps"):
             found += page.evaluate(SHORT, ROUND_TARGET)
         if found:

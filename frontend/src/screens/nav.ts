@@ -4,14 +4,16 @@ import type { Key } from "../words/catalogue";
 interface Leaf {
   readonly sheet: string;
   readonly says: Key;
+  readonly sign: string;
   readonly growers?: boolean;
 }
 
 export const OFFICE: readonly Leaf[] = [
-  { sheet: "stock", says: "nav.stock" },
-  { sheet: "rooms", says: "nav.rooms", growers: true },
-  { sheet: "looks", says: "nav.looks", growers: true },
-  { sheet: "labels", says: "nav.labels", growers: true },
-  { sheet: "people", says: "nav.people", growers: true },
-  { sheet: "backup", says: "nav.backup", growers: true },
+  { sheet: "stock", says: "nav.stock", sign: "bench" },
+  { sheet: "rooms", says: "nav.rooms", sign: "office", growers: true },
+  { sheet: "looks", says: "nav.looks", sign: "lens", growers: true },
+  { sheet: "labels", says: "nav.labels", sign: "scan", growers: true },
+  { sheet: "links", says: "nav.links", sign: "paper", growers: true },
+  { sheet: "people", says: "nav.people", sign: "who", growers: true },
+  { sheet: "backup", says: "nav.backup", sign: "key", growers: true },
 ];

@@ -45,7 +45,8 @@ function texts(value: unknown): readonly string[] {
 /** The parts that say something, as one sentence; null where none does. */
 export function joined(parts: readonly Part[], told: Told, glue = ", "): string | null {
   const said = parts.map((part) => part(told)).filter((one) => one !== null && one !== "");
-  return said.length > 0 ? said.join(glue) : null;
+  // What somebody wrote as a whole sentence goes on here.
+  return said.length > 0 ? said.join(glue).replaceAll(`.${glue}`, glue) : null;
 }
 
 /** Parts of which the later are the reason or the content of the first. */
