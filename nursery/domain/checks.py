@@ -11,7 +11,7 @@ from fractions import Fraction
 from math import ceil, floor
 from typing import Any, NamedTuple
 
-from nursery.domain import conditions, demands, rounds
+from nursery.domain import conditions, demands, rounds, telling
 from nursery.domain.book import Book
 from nursery.domain.due_check import Check
 from nursery.domain.reference import Place
@@ -25,7 +25,9 @@ def due(book: Book, first: date, last: date) -> tuple[Check, ...]:
     `due_by`.
     """
     found = [
-        check for make in (*rounds.MAKERS, *demands.MAKERS) for check in make(book, first, last)
+        check
+        for make in (*rounds.MAKERS, *demands.MAKERS, *telling.MAKERS)
+        for check in make(book, first, last)
     ]
     return tuple(sorted(found, key=lambda check: (check.due_by, check.id)))
 
@@ -86,11 +88,9 @@ def traps_wanted(place: Place, rule: Traps) -> TrapsWanted | None:
 def _over(m2: float, rule: Traps) -> int:
     """Return how many traps hang over an area, exactly as the figures are written."""
     shares = Fraction(str(m2)) / Fraction(str(rule.m2_per_trap))
-    match rule.rounding:
-        case Rounding.UP:
-            number = ceil(shares)
-        case Rounding.DOWN:
-            number = floor(shares)
-        case Rounding.NEAREST:
-            number = floor(shares + Fraction(1, 2))
-    return max(number, 1)
+    ways = {
+        Rounding.UP: ceil(shares),
+        Rounding.NEAREST: floor(shares + Fraction(1, 2)),
+        Rounding.DOWN: floor(shares),
+    }
+    return max(ways[rule.rounding], 1)

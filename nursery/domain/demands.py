@@ -1,4 +1,4 @@
-"""Checks that are asked for once: official inspections, ordered treatments, looks after a find."""
+"""Checks that are asked for once: inspections, tests, ordered treatments, looks after a find."""
 
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta
@@ -8,49 +8,58 @@ from nursery.domain.book import Book
 from nursery.domain.due_check import Check, ident
 from nursery.domain.history import NOTHING, of_book
 from nursery.domain.kinds.health import Answer
+from nursery.domain.reason import Reason
 from nursery.domain.record import Record
 from nursery.domain.rounds import MOMENT, asked_for, left_on, record_of
 
 
-def inspections(book: Book, first: date, last: date) -> Iterable[Check]:
-    """Each official inspection that a release rests on falls due before it (rule C-7).
+def for_release(book: Book, first: date, last: date) -> Iterable[Check]:
+    """Each official inspection and test that a release rests on falls due before it (rule C-7).
 
-    One that must be near the release opens so many days before it; as long as nobody can say the
-    day of the release, none is due.
+    One that must be near the release opens so many days before the first notice; as long as nobody
+    can say that day, none is due.
     """
     for batch in book.batches.values():
         clock = quarantine.clock(batch, book)
-        if (
-            clock is None
-            or clock.earliest is None
-            or clock.released
-            or left_on(batch, book) < first
-        ):
+        notice = None if clock is None else clock.notice_from
+        if clock is None or notice is None or clock.released or left_on(batch, book) < first:
             continue
         for reason in (*clock.met, *clock.unmet):
-            number = reason.params.get("number")
-            if reason.code not in INSPECTIONS:
+            kind = BEFORE_RELEASE.get(reason.code)
+            if kind is None:
                 continue
-            limit = reason.params.get("limit")
-            opens_on = clock.started_on or first
-            if limit is not None:
-                opens_on = max(opens_on, clock.earliest - timedelta(days=limit))
-            opens_at = book.start_of(opens_on)
-            done = reason.params["on"] if reason.code == "inspected" else None
+            opens_at = book.start_of(_opens_on(reason, clock.started_on or first, notice))
+            done = reason.params["on"] if reason.code in DONE else None
             done_at = None if done is None else book.start_of(date.fromisoformat(done))
             if asked_for(opens_at, done_at, (first, last), book):
+                number = reason.params["number"]
                 yield Check(
-                    id=ident("inspection", ",".join(clock.permits), batch.id, str(number)),
-                    kind="inspection",
+                    id=ident(kind, ",".join(clock.permits), batch.id, str(number)),
+                    kind=kind,
                     subject=batch.id,
                     opens_at=opens_at,
-                    due_by=book.end_of(clock.earliest) - MOMENT,
+                    due_by=book.end_of(notice) - MOMENT,
                     answered_by=reason.params.get("entry") if done else None,
-                    params={"number": number, "active_growth": reason.params["active_growth"]},
+                    params={name: reason.params[name] for name in ASKED_WITH[kind]},
                 )
 
 
-INSPECTIONS = frozenset(("inspected", "inspection_missing", "inspection_too_old"))
+def _opens_on(reason: Reason, started: date, notice: date) -> date:
+    limit = reason.params.get("limit")
+    return started if limit is None else max(started, notice - timedelta(days=limit))
+
+
+INSPECTION, TEST = "inspection", "test"
+BEFORE_RELEASE = {
+    "inspected": INSPECTION,
+    "inspection_missing": INSPECTION,
+    "inspection_too_old": INSPECTION,
+    "tested": TEST,
+    "test_missing": TEST,
+    "test_too_old": TEST,
+}
+DONE = frozenset(("inspected", "tested"))
+ASKED_WITH = {INSPECTION: ("number", "active_growth"), TEST: ("number", "test")}
 
 
 def treatments(book: Book, first: date, last: date) -> Iterable[Check]:
@@ -116,4 +125,4 @@ def _first_look(record: Record, at: datetime) -> tuple[datetime, str] | None:
     return None
 
 
-MAKERS = (inspections, treatments, elsewhere)
+MAKERS = (for_release, treatments, elsewhere)

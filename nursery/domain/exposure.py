@@ -23,7 +23,7 @@ from nursery.domain.timeline import Timeline, standing
 
 # All entries of these kinds are asked for, whether they stand or not: a suspicion that a worker
 # corrects or withdraws stays one, since only the grower lifts a mis-tap.
-KINDS = ("found", "breached", "sampled", "resulted", "settled", "withdrawn")
+KINDS = ("found", "breached", "sampled", "resulted", "settled", "told", "withdrawn")
 
 # Results that make a suspicion of a find, whatever its maker thought.
 GRAVE = frozenset((Verdict.REPORTED, Verdict.PRESUMPTIVE, Verdict.CONFIRMED))

@@ -7,11 +7,12 @@ whole book at once, parents first.
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from typing import Any
 
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
+from nursery.domain.days import later
 from nursery.domain.kinds.law import Act
 from nursery.domain.record import Inspection, Order, Treatment
 
@@ -43,7 +44,7 @@ class Course:
     @property
     def next_from(self) -> date | None:
         """The first day on which one more treatment counts; None where any day does."""
-        return self.done[-1] + timedelta(days=self.interval_days) if self.done else None
+        return later(self.done[-1], self.interval_days) if self.done else None
 
     def and_on(self, began: date, ended: date) -> "Course":
         """Return the course after one more treatment, if it is not too soon (rule Q-5)."""

@@ -1,24 +1,24 @@
 """The legal clock: when plants may leave quarantine, what is met for it and what is not.
 
-Worked out from dated terms and from what happened, never typed in and never kept as truth. Day of
-arrival is day 0, and release is possible from the morning of the last day (rules Q-1 to Q-9).
+Worked out from dated terms and from what happened, never typed in and never kept as truth: a pure
+function of the book's entries and rows (rules Q-1 to Q-14).
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
-from typing import Any, NamedTuple
+from datetime import date
+from typing import Any
 
+from nursery.domain import lab_tests, legal_days, visits, warmth
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
+from nursery.domain.days import first_working
 from nursery.domain.doubts import Doubt
-from nursery.domain.history import Course, History, Origin, Restart, of_book
-from nursery.domain.kinds.health import Answer
+from nursery.domain.history import Course, History, of_book
+from nursery.domain.legal_days import Asked, Days
 from nursery.domain.reason import Reason
-from nursery.domain.record import Inspection as Seen
-from nursery.domain.terms import GrowingDays, Inspection, Term, in_force
-
-FAR = date.max
+from nursery.domain.terms import Generations, QualifyingDays
+from nursery.domain.warmth import Progress
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,9 +26,11 @@ class Clock:
     """The clock of one batch, as the book has it.
 
     `known` says whether somebody has typed the conditions. `earliest` is the first day on which it
-    may be released, as far as days decide it; None where nobody can say. `only_if` is what that day
-    rests on and has not happened yet. `reasons` tell how the day came about, `met` and `unmet` what
-    else the release asks for.
+    may be released, as far as days decide it; None where nobody can say. `notice_from` is the first
+    day from then on on which the authority works. `ifs` are what that day rests on and has not
+    happened yet, `only_if` is the first of them. `reasons` tell how the day came about, `moved`
+    what moved it and by how much, `met` and `unmet` what else the release asks for, and `lapses`
+    until when what is met stays good.
     """
 
     permits: tuple[str, ...]
@@ -36,23 +38,33 @@ class Clock:
     started_on: date | None
     days: int
     earliest: date | None
-    only_if: Reason | None
+    notice_from: date | None
+    ifs: tuple[Reason, ...]
     reasons: tuple[Reason, ...]
+    moved: tuple[Reason, ...]
     met: tuple[Reason, ...]
     unmet: tuple[Reason, ...]
+    lapses: tuple[Reason, ...]
     released: Mapping[str, Any] | None
 
+    @property
+    def only_if(self) -> Reason | None:
+        return self.ifs[0] if self.ifs else None
+
     def as_json(self) -> dict[str, Any]:
+        told = {
+            name: [reason.as_json() for reason in getattr(self, name)]
+            for name in ("ifs", "reasons", "moved", "met", "unmet", "lapses")
+        }
         return {
             "permits": list(self.permits),
             "known": self.known,
             "started_on": _iso(self.started_on),
             "days": self.days,
             "earliest": _iso(self.earliest),
-            "only_if": None if self.only_if is None else self.only_if.as_json(),
-            "reasons": [reason.as_json() for reason in self.reasons],
-            "met": [reason.as_json() for reason in self.met],
-            "unmet": [reason.as_json() for reason in self.unmet],
+            "notice_from": _iso(self.notice_from),
+            "only_if": told["ifs"][0] if told["ifs"] else None,
+            **told,
             "released": None if self.released is None else dict(self.released),
         }
 
@@ -67,72 +79,77 @@ def clock(batch: Batch, book: Book, on: date | None = None) -> Clock | None:
         return None
     permits = {origin.permit for origin in past.origins}
     known = all(book.row("permit", permit) is not None for permit in permits)
-    began = _start(past, batch)
-    length = _length(past, book, began.on, on)
-    earliest = None
-    if known and began.on is not None:
-        earliest = max(began.on + timedelta(days=length.days), length.not_before)
-    met, missing = _inspections(past, book, began.on, max(on or date.min, earliest or FAR))
-    unknown = [] if known else [Reason("permit_unknown")]
+    asked = Asked(batch, book, on)
+    days = legal_days.counted(past, asked)
+    progress = tuple(_weather(past, asked, days))
+    earliest = _earliest(days, progress) if known else None
+    rest = visits.days_off(past, book)
+    notice_from = None if earliest is None else first_working(rest, earliest)
+    leaves_on = _leaves_on(notice_from, asked, past)
+    seen = visits.inspections(past, book, days.started, leaves_on)
+    tested = lab_tests.tests(lab_tests.Ask(batch.id, past, book, days.started, leaves_on))
+    shifted = earliest is not None and notice_from is not None and notice_from > earliest
+    off = [Reason("notice_day", {"earliest": _iso(earliest), "on": _iso(notice_from)})]
     return Clock(
         permits=tuple(sorted(permit for permit in permits if permit is not None)),
         known=known,
-        started_on=began.on,
-        days=length.days,
+        started_on=days.started,
+        days=days.number,
         earliest=earliest,
-        only_if=began.only_if,
-        reasons=(*began.reasons, *length.reasons),
-        met=tuple(met),
-        unmet=(*unknown, *_open_orders(past, batch), *missing),
+        notice_from=notice_from,
+        ifs=tuple(_ifs(days, progress)),
+        reasons=(*days.reasons, *(off if shifted else [])),
+        moved=tuple(legal_days.moved(past, asked)) if known else (),
+        met=(*(one.told for one in progress if one.met), *seen.met, *tested.met),
+        unmet=(
+            *(() if known else (Reason("permit_unknown"),)),
+            *_open_orders(past, batch),
+            *(one.told for one in progress if not one.met),
+            *seen.unmet,
+            *tested.unmet,
+        ),
+        lapses=() if past.released else (*seen.lapses, *tested.lapses),
         released=past.released,
     )
 
 
-class _Began(NamedTuple):
-    on: date | None
-    only_if: Reason | None
-    reasons: list[Reason]
+def _leaves_on(notice_from: date | None, asked: Asked, past: History) -> date | None:
+    """Return the day of the first notice that can come, on the day asked for or later."""
+    if notice_from is None or asked.on is None or asked.on <= notice_from:
+        return notice_from
+    return first_working(visits.days_off(past, asked.book), asked.on) or asked.on
 
 
-def _start(past: History, batch: Batch) -> _Began:
-    """Return day 0, what it rests on and how it came about.
-
-    The latest beginning of all that the plants may have come from, and of all restarts, counts
-    (rules Q-4, Q-7).
-    """
-    days = [(origin.started_on, origin.how) for origin in past.origins]
-    if any(day is None for day, _ in days):
-        return _Began(None, None, [])
-    started, how = max((day, how) for day, how in days if day is not None)
-    reasons = [Reason(how, {"on": _iso(started)})]
-    only_if = None
-    for restart in sorted(past.restarts.values(), key=lambda one: (one.on, one.entry)):
-        course = past.courses.get(restart.reference, Course(restart.reference))
-        day, condition = _restarted(restart, course, batch)
-        if day is None:
-            return _Began(None, None, reasons)
-        started, only_if = max(started, day), condition or only_if
-        reasons.append(Reason("restarted", {"reference": restart.reference, "on": _iso(day)}))
-    return _Began(started, only_if, reasons)
+def _weather(past: History, asked: Asked, days: Days) -> Iterator[Progress]:
+    """Yield how far each demand on the room's warmth is, since day 0 (rules Q-10, Q-11)."""
+    if days.started is None:
+        return
+    ask = warmth.Ask(asked.batch, days.started, asked.on, asked.book)
+    for term, rule in visits.in_force_for(past, QualifyingDays, asked.book, asked.on):
+        yield from warmth.qualifying(term, rule, ask)
+    for term, rule in visits.in_force_for(past, Generations, asked.book, asked.on):
+        yield from warmth.generations(term, rule, ask)
 
 
-def _restarted(restart: Restart, course: Course, batch: Batch) -> tuple[date | None, Reason | None]:
-    """Return the day of a restart and, where a treatment is only booked, what it rests on."""
-    wanted = restart.after_treatment
-    if not wanted:
-        return restart.on, None
-    if len(course.done) >= wanted:
-        return course.done[wanted - 1], None
-    booked = course
-    for one in sorted(batch.record.bookings, key=lambda one: one.on):
-        if one.order == course.reference and one.on > max(course.done, default=date.min):
-            booked = booked.and_on(one.on, one.on)
-    if len(booked.done) < wanted:
-        return None, None
-    day = booked.done[wanted - 1]
-    return day, Reason(
-        "if_treated", {"number": wanted, "reference": course.reference, "on": _iso(day)}
-    )
+def _earliest(days: Days, progress: tuple[Progress, ...]) -> date | None:
+    """Return the latest day of the legal days and of what the room's warmth has given or will."""
+    if days.earliest is None:
+        return None
+    ready = [one.ready_on for one in progress if one.ready_on is not None]
+    expected = [
+        date.fromisoformat(one.expected.params["on"])
+        for one in progress
+        if one.expected is not None
+    ]
+    return max((days.earliest, *ready, *expected))
+
+
+def _ifs(days: Days, progress: tuple[Progress, ...]) -> Iterator[Reason]:
+    if days.only_if is not None:
+        yield days.only_if
+    for one in progress:
+        if one.expected is not None:
+            yield one.expected
 
 
 def _treatment_missing(course: Course, wanted: int) -> Reason:
@@ -147,50 +164,6 @@ def _treatment_missing(course: Course, wanted: int) -> Reason:
     )
 
 
-def _length(past: History, book: Book, started: date | None, on: date | None) -> "_Length":
-    """Return how many days the clock runs, not before which day, and why."""
-    days, not_before, reasons = 0, date.min, []
-    for origin in sorted(past.origins, key=lambda one: one.permit or ""):
-        found = _growing_days(origin, book, started, on)
-        if found is not None and found[1].days >= days:
-            term, rule = found
-            days, not_before = rule.days, max(not_before, term.since)
-            reasons = [Reason("growing_days", {"days": days, "source": term.source})]
-    for reference, more in past.extensions.values():
-        days += more
-        reasons.append(Reason("extended", {"reference": reference, "days": more}))
-    for reference, floor in past.floors.values():
-        not_before = max(not_before, floor)
-        reasons.append(Reason("not_before", {"reference": reference, "on": _iso(floor)}))
-    return _Length(days, not_before, reasons)
-
-
-class _Length(NamedTuple):
-    days: int
-    not_before: date
-    reasons: list[Reason]
-
-
-def _growing_days(
-    origin: Origin, book: Book, started: date | None, on: date | None
-) -> tuple[Term, GrowingDays] | None:
-    """Return the term on the days, with a newer one that holds before the plants may leave.
-
-    A term that reaches running consignments changes the day, and so which terms reach it.
-    """
-    if origin.started_on is None:
-        return None
-    terms, as_of = book.terms_of(origin.permit), max(origin.started_on, on or date.min)
-    while True:
-        found = in_force(terms, GrowingDays, origin.started_on, as_of)
-        if not found:
-            return None
-        leaves = (started or origin.started_on) + timedelta(days=found[0][1].days)
-        if leaves <= as_of:
-            return found[0]
-        as_of = leaves
-
-
 def _open_orders(past: History, batch: Batch) -> list[Reason]:
     """Return what orders ask for and has not been done."""
     found = [
@@ -202,70 +175,6 @@ def _open_orders(past: History, batch: Batch) -> list[Reason]:
     if past.destroys and alive > 0:
         found.append(Reason("destroy_open", {"references": sorted(past.destroys), "alive": alive}))
     return found
-
-
-def _inspections(
-    past: History, book: Book, started: date | None, leaves_on: date
-) -> tuple[list[Reason], list[Reason]]:
-    """Return which official inspections are met for a release on a day, and which are not.
-
-    Each requirement takes an inspection of its own, of all plants, since the clock began; one that
-    must be near the release takes the latest (rule Q-8).
-    """
-    met: list[Reason] = []
-    unmet: list[Reason] = []
-    used: set[date] = set()
-    for rule in sorted(_asked(past, book), key=lambda one: _limit(one) or 0):
-        limit = _limit(rule)
-        about: dict[str, Any] = {
-            "number": rule.number,
-            "active_growth": rule.active_growth,
-            "limit": limit,
-        }
-        seen = [
-            (day, one)
-            for day, one in sorted(past.inspections.items())
-            if started is not None and day >= started and day not in used and _fits(one, rule)
-        ]
-        if not seen:
-            unmet.append(Reason("inspection_missing", about))
-            continue
-        day, one = seen[0] if limit is None else seen[-1]
-        used.add(day)
-        about |= {"on": _iso(day), "entry": one.entry}
-        late = limit is not None and leaves_on != FAR and (leaves_on - day).days > limit
-        if late:
-            about |= {
-                "inspected": _iso(day),
-                "release": _iso(leaves_on),
-                "days": (leaves_on - day).days,
-            }
-        (unmet if late else met).append(
-            Reason("inspection_too_old" if late else "inspected", about)
-        )
-    return met, unmet
-
-
-def _asked(past: History, book: Book) -> Iterable[Inspection]:
-    """Return the inspections that any of the permits asks for, one for each number."""
-    asked: dict[int, Inspection] = {}
-    for origin in sorted(past.origins, key=lambda one: one.permit or ""):
-        if origin.started_on is not None:
-            terms = book.terms_of(origin.permit)
-            for _, rule in in_force(terms, Inspection, origin.started_on, origin.started_on):
-                asked.setdefault(rule.number, rule)
-    return asked.values()
-
-
-def _limit(rule: Inspection) -> int | None:
-    return rule.most_days_before_release
-
-
-def _fits(seen: Seen, rule: Inspection) -> bool:
-    whole = not rule.all_plants or (seen.alive is not None and seen.plants >= seen.alive)
-    return (
-        seen.answer is Answer.NOTHING and whole and (seen.active_growth or not rule.active_growth)
-    )
 
 
 def too_soon(batch: Batch, book: Book) -> tuple[Doubt, ...]:

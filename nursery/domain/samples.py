@@ -24,6 +24,7 @@ class Sample:
     find: str | None = None
     state: str = IN_TRANSIT
     result: str | None = None
+    test: str | None = None
 
     def as_json(self) -> dict[str, Any]:
         return {
@@ -34,6 +35,7 @@ class Sample:
             "find": self.find,
             "state": self.state,
             "result": self.result,
+            "test": self.test,
         }
 
 
@@ -69,4 +71,5 @@ def _sample(taken: Entry, find: str | None, result: Entry | None) -> Sample:
         find,
         IN_TRANSIT if result is None else result.body.verdict.value,
         None if result is None else result.id,
+        body.test,
     )

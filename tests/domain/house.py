@@ -111,7 +111,7 @@ class House:
         return str(raw["id"])
 
     def arrive(
-        self, at: str, trays: Iterable[str] = TRAYS, place: str = "bench", **more: Any
+        self, at: str, trays: Iterable[str] = TRAYS, place: str | None = "bench", **more: Any
     ) -> str:
         new = [{"id": name, "label": name.upper(), "cells": 54} for name in trays]
         body = {"consignment": "c-1", "place": place, "batches": new, **more}

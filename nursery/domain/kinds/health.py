@@ -74,6 +74,7 @@ class Sampled:
     part: Name | None = None
     laboratory: Name | None = None
     found: Name | None = None
+    test: Name | None = None
 
 
 class Verdict(StrEnum):
