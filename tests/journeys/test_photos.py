@@ -102,7 +102,7 @@ def test_a_find_on_a_look_over_goes_with_its_pictures(
     assert desk.records("b-t2", "looked")[-1]["body"]["answer"] == "found"
 
 
-def test_twelve_megapixels_are_kept_small_upright_and_without_a_place(
+def test_requirement_23_twelve_megapixels_are_kept_small_upright_and_without_a_place(
     phone: Phone, office: Office, leaf: Path
 ) -> None:
     page = of(phone, "b-t4")
@@ -157,7 +157,9 @@ def test_a_picture_stands_upright_however_the_camera_lay(
     assert not alike(ImageOps.mirror(picture), taken)
 
 
-def test_whatever_comes_from_the_camera_is_kept_small_or_told(phone: Phone, tmp_path: Path) -> None:
+def test_requirement_23_whatever_comes_from_the_camera_is_kept_small_or_told(
+    phone: Phone, tmp_path: Path
+) -> None:
     page = of(phone, "b-t2")
     noise = camera.photograph(tmp_path / "noise.jpg", noise=True, lying=1)
     camera.take(page, "whole plant", noise)
@@ -315,7 +317,7 @@ def crashed(phone: Phone) -> Page:
     return phone.page
 
 
-def test_a_page_killed_while_the_camera_is_open_finds_its_form_as_it_was(
+def test_requirement_31_a_page_killed_while_the_camera_is_open_finds_its_form_as_it_was(
     phone: Phone, others: list[Path]
 ) -> None:
     page = of(phone, "b-pa1")
@@ -416,7 +418,7 @@ def counts(phone: Phone) -> None:
 
 
 @pytest.mark.parametrize(("quota", "some"), QUOTAS.items(), ids=str)
-def test_on_a_full_phone_a_record_is_saved_without_its_photo_and_text_goes_on(
+def test_requirement_22_on_a_full_phone_a_record_is_saved_without_its_photo_and_text_goes_on(
     browser: Browser, office: Office, tmp_path: Path, quota: int, some: bool
 ) -> None:
     phone = small_phone(browser, office, tmp_path / "profile", quota)

@@ -13,10 +13,8 @@ from nursery.services import demo
 from tests.journeys.offices import Desk, Office, office_on
 from tests.journeys.phones import PHONE, Phone, joined
 from tests.phone_sync.front import Front
+from tests.phone_sync.patience import Browsers
 from tests.steps import FRONTEND
-
-CHROMIUM = "/usr/bin/chromium"
-FLAGS = ["--no-sandbox"]
 
 
 @pytest.fixture(scope="session")
@@ -33,10 +31,16 @@ def playwright() -> Iterator[Playwright]:
 
 
 @pytest.fixture(scope="session")
-def browser(playwright: Playwright) -> Iterator[Browser]:
-    found = playwright.chromium.launch(executable_path=CHROMIUM, args=FLAGS)
+def browsers(playwright: Playwright) -> Iterator[Browsers]:
+    found = Browsers(playwright)
     yield found
     found.close()
+
+
+@pytest.fixture
+def browser(browsers: Browsers) -> Iterator[Browser]:
+    with browsers.for_a_test() as found:
+        yield found
 
 
 @pytest.fixture

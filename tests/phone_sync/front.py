@@ -32,6 +32,7 @@ class Call:
     begun: float
     body: bytes = b""
     ended: float = 0.0
+    """When the last of its answer was at hand: a phone that has read it all waits no longer."""
     status: int = 0
 
     def told(self) -> Any:
@@ -101,7 +102,7 @@ class Front:
         elif self.build is not None and (file := self._file(path)) is not None:
             self._static(request, file)
         else:
-            self._through(request, body)
+            self._through(request, body, Call(request.command, path, monotonic()))
 
     def _api(self, request: BaseHTTPRequestHandler, path: str, body: bytes) -> None:
         if self.portal:
@@ -114,10 +115,8 @@ class Front:
             return
         call = Call(request.command, request.path, monotonic(), body)
         self.calls.append(call)
-        call.status = self._through(
-            request, body, drop=bool(self.swallows) and self.swallows in path
-        )
-        call.ended = monotonic()
+        drop = bool(self.swallows) and self.swallows in path
+        self._through(request, body, call, drop=drop)
 
     def _trickle(self, request: BaseHTTPRequestHandler) -> None:
         """Keep a caller waiting for ever, who is patient as long as anything comes."""
@@ -140,22 +139,26 @@ class Front:
         headers = {"Content-Type": kind, "Cache-Control": "no-cache"}
         _answer(request, 200, headers, file.read_bytes())
 
-    def _through(self, request: BaseHTTPRequestHandler, body: bytes, *, drop: bool = False) -> int:
+    def _through(
+        self, request: BaseHTTPRequestHandler, body: bytes, call: Call, *, drop: bool = False
+    ) -> None:
         office = http.client.HTTPConnection("127.0.0.1", self.office, timeout=60)
         try:
             headers = {k: v for k, v in request.headers.items() if k.lower() != "connection"}
             office.request(request.command, request.path, body or None, headers)
             answer = office.getresponse()
+            call.status, call.ended = answer.status, monotonic()
             if drop:
                 answer.read()
                 request.close_connection = True
-                return answer.status
-            self._pass_on(request, answer)
-            return answer.status
+                return
+            self._pass_on(request, answer, call)
         finally:
             office.close()
 
-    def _pass_on(self, request: BaseHTTPRequestHandler, answer: http.client.HTTPResponse) -> None:
+    def _pass_on(
+        self, request: BaseHTTPRequestHandler, answer: http.client.HTTPResponse, call: Call
+    ) -> None:
         sleep(self.delay)
         request.send_response(answer.status)
         for name, value in answer.getheaders():
@@ -171,6 +174,7 @@ class Front:
         while piece := answer.read1(CHUNK):
             if self.bits_per_second:
                 sleep(len(piece) * 8 / self.bits_per_second)
+            call.ended = monotonic()
             request.wfile.write(f"{len(piece):x}\r\n".encode() + piece + b"\r\n")
             request.wfile.flush()
         request.wfile.write(b"0\r\n\r\n")

@@ -19,12 +19,14 @@ from nursery.services import demo
 from tests.journeys.offices import Desk
 from tests.journeys.phones import Phone
 from tests.phone_sync import shelf
-from tests.phone_sync.conftest import CHROMIUM, FLAGS, fill
+from tests.phone_sync.conftest import fill
 from tests.phone_sync.front import Front
+from tests.phone_sync.patience import CHROMIUM, FLAGS, killed, patience
 from tests.product import wait_until
 
 KILLS = 100 if os.environ.get("NURSERY_TEST_PROFILE") == "long" else 10
 LATEST_MS = 50
+LONGEST_START = 120.0
 SAVE = """(button) => new Promise((done) => {
   addEventListener("hashchange", () => done(null), { once: true });
   button.click();
@@ -48,7 +50,8 @@ def started(playwright: Playwright, profile: Path, url: str) -> Iterator[tuple[P
         page = browser.contexts[0].pages[0]
         page.set_default_timeout(20_000)
         page.goto(url)
-        yield Phone(browser.contexts[0], page), process.pid
+        with patience(LONGEST_START, lambda: killed(process.pid)):
+            yield Phone(browser.contexts[0], page), process.pid
     finally:
         os.killpg(process.pid, signal.SIGKILL)
         process.wait()
@@ -82,4 +85,4 @@ def join(phone: Phone, desk: Desk) -> None:
     phone.go(f"join/{desk.invite('phone that is killed')}")
     phone.page.get_by_role("button", name="Join").click()
     expect(phone.page.get_by_role("button", name=demo.W2.name)).to_be_visible()
-    phone.page.evaluate("navigator.serviceWorker.ready")
+    phone.page.wait_for_function("navigator.serviceWorker.ready.then(() => true)")

@@ -7,7 +7,7 @@ import json
 import os
 import subprocess
 from collections.abc import Iterator
-from contextlib import ExitStack
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import IO, Any
 
@@ -15,9 +15,11 @@ import pytest
 
 from nursery.domain import fold
 from nursery.domain.entry import Entry, read
-from nursery.services import backups, clock, people, restore
+from nursery.services import backups, clock, engines, people, restore
 from nursery.store.scope import scope
 from tests import books
+from tests.phone_sync.patience import patience
+from tests.product import Process, wait_until
 from tests.steps import FRONTEND
 from tests.sync.doors import NURSERY, open_nursery
 from tests.sync.test_kills import Machine
@@ -27,6 +29,7 @@ pytestmark = pytest.mark.django_db(transaction=True)
 LONG = os.environ.get("NURSERY_TEST_PROFILE") == "long"
 SEEDS = range(1, 101 if LONG else 4)
 STEPS = 25
+LONGEST = 240.0
 SUBJECTS = ("b-1", "b-2", "b-3")
 PLACE = "r-1"
 # What only the phone keeps beside the fold.
@@ -49,15 +52,26 @@ def tell(engine: IO[str], answer: Any) -> None:
     engine.flush()
 
 
+@contextmanager
+def talking(words: list[str]) -> Iterator["subprocess.Popen[str]"]:
+    """Run the engine for the length of the block, or until it has been waited for too long."""
+    with subprocess.Popen(
+        words, cwd=FRONTEND, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+    ) as engine:
+        try:
+            with patience(LONGEST, engine.kill):
+                yield engine
+        finally:
+            engine.kill()
+
+
 def played(machine: Machine, seed: int) -> dict[str, Any]:
     """Let the engine play a seed, give it what it wants, and return what it tells at the end."""
     process = machine.start()
     words = ["node", "tools/run.js", "src/testing/drive.ts"]
     words += [f"http://127.0.0.1:{machine.port}", str(seed), str(STEPS)]
     backup = None
-    with subprocess.Popen(
-        words, cwd=FRONTEND, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
-    ) as engine:
+    with talking(words) as engine:
         assert engine.stdin is not None
         assert engine.stdout is not None
         for number, line in enumerate(engine.stdout):
@@ -72,13 +86,20 @@ def played(machine: Machine, seed: int) -> dict[str, Any]:
                     backup = backups.make()
                 case "restore":
                     assert backup is not None
-                    process.kill()
-                    restore.restore(backup.file, lambda _: None)
-                    process = machine.start()
+                    process = brought_back(machine, process, backup.file)
                 case other:
                     raise AssertionError(other)
             tell(engine.stdin, answer)
     raise AssertionError(f"the engine broke off: {process.said()}")
+
+
+def brought_back(machine: Machine, process: Process, backup: Path) -> Process:
+    """Cut the web process off, put a backup in the place of the book, and start it again."""
+    process.kill()
+    # As long as the server of the database has not noticed, nothing may be replaced.
+    wait_until(lambda: engines.in_force().others() == 0, 30)
+    restore.restore(backup, lambda _: None)
+    return machine.start()
 
 
 @pytest.mark.parametrize("seed", SEEDS)

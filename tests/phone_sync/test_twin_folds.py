@@ -81,7 +81,13 @@ def test_both_folds_give_the_same_bytes_on_generated_histories() -> None:
     )
     words = ["node", "tools/run.js", "src/testing/folds.ts"]
     done = subprocess.run(
-        words, cwd=FRONTEND, input=lines, capture_output=True, text=True, check=True
+        words,
+        cwd=FRONTEND,
+        input=lines,
+        capture_output=True,
+        text=True,
+        check=True,
+        timeout=3600 if LONG else 240,
     )
     told = done.stdout.splitlines()
     assert len(told) == len(found) >= HISTORIES // 2
