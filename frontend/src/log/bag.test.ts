@@ -1,5 +1,6 @@
 import { expect, test } from "vitest";
-import { keptFates, type Term } from "./bag";
+import { entry } from "../testing/entries";
+import { bagIn, keptFates, type Term } from "./bag";
 
 const term = (since: string, fates: unknown, more: Partial<Term> = {}): Term => ({
   id: "t-1",
@@ -60,4 +61,25 @@ test.each<[string, Term[], string | null, string, string[]]>([
   ["a term without fates keeps nothing", [term("2031-01-01", undefined)], null, "2031-05-01", []],
 ])("%s", (_, terms, startedOn, today, fates) => {
   expect(keptFates(terms, startedOn, today)).toEqual(fates);
+});
+
+test("what was kept lies in the bag of the place where it was lost, until it is disposed of", () => {
+  const told = [
+    entry({
+      id: 1,
+      kind: "taken_on",
+      body: { batch: { id: "b-1", label: "T1", place: "q-bench" }, alive: 54, method: "full" },
+    }),
+    entry({ id: 2, kind: "lost", body: { count: 4, fate: "died", kept: true } }),
+    entry({ id: 3, kind: "lost", body: { count: 2, fate: "culled", kept: true } }),
+    entry({ id: 4, kind: "lost", body: { count: 9, fate: "died" } }),
+    entry({ id: 5, kind: "moved", body: { to: "shade-house" } }),
+    entry({ id: 6, kind: "lost", body: { count: 1, fate: "died", kept: true } }),
+  ];
+  const gone = { what: "dead_plants", method: "burned", plants: [{ id: "b-1", count: 5 }] };
+  const lies = (place: string, entries = told) => bagIn("b-1", entries, (one) => one === place);
+  expect([lies("q-bench"), lies("shade-house"), lies("nowhere")]).toEqual([6, 1, 0]);
+  expect(lies("q-bench", [...told, entry({ id: 7, kind: "disposed", body: gone })])).toBe(2);
+  const before = entry({ id: 1, kind: "lost", body: { count: 1, fate: "died", kept: true } });
+  expect(bagIn("b-1", [before], (place) => place === "")).toBe(1);
 });

@@ -1,8 +1,12 @@
 /**
- * Which plants that left the living count are kept for the officer, as the conditions say.
+ * The officer's bag: which plants that left the living count go into it, and what of it lies where.
  *
- * Only what a form begins with: the person says what was done. Rules T-1, T-2 and T-4 of the domain.
+ * What the conditions say is only what a form begins with: the person says what was done. Rules T-1,
+ * T-2, T-4 and L-10 of the domain.
  */
+import type { Entry } from "./entry";
+import { batch } from "./fold";
+import { standing } from "./timeline";
 
 /** A term as it stands on a permit or in a rule of the nursery's own. */
 export interface Term {
@@ -19,16 +23,43 @@ export function keptFates(
   startedOn: string | null,
   today: string,
 ): readonly string[] {
+  const fates = inForce("kept_for_officer", terms, startedOn, today)?.says["fates"];
+  return Array.isArray(fates) ? fates.filter((fate) => typeof fate === "string") : [];
+}
+
+/** Of one permit's terms of a rule the one that applies; null where none does. */
+export function inForce(
+  wanted: string,
+  terms: readonly Term[],
+  startedOn: string | null,
+  today: string,
+): Term | null {
   const running = startedOn ?? today;
-  const best = terms
-    .filter(({ rule }) => rule === "kept_for_officer")
+  return terms
+    .filter(({ rule }) => rule === wanted)
     .filter(
       ({ since, reaches_running: reaches = false }) =>
         since <= running || (reaches && since <= today),
     )
     .reduce<Term | null>((one, other) => (one && later(one, other) ? one : other), null);
-  const fates = best?.says["fates"];
-  return Array.isArray(fates) ? fates.filter((fate) => typeof fate === "string") : [];
+}
+
+/** So many plants of a batch lie in the officer's bag of a place: those that were lost in it. */
+export function bagIn(
+  id: string,
+  entries: readonly Entry[],
+  isHere: (place: string) => boolean,
+): number {
+  const about = entries.filter((entry) => entry.about.includes(id));
+  const inBag = [...batch(id, about).bag.values()].reduce((sum, n) => sum + n, 0);
+  const lostHere = standing(about)
+    .entries.filter((entry) => entry.kind === "lost" && entry.body.kept === true)
+    .filter(({ occurredAt }) => {
+      const then = about.filter((one) => one.occurredAt <= occurredAt);
+      return isHere(batch(id, then).stay?.place ?? "");
+    })
+    .reduce((sum, { body }) => sum + (body as { count: number }).count, 0);
+  return Math.min(inBag, lostHere);
 }
 
 function later(one: Term, other: Term): boolean {
