@@ -9,12 +9,13 @@ let phone: TestPhone;
 /** What stands between the phone and the office; null lets it pass. */
 let between: (where: string, entries: readonly string[]) => Response | Error | "silence" | null;
 let pushes: number[];
+const time = { now: 0 };
 
 beforeEach(async () => {
   office = new TwinOffice();
   between = () => null;
   pushes = [];
-  const time = { now: office.now };
+  time.now = office.now;
   phone = new TestPhone({
     time,
     fetch: (path, init) => {
@@ -61,14 +62,21 @@ describe("requirement 3: whatever the office answers, no record is deleted and n
     "401 sign_in": ["sign_in", () => problem(401, "sign_in")],
     "403 device_revoked": ["revoked", () => problem(403, "device_revoked")],
     "403 origin": ["sign_in", () => problem(403, "origin")],
+    "409 epoch_changed, and it is the same": [
+      "later",
+      () => problem(409, "epoch_changed", { epoch: office.epoch }),
+    ],
+    "410 cursor_expired": ["later", () => problem(410, "cursor_expired")],
     "413 too_big": ["later", () => problem(413, "too_big")],
     "413 of a server between": ["later", () => portal(413)],
     "415": ["later", () => problem(415, "media_not_supported")],
     "422": ["later", () => problem(422, "unknown")],
+    "426 update_first": ["update_first", () => problem(426, "update_first")],
     "429 later": ["later", () => problem(429, "later", {}, 7)],
     "500": ["later", () => problem(500, "server")],
     "502 of a server between": ["later", () => portal(502)],
     "503 later": ["later", () => problem(503, "later", {}, 7)],
+    "507 photo_quota": ["later", () => problem(507, "photo_quota")],
   };
   test.each(Object.entries(answers))("%s", async (_name, [standing, answer]) => {
     const ids = await lose(5);
@@ -82,6 +90,28 @@ describe("requirement 3: whatever the office answers, no record is deleted and n
     between = () => null;
     await rounds(5);
     expect(office.ids).toEqual(ids);
+  });
+
+  test("in two hundred days of all of them, the app being opened anew each week", async () => {
+    const ids = await lose(5);
+    const all = Object.values(answers);
+    for (let day = 0; day < 200; day += 1) {
+      time.now += 86_400_000;
+      office.now += 86_400_000;
+      const [, answer] = all[day % all.length] ?? ["", () => reset];
+      // Some days all of the office is so, some days only what takes records.
+      between = (where) => (where === "push" || day % 3 === 0 ? answer() : null);
+      if (day % 7 === 0) phone.reopen();
+      await phone.round();
+      expect((await phone.outbox.rows()).map(({ id }) => id)).toEqual(ids);
+      expect(await phone.outbox.waiting()).toMatchObject({ count: 5 });
+    }
+    expect(office.ids).toEqual([]);
+    between = () => null;
+    phone.reopen();
+    await rounds(5);
+    expect(office.ids).toEqual(ids);
+    expect((await phone.outbox.rows()).map(({ id }) => id)).toEqual(ids);
   });
 
   test("the wait that the office asks for is told", async () => {
