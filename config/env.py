@@ -27,6 +27,8 @@ KNOWN: dict[str, str] = {
     "NURSERY_PROXY": "yes: a proxy in front sets X-Forwarded-Proto and X-Forwarded-Host",
     "NURSERY_HSTS_SECONDS": "how long a browser must insist on https",
     "NURSERY_SECRET_KEY": "the server's secret; without it, the one in the data folder",
+    "NURSERY_SIGNING_KEY": "what release files are signed with, old ones after commas; without it, "
+    "the one in the data folder",
     "NURSERY_CLOCK": "an instant at which the product's clock starts, for demo and tests",
     "NURSERY_ADMIN": "yes: the operators' read-only window under /admin/",
     "NURSERY_LOG_LEVEL": "debug, info, warning or error",

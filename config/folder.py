@@ -61,6 +61,7 @@ def prepare(folder: Path) -> None:
             place.mkdir(mode=PRIVATE_FOLDER, parents=True, exist_ok=True)
             place.chmod(PRIVATE_FOLDER)
         _keep_secret(_secret_file(folder))
+        _keep_secret(signing_file(folder))
     except OSError as error:
         raise FolderUnusable(folder, error.strerror or str(error)) from error
 
@@ -71,6 +72,15 @@ def secret_key(folder: Path) -> str | None:
         return _secret_file(folder).read_text().strip() or None
     except OSError:
         return None
+
+
+def signing_file(folder: Path) -> Path:
+    """Return the file of what the nurseries' signing keys are made from.
+
+    The first line signs; whoever puts another above it leaves the old ones standing below, so that
+    what they signed is still known as the nursery's own.
+    """
+    return folder / "keys" / "signing_key"
 
 
 def _secret_file(folder: Path) -> Path:

@@ -34,6 +34,9 @@ WORKER_THREADS = ENV.number("NURSERY_WORKER_THREADS", 2, 1, 64)
 DEBUG = False
 # Before the first start there is no secret yet, and a check or a migration needs none that lasts.
 SECRET_KEY = ENV.text("NURSERY_SECRET_KEY") or folder.secret_key(DATA) or secrets.token_urlsafe(64)
+# What release files are signed with; where the environment names none, what stands in the file.
+SIGNING_KEYS = ENV.names("NURSERY_SIGNING_KEY")
+SIGNING_FILE = folder.signing_file(DATA)
 
 DATABASES = {"default": databases.database(ENV, DATA)}
 ATOMIC_REQUESTS = False

@@ -22,6 +22,7 @@
   - RecordUnreadable    what was written at the desk is no record
   - NobodyWrites        an account that is none of the nursery's people
   - BackupAtTheServer   the operator of a server makes the backups
+  - NothingToSignWith   the installation has no signing key
   - BackupPlace...      a folder that backups cannot go to, and why
 """
 
@@ -189,3 +190,8 @@ class BackupPlaceFull(BackupPlaceUnfit):
 
 class BackupPlaceNotWritable(BackupPlaceUnfit):
     code = "backup_place_not_writable"
+
+
+class NothingToSignWith(Refused):
+    code = "nothing_to_sign_with"
+    status = 409

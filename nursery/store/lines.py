@@ -142,6 +142,39 @@ def more_than_entries(book: Scope, after: int) -> bool:
     return book.feed.filter(seq__gt=after).exclude(type=models.FeedRow.ENTRY).exists()
 
 
+_LINKS = "SELECT link FROM feed WHERE nursery_id = %s AND seq <= %s ORDER BY seq"
+
+
+def links(book: Scope, until: int) -> list[str]:
+    """Return the link of every line up to a number, in order."""
+    with connection.cursor() as cursor:
+        cursor.execute(_LINKS, [book.key, until])
+        return [link for (link,) in cursor.fetchall()]
+
+
+_WHOLE = """SELECT DISTINCT f.seq, f.ident, f.text, f.received_at FROM about a
+    {then} feed f ON f.nursery_id = a.nursery_id AND f.seq = a.seq
+    WHERE a.nursery_id = %s AND a.seq <= %s AND a.subject IN ({names})
+    AND (NOT f.set_aside OR {released}) ORDER BY f.seq"""
+
+
+def whole_of_subjects(
+    book: Scope, subjects: Iterable[str], until: int
+) -> list[tuple[int, str, str, datetime]]:
+    """Return number, id, text and reception of every entry that names a subject and counts."""
+    names = sorted(set(subjects))
+    found: dict[int, tuple[int, str, str, datetime]] = {}
+    with connection.cursor() as cursor:
+        for start in range(0, len(names), _AT_ONCE):
+            some = names[start : start + _AT_ONCE]
+            marks = ", ".join(["%s"] * len(some))
+            then = _THEN[connection.vendor]
+            sql = _WHOLE.format(then=then, names=marks, released=_RELEASED)
+            cursor.execute(sql, [book.key, until, *some])
+            found |= {row[0]: row for row in cursor.fetchall()}
+    return [found[seq] for seq in sorted(found)]
+
+
 _PULL = """SELECT seq, type, what, ident, rev, hash, received_at, set_aside, text FROM feed
     WHERE nursery_id = %s AND seq > %s AND seq <= %s ORDER BY seq LIMIT %s"""
 

@@ -1,0 +1,281 @@
+"""The annex of a release file: its lists as tables, in words."""
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from itertools import groupby
+from typing import Any
+
+from nursery.domain.release_file.facts import LISTS
+from nursery.paper.release_voice import (
+    Event,
+    Facts,
+    author,
+    happened,
+    labels_of,
+    local_day,
+    moment,
+    subjects_of,
+)
+from nursery.paper.telling import Voice
+from nursery.paper.tellings import tell
+
+Row = list[str]
+DIGEST_SHOWN = 16
+
+
+def lists(facts: Facts, voice: Voice) -> list[dict[str, Any]]:
+    """Return the tables of the annex; one that is empty says so, since that is an answer."""
+    first = (_permits(facts, voice), _weeks(facts, voice))
+    told = (_events(name, facts, voice) for name in LISTS)
+    last = (_traps, _visits, _corrections, _photos, _people)
+    return [*first, *told, *(make(facts, voice) for make in last)]
+
+
+def _table(
+    name: str, columns: Sequence[str], rows: Sequence[Row], voice: Voice, wide: int
+) -> dict[str, Any]:
+    """Return a table; `wide` is the place of the column that takes what room there is."""
+    return {
+        "name": name,
+        "title": voice.say(f"release.list.{name}"),
+        "columns": [voice.say(f"release.{one}") for one in columns],
+        "rows": list(rows),
+        "none": voice.say("release.nothing"),
+        "wide": wide,
+    }
+
+
+def _events(name: str, facts: Facts, voice: Voice) -> dict[str, Any]:
+    rows = [
+        [
+            moment(event["at"], voice),
+            subjects_of(event, voice),
+            _with_kind(event, voice),
+            author(event, voice),
+            str(event["seq"]),
+        ]
+        for event in facts[name]
+    ]
+    return _table(name, ("when", "of", "what", "by", "number"), rows, voice, 2)
+
+
+def _with_kind(event: Event, voice: Voice) -> str:
+    kind = voice.word("kind", event["kind"]) or voice.say("kind.other")
+    told = tell(event["kind"], event["body"], voice)
+    return voice.say("line.reason", text=kind, reason=told) if told else kind
+
+
+# Permits
+
+
+def _permits(facts: Facts, voice: Voice) -> dict[str, Any]:
+    rows = [
+        [
+            voice.name("permit", permit["id"]),
+            _term(term, voice),
+            term.get("source", ""),
+            voice.say("on_day", on=term["since"]) if "since" in term else "",
+        ]
+        for permit in facts["permits"]
+        for term in permit.get("terms", ())
+    ]
+    return _table("permits", ("permit", "condition", "source", "since"), rows, voice, 1)
+
+
+def _term(term: Mapping[str, Any], voice: Voice) -> str:
+    rule, says = term["rule"], term.get("says", {})
+    make = TERMS.get(rule)
+    if make is None:
+        return voice.say("release.rule.other", text=str(rule).replace("_", " "))
+    return make(says, voice)
+
+
+def _term_of(rule: str, field: str) -> Callable[[Mapping[str, Any], Voice], str]:
+    return lambda says, voice: voice.say(f"release.rule.{rule}", n=says.get(field, 0))
+
+
+def _often(rule: str) -> Callable[[Mapping[str, Any], Voice], str]:
+    def told(says: Mapping[str, Any], voice: Voice) -> str:
+        every = says.get("every_days")
+        often = (
+            voice.say("release.often_weekly") if every is None else voice.say("release.often", n=every)
+        )
+        return voice.say(f"release.rule.{rule}", often=often)
+
+    return told
+
+
+def _inspection(says: Mapping[str, Any], voice: Voice) -> str:
+    days = says.get("most_days_before_release")
+    if days is None:
+        return voice.say("release.rule.inspection", n=says["number"])
+    return voice.say("release.rule.inspection_within", n=says["number"], days=days)
+
+
+def _names_of(rule: str, field: str, family: str) -> Callable[[Mapping[str, Any], Voice], str]:
+    def told(says: Mapping[str, Any], voice: Voice) -> str:
+        codes = says.get(field, ())
+        names = (
+            [voice.name("pest", one) for one in codes]
+            if family == "pest"
+            else [voice.code(family, one) for one in codes]
+        )
+        return voice.say(f"release.rule.{rule}", names=names)
+
+    return told
+
+
+TERMS: Mapping[str, Callable[[Mapping[str, Any], Voice], str]] = {
+    "growing_days": _term_of("growing_days", "days"),
+    "look_over": _often("look_over"),
+    "trap_reading": _often("trap_reading"),
+    "reading": _often("reading"),
+    "traps": _term_of("traps", "m2_per_trap"),
+    "inspection": _inspection,
+    "most_plants": _term_of("most_plants", "plants"),
+    "consent": _names_of("consent", "acts", "act"),
+    "look_back": _term_of("look_back", "days"),
+    "all_out": _term_of("all_out", "empty_hours"),
+    "kept_for_officer": _names_of("kept_for_officer", "fates", "fate_word"),
+    "listed": _names_of("listed", "pests", "pest"),
+    "records_kept": _term_of("records_kept", "years"),
+}
+
+
+# Looks
+
+
+def _weeks(facts: Facts, voice: Voice) -> dict[str, Any]:
+    rows = [
+        [
+            _span(week, voice),
+            voice.say(f"release.week.{week['answer']}"),
+            voice.say("figure", figure=round(week["minutes"])),
+            voice.say("figure", figure=week["plants"]),
+            ", ".join(voice.name("person", one) for one in week["by"]),
+            "; ".join(_remarks(week, voice)),
+        ]
+        for week in facts["looks"]["weeks"]
+    ]
+    columns = ("week", "answer", "minutes", "plants", "by", "remarks")
+    return _table("looks", columns, rows, voice, 5)
+
+
+def _span(week: Mapping[str, Any], voice: Voice) -> str:
+    first, last = (voice.say("release.bare", on=week[end]) for end in ("from", "to"))
+    return f"{first} – {last}"
+
+
+def week_line(week: Mapping[str, Any], voice: Voice) -> str | None:
+    """Return what the first page says of a week: nothing of one that was looked over and clean."""
+    if week["answer"] in ("nothing", "running"):
+        return None
+    what = "; ".join(_remarks(week, voice)) or voice.say(f"release.week.{week['answer']}")
+    return voice.say("release.week_said", first=week["from"], last=week["to"], what=what)
+
+
+def _remarks(week: Mapping[str, Any], voice: Voice) -> Iterator[str]:
+    """Yield what was found, and what was not done, why, and by which paper that was accepted."""
+    if week["found_in"]:
+        yield voice.say("release.week_found", labels=labels_of(week["found_in"], voice))
+    if week["answer"] == "running":
+        return
+    alike: dict[tuple[str | None, str | None], list[str]] = {}
+    for one in week["not_done"]:
+        alike.setdefault((one["why"], one["accepted"]), []).append(one["batch"])
+    for (why, accepted), batches in alike.items():
+        labels = labels_of(batches, voice)
+        reason = voice.code("unlooked", why) if why else None
+        told = (
+            voice.say("release.week_why", labels=labels, text=reason)
+            if reason
+            else voice.say("release.week_missing", labels=labels)
+        )
+        paper = voice.say("release.week_accepted", text=accepted) if accepted else None
+        yield ", ".join(filter(None, (told, paper)))
+
+
+# By the day
+
+
+def _traps(facts: Facts, voice: Voice) -> dict[str, Any]:
+    def told(event: Event) -> str:
+        return f"{subjects_of(event, voice)}: {tell('trapped', event['body'], voice)}"
+
+    rows = list(_by_day(facts["traps"], told, voice))
+    return _table("traps", ("day", "what", "by"), rows, voice, 1)
+
+
+def _visits(facts: Facts, voice: Voice) -> dict[str, Any]:
+    def told(event: Event) -> str:
+        name = tell(event["kind"], event["body"], voice)
+        if not {"person", "visitor"}.intersection(event["body"]):
+            # Who writes of going in without naming anybody went in.
+            name = ": ".join(filter(None, (voice.name("person", event["by"]), name)))
+        hour = voice.say("line.hour", at=event["at"])
+        key = "release.went_in" if event["kind"] == "entered" else "release.went_out"
+        return voice.say(key, hour=hour, name=name)
+
+    rows = list(_by_day(facts["visits"], told, voice))
+    return _table("visits", ("day", "what", "by"), rows, voice, 1)
+
+
+def _by_day(events: Sequence[Event], told: Callable[[Event], str], voice: Voice) -> Iterator[Row]:
+    for _, some in groupby(events, key=lambda one: local_day(one["at"], voice)):
+        day = list(some)
+        people = dict.fromkeys(author(one, voice) for one in day)
+        yield [happened(day[0], voice), "; ".join(map(told, day)), ", ".join(people)]
+
+
+# What was changed, pictures, people
+
+
+def _corrections(facts: Facts, voice: Voice) -> dict[str, Any]:
+    rows = [
+        [
+            moment(version["received_at"], voice),
+            subjects_of(version, voice) if at == 0 else "",
+            _version(version, voice, first=at == 0),
+            author(version, voice),
+            voice.code("fix", version["why"]) if version["why"] else "",
+            str(version["seq"]),
+        ]
+        for line in facts["corrections"]
+        for at, version in enumerate(line["versions"])
+    ]
+    columns = ("written", "of", "version", "by", "why", "number")
+    return _table("corrections", columns, rows, voice, 2)
+
+
+def _version(version: Mapping[str, Any], voice: Voice, *, first: bool) -> str:
+    if version["withdrawn"]:
+        return voice.say("release.cancelled")
+    key = "release.first_version" if first else "release.later_version"
+    return voice.say(key, text=_with_kind(version, voice))
+
+
+def _photos(facts: Facts, voice: Voice) -> dict[str, Any]:
+    rows = [
+        [
+            moment(photo["at"], voice) if photo["at"] else "",
+            subjects_of(photo, voice),
+            _shown(photo, voice),
+            voice.name("person", photo["by"]) if photo["by"] else "",
+            (photo["sha256"] or "")[:DIGEST_SHOWN],
+        ]
+        for photo in facts["photos"]
+    ]
+    return _table("photos", ("when", "of", "what", "by", "digest"), rows, voice, 2)
+
+
+def _shown(photo: Mapping[str, Any], voice: Voice) -> str:
+    if photo["shows"]:
+        return voice.code("shows", photo["shows"])
+    return voice.say("release.not_described")
+
+
+def _people(facts: Facts, voice: Voice) -> dict[str, Any]:
+    rows = [
+        [str(one.get("name", ident)), voice.code("role", one.get("role", "worker"))]
+        for ident, one in sorted(facts["names"]["person"].items())
+    ]
+    return _table("people", ("person", "role"), rows, voice, 0)

@@ -1,0 +1,102 @@
+"""The release file of a consignment as it is handed over: on paper, and as one signed file.
+
+Both are made from one reading of the book. The paper carries the key's fingerprint and a code with
+the digest of the signed file's seal, so that either can be held against the other.
+"""
+
+import io
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+import segno
+
+from nursery.domain.entry import write_instant
+from nursery.paper import bundle, release_words, typeset
+from nursery.paper.bundle import NO_PHOTOS, Bundle
+from nursery.paper.release_voice import first_language, voice_for
+from nursery.services import release, words
+from nursery.services.release import Release
+
+TEMPLATE = "release.typ"
+ERROR_LEVEL = "M"
+# So many figures of the digest, in so large groups, stand beside the code.
+SHOWN, GROUP = 12, 4
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """A release with what it says in every language, and its signed file."""
+
+    release: Release
+    pages: Mapping[str, dict[str, Any]]
+    bundle: Bundle
+
+
+def make(
+    nursery: str, consignment: str, now: datetime, photos: Mapping[str, bytes] = NO_PHOTOS
+) -> Made:
+    """Read a consignment's file and sign it; `photos` are JPEGs by the names the records use.
+
+    Raises:
+        Unknown: there is no such consignment.
+        NothingToSignWith: the installation has no signing key.
+    """
+    read = release.read(nursery, consignment, now)
+    pages = release_words.pages(read.facts)
+    return Made(read, pages, bundle.make(read, pages, photos))
+
+
+def pdf(made: Made, language: str | None = None, photos: Mapping[str, bytes] = NO_PHOTOS) -> bytes:
+    """Return the file on paper, in a language or in the nursery's first."""
+    return typeset.pdf(TEMPLATE, *composed(made, language, photos))
+
+
+def composed(
+    made: Made, language: str | None, photos: Mapping[str, bytes]
+) -> tuple[dict[str, Any], date, dict[str, bytes]]:
+    """Return what the template is given, the day that is printed, and the pictures by file."""
+    facts = made.release.facts
+    chosen = language if language in words.languages() else first_language(facts)
+    voice = voice_for(facts, chosen)
+    day = date.fromisoformat(facts["on"])
+    files = {f"photo-{at}.jpg": photos[name] for at, name in enumerate(sorted(photos))}
+    check = _grouped(made.bundle.digest[:SHOWN])
+    at = write_instant(made.release.at)
+    sheet = {
+        "page": made.pages[chosen],
+        "date": {"year": day.year, "month": day.month, "day": day.day},
+        "foot": " · ".join(
+            (
+                made.pages[chosen]["title"],
+                voice.say("release.printed", at=at, n=made.release.size),
+                voice.say("release.check", text=check),
+            )
+        ),
+        # The template knows the pages.
+        "count": voice.say("release.page", n="{n}", of="{of}"),
+        "proof": voice.say("release.proof", check=check, name=made.bundle.fingerprint),
+        "code": {"svg": _code(made.bundle), "alt": voice.say("release.code", text=check)},
+        "photos": [
+            {"file": file, "name": name, "alt": voice.say("proof.part.photo", name=name)}
+            for file, name in zip(files, sorted(photos), strict=True)
+        ],
+    }
+    return sheet, day, files
+
+
+def written_code(made: Bundle) -> str:
+    """Return what the printed code says: the digest of the seal, and the key."""
+    return f"SHA256 {made.digest.upper()} KEY {made.fingerprint}"
+
+
+def _code(made: Bundle) -> str:
+    symbol = segno.make_qr(written_code(made), error=ERROR_LEVEL, mode="alphanumeric")
+    picture = io.BytesIO()
+    symbol.save(picture, kind="svg", border=0, xmldecl=False, svgns=True)
+    return picture.getvalue().decode()
+
+
+def _grouped(text: str) -> str:
+    return " ".join(text[at : at + GROUP] for at in range(0, len(text), GROUP))

@@ -1,0 +1,233 @@
+"""The release file in words: one page's model for each language, read by the PDF and by the bundle.
+
+Facts come in as `domain.release_file` gives them. A model holds texts, tables and drawings and no
+code of the domain, so that what prints it or shows it knows nothing of the trade.
+"""
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import Any
+
+from nursery.paper import release_annex, release_bed, release_weeks
+from nursery.paper.release_voice import Facts, Rows, happened, labels_of, said, voice_for
+from nursery.paper.telling import Voice
+from nursery.services import words
+
+MOST_ACTS = 15
+# What the first page tells of the law and of the plants' health, in order of happening.
+ACTS = ("finds", "samples", "orders", "treatments", "inspections", "acceptances", "exceptions",
+        "releases", "room")  # fmt: skip
+OF_A_ROOM = ("breached", "repaired")
+# Where the paper of an act has its number.
+REFERENCES = ("reference", "notice", "order", "paper", "sample", "tag")
+FATES = ("died", "culled", "sampled", "destroyed", "stolen", "planted", "sent")
+WAYS = ("split", "joined", "mixed")
+
+
+def pages(facts: Facts) -> dict[str, dict[str, Any]]:
+    """Return the models of all languages that have a catalogue."""
+    return {language: page(facts, language) for language in words.languages()}
+
+
+def page(facts: Facts, language: str) -> dict[str, Any]:
+    """Return the model of one language."""
+    voice = voice_for(facts, language)
+    alive, word = _figure(facts, voice)
+    return {
+        "language": language,
+        "title": voice.say("release.title", name=_name(facts, voice)),
+        "under": _under(facts, voice),
+        "own": voice.say("release.own"),
+        "alive": alive,
+        "alive_word": word,
+        "sum": account_sentence(facts["account"]["ledger"], voice),
+        "notes": list(_notes(facts, voice)),
+        "account": _account(facts, voice),
+        "law": _law(facts, voice),
+        "clock": _clock(facts, voice),
+        "looks": _looks(facts, voice),
+        "acts": _acts(facts, voice),
+        "annex": {"title": voice.say("release.annex"), "lists": release_annex.lists(facts, voice)},
+        "sign": [voice.say(f"release.{key}") for key in ("grower_signs", "officer_signs", "stamp")],
+    }
+
+
+def _name(facts: Facts, voice: Voice) -> str:
+    permits = [voice.name("permit", one["id"]) for one in facts["permits"]]
+    return ", ".join(permits) or str(facts["consignment"].get("name", facts["consignment"]["id"]))
+
+
+def _under(facts: Facts, voice: Voice) -> str:
+    row = facts["consignment"]
+    crops = dict.fromkeys(one["crop"] for one in facts["batches"] if one["crop"])
+    cultivars = dict.fromkeys(line.get("cultivar") for line in row.get("lines", ()))
+    supplier = ", ".join(filter(None, (row.get("supplier"), row.get("origin"))))
+    said_of = [
+        ", ".join(filter(None, (*(voice.name("crop", one) for one in crops), *cultivars))),
+        row.get("name"),
+        voice.say("release.came_from", text=supplier) if supplier else None,
+        facts["nursery"].get("name"),
+        facts["nursery"].get("country"),
+        voice.say("release.as_of", on=facts["on"], year=facts["on"][:4]),
+    ]
+    return " · ".join(filter(None, said_of))
+
+
+def _figure(facts: Facts, voice: Voice) -> tuple[str, str]:
+    """Return the largest figure of the page: the plants alive, and what is to become of them."""
+    released = any(one["released"] for one in facts["clocks"])
+    key = "release.released" if released else "release.to_release" if facts["clocks"] else "release.alive"
+    return voice.say("figure", figure=facts["account"]["ledger"]["alive"]), voice.say(key)
+
+
+def account_sentence(ledger: Mapping[str, int], voice: Voice) -> str:
+    """Return `318 in = 241 alive + 17 dead`; what came by other ways stands left of the sign."""
+    came = [voice.say("ledger.in", n=ledger["in"])]
+    went = [voice.say("fate.alive", n=ledger["alive"])]
+    went += [voice.say(f"fate.{one}", n=ledger[one]) for one in FATES if ledger[one]]
+    for way in WAYS:
+        if ledger[way] > 0:
+            went.append(voice.say(f"ledger.{way}_out", n=ledger[way]))
+        elif ledger[way] < 0:
+            came.append(voice.say(f"ledger.{way}_in", n=-ledger[way]))
+    if ledger["settled"]:
+        went.append(voice.say("ledger.settled", n=ledger["settled"]))
+    if ledger["difference"]:
+        went.append(voice.say("ledger.difference", n=ledger["difference"]))
+    plus = f" {voice.say('ledger.plus')} "
+    return f"{plus.join(came)} {voice.say('ledger.equals')} {plus.join(went)}"
+
+
+def _notes(facts: Facts, voice: Voice) -> Rows:
+    row, account = facts["consignment"], facts["account"]
+    if "arrived_on" in row:
+        yield voice.say("release.counted_on", on=row["arrived_on"])
+    if "certificate" in row:
+        yield voice.say("release.certificate", text=row["certificate"])
+    for notice in facts["notices"]:
+        told = voice.word("release.note", notice["code"], **_known(notice["params"]))
+        yield told or _reason(notice, voice)
+    if account["ledger"]["difference"] == 0:
+        yield voice.say("release.balanced")
+    for line in facts["ledger"]:
+        if len(line["batches"]) > 1:
+            yield voice.say("release.together", labels=labels_of(line["batches"], voice))
+    if facts["open"]:
+        names = dict.fromkeys(
+            voice.word("doubt_name", one["code"]) or voice.say("doubt_name.other")
+            for one in facts["open"]
+        )
+        yield voice.say("release.open", names=list(names))
+
+
+def _account(facts: Facts, voice: Voice) -> dict[str, Any]:
+    """Return the account as a table; a column that is empty everywhere is left out."""
+    lines = [("+".join(labels_of(one["batches"], voice)), one) for one in facts["ledger"]]
+    lines.append((voice.say("release.total"), facts["account"]["ledger"]))
+    heads = {
+        "in": voice.say("release.in"),
+        **{one: voice.say(f"fate_word.{one}") for one in ("alive", *FATES)},
+        "ways": voice.say("release.ways"),
+        "settled": voice.say("release.settled"),
+        "difference": voice.say("release.difference"),
+    }
+    told = [(name, {**line, "ways": sum(line[way] for way in WAYS)}) for name, line in lines]
+    shown = [key for key in heads if key in ("in", "alive") or any(line[key] for _, line in told)]
+    return {
+        "title": voice.say("release.account"),
+        "columns": [voice.say("release.batch"), *(heads[key] for key in shown)],
+        "rows": [
+            [name, *(voice.say("figure", figure=line[key]) for key in shown)] for name, line in told
+        ],
+    }
+
+
+def _law(facts: Facts, voice: Voice) -> list[list[str]]:
+    """Return the permit's limits against what is: quantity, days, earliest release."""
+    rows = [
+        [voice.say("release.permit"), voice.say("release.most", n=term["says"]["plants"])]
+        for permit in facts["permits"]
+        for term in permit.get("terms", ())
+        if term["rule"] == "most_plants"
+    ]
+    for clock in facts["clocks"]:
+        if clock["started_on"] is not None:
+            began = date.fromisoformat(clock["started_on"])
+            run = max(0, (date.fromisoformat(facts["on"]) - began).days)
+            of = voice.say("release.days_of", n=min(run, clock["days"]), of=clock["days"])
+            rows.append([voice.say("release.days"), of])
+        day = clock["earliest"]
+        when = voice.say("release.nobody_can_say") if day is None else voice.say("on_day", on=day)
+        rows.append([voice.say("release.earliest"), when])
+    return rows
+
+
+def _clock(facts: Facts, voice: Voice) -> dict[str, Any]:
+    clocks = facts["clocks"]
+    lines = [] if clocks else [voice.say("release.no_conditions")]
+    for clock in clocks:
+        told = [_reason(one, voice) for one in (*clock["reasons"], *clock["met"])]
+        told += [_reason(clock["only_if"], voice)] if clock["only_if"] else []
+        told += [_reason(one, voice) for one in clock["unmet"]]
+        whole = " ".join(told)
+        alone = len(clocks) == 1
+        labels = labels_of(clock["batches"], voice)
+        lines.append(whole if alone else voice.say("release.clock_of", labels=labels, reason=whole))
+    return {
+        "title": voice.say("release.clock"),
+        "lines": lines,
+        **release_bed.drawn(facts, voice),
+    }
+
+
+def _reason(reason: Mapping[str, Any], voice: Voice) -> str:
+    return voice.say(f"reason.{reason['code']}", **_known(reason["params"]))
+
+
+def _known(params: Mapping[str, Any]) -> dict[str, Any]:
+    return {name: "?" if value is None else value for name, value in params.items()}
+
+
+def _looks(facts: Facts, voice: Voice) -> dict[str, Any]:
+    looks = facts["looks"]
+    over, done, missing = (looks[key] for key in ("over", "done", "not_done"))
+    found = (release_annex.week_line(one, voice) for one in looks["weeks"])
+    return {
+        "title": voice.say("release.looks"),
+        "sum": voice.say("release.looks_sum", n=over, done=done, missing=missing),
+        "key": voice.say("release.looks_key"),
+        "remarks": [line for line in found if line],
+        **release_weeks.drawn(facts, voice),
+    }
+
+
+def _acts(facts: Facts, voice: Voice) -> dict[str, Any]:
+    events = [
+        event
+        for name in ACTS
+        for event in facts[name]
+        if name != "room" or event["kind"] in OF_A_ROOM
+    ]
+    events.sort(key=lambda one: (one["at"], one["entry"]))
+    rows = _merged(events, voice)
+    left_out = len(rows) - MOST_ACTS
+    if left_out > 0:
+        more = voice.say("release.more_acts", n=left_out)
+        rows = [*rows[:MOST_ACTS], ["", more, ""]]
+    return {"title": voice.say("release.acts"), "rows": rows, "none": voice.say("release.no_acts")}
+
+
+def _merged(events: Sequence[Mapping[str, Any]], voice: Voice) -> list[list[str]]:
+    """Return a row for each act; the acts of one paper on one day are one row."""
+    found: dict[tuple[str, str, str], list[str]] = {}
+    for event in events:
+        body = event["body"]
+        reference = next((str(body[one]) for one in REFERENCES if body.get(one)), "")
+        key = (happened(event, voice), event["kind"], reference)
+        told = said(event, voice)
+        if told not in found.setdefault(key, []):
+            found[key].append(told)
+    return [
+        [day, f"{voice.word('kind', kind)}: {'; '.join(told)}".removesuffix(": "), reference]
+        for (day, kind, reference), told in found.items()
+    ]

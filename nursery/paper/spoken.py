@@ -1,0 +1,141 @@
+"""Parts of a record that are more than one field in a phrase."""
+
+from collections.abc import Mapping
+
+from nursery.paper.telling import (
+    Body,
+    Part,
+    Voice,
+    coded,
+    counted,
+    each,
+    figure,
+    joined,
+    named,
+    plain,
+    several,
+    text,
+)
+
+LABEL: tuple[Part, ...] = (
+    counted("stated", "line.received"),
+    named("crop", "crop"),
+    coded("stage", "stage"),
+    plain("container"),
+    counted("cells", "line.cells"),
+    named("place", "place", "line.place"),
+)
+
+
+def of_batches(body: Body, voice: Voice) -> str | None:
+    """Say which batches came, each with its cells."""
+    said = [
+        voice.say("line.child", text=label, plants=cells)
+        if (cells := joined([counted("cells", "line.cells")], one, voice))
+        else label
+        for one in several(body.get("batches"))
+        if (label := text(one.get("label")))
+    ]
+    return ", ".join(said) or None
+
+
+def fate(body: Body, voice: Voice) -> str | None:
+    n = figure(body.get("count", body.get("plants")))
+    return None if n is None else voice.word("fate", body.get("fate", "missing"), n=n)
+
+
+def settled_fate(body: Body, voice: Voice) -> str | None:
+    return fate(body, voice) if "plants" in body else None
+
+
+def doubt(body: Body, voice: Voice) -> str | None:
+    code = str(body.get("doubt", "other")).split(":")[0]
+    return voice.word("doubt_name", code) or voice.say("doubt_name.other")
+
+
+def seen_alive(body: Body, voice: Voice) -> str | None:
+    n = figure(body.get("alive"))
+    method = voice.code("method", body.get("method", "?"))
+    return None if n is None else voice.say("line.counted", n=n, method=method)
+
+
+def minutes(body: Body, voice: Voice) -> str | None:
+    spent = figure(body.get("minutes"))
+    return None if spent is None else voice.say("line.spent", n=round(spent))
+
+
+def trap(body: Body, voice: Voice) -> str | None:
+    if body.get("answer") == "not_readable":
+        return voice.say("look.not_readable")
+    return each("catches", [caught])(body, voice) or voice.say("line.no_catch")
+
+
+def caught(body: Body, voice: Voice) -> str | None:
+    name = voice.name("pest", str(body.get("pest")))
+    return voice.say("line.figure", text=name, n=figure(body.get("count")) or 0)
+
+
+def who(body: Body, voice: Voice) -> str | None:
+    visitor = body.get("visitor")
+    if isinstance(visitor, Mapping) and text(visitor.get("name")):
+        name, firm = visitor["name"], text(visitor.get("firm"))
+        return voice.say("line.firm", text=name, firm=firm) if firm else str(name)
+    return named("person", "person")(body, voice)
+
+
+def addressee(body: Body, voice: Voice) -> str | None:
+    name, how = text(body.get("who")), text(body.get("how"))
+    # How somebody was told is a code of the phone's buttons, or a word that the desk typed.
+    return voice.say("line.told", text=name, how=voice.code("told", how)) if name and how else name
+
+
+def lifts(body: Body, voice: Voice) -> str | None:
+    """An order is lifted by its reference; a find by an id, which nobody reads."""
+    what = text(body.get("lifts"))
+    if what is None:
+        return None
+    is_id = len(what) == 36 and what.count("-") == 4  # an id's form
+    return voice.say("line.lifts", text=voice.say("line.a_find") if is_id else what)
+
+
+def check(body: Body, voice: Voice) -> str | None:
+    return voice.word("check", str(body.get("check", "")).split("-")[0])
+
+
+def sampled(body: Body, voice: Voice) -> str | None:
+    n = figure(body.get("plants"))
+    key = "line.whole_plants" if body.get("whole") is True else "plants"
+    return None if n is None else voice.say(key, n=n)
+
+
+def pictures(body: Body, voice: Voice) -> str | None:
+    photos = body.get("photos")
+    n = len(photos) if isinstance(photos, list) else 0
+    return voice.say("line.photos", n=n) if n else None
+
+
+def into(body: Body, voice: Voice) -> str | None:
+    labels = []
+    for child in several(body.get("children")):
+        plants = joined([counted("count", "plants"), *LABEL], child, voice)
+        name = str(child.get("label", "?"))
+        labels.append(voice.say("line.child", text=name, plants=plants) if plants else name)
+    return voice.say("line.into", labels=labels) if labels else None
+
+
+def left_in(body: Body, voice: Voice) -> str | None:
+    name = voice.name("batch", str(body.get("id")))
+    return voice.say("line.left_in", n=figure(body.get("left")) or 0, label=name)
+
+
+def relabelling(body: Body, _voice: Voice) -> str | None:
+    old, new = text(body.get("old")), text(body.get("new"))
+    return f"{old} → {new}" if old and new else None
+
+
+def count_of(field: str, key: str) -> Part:
+    def told(body: Body, voice: Voice) -> str | None:
+        value = body.get(field)
+        return voice.say(key, n=len(value)) if isinstance(value, list) and value else None
+
+    return told
