@@ -2,28 +2,93 @@
 
 import re
 from collections.abc import Iterator
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, expect
+from playwright.sync_api import Browser, Page, expect
 
-from nursery.services import demo
+from nursery.ops.demo import law
+from nursery.ops.demo import names as n
+from nursery.services import demo, words
 from tests.journeys import seen
 from tests.journeys.conftest import CHROMIUM
 from tests.journeys.offices import Desk, Office, office_on
 from tests.journeys.phones import DESK, PHONE, Phone, phone_of
 from tests.steps import ROOT
 
-# Sheets that want to know what they are about, with something of the demo's third evening.
-ABOUT = {"batch": "b-t4", "photo": "b-t4", "join": "a-code"}
-# A sheet that another one's state opens, each with its reason.
-APART: dict[str, str] = {}
+# What a sheet is opened about, and of it what: something of the demo's third evening. A sheet that
+# may be opened of nothing in particular has an empty one too. What has no name stands in braces.
+ABOUT: dict[str, tuple[str, ...]] = {
+    "batch": (n.T4, n.T1, f"{n.T1}/sampled"),
+    "acts": (n.T1,),
+    "count": (n.T1,),
+    "fix": ("{sample}",),
+    "note": (n.T1, n.QUARANTINE),
+    "split": (n.T1,),
+    "lost-label": ("", n.T1),
+    "relabel": (n.T1,),
+    "join-batches": (n.T1, n.OPEN_CITRUS),
+    "move": (n.T1, n.OPEN_CITRUS),
+    "lose": (n.T1, f"{n.T1}/culled", f"{n.T1}/sampled", f"{n.T1}/destroyed"),
+    "photo": (n.T4, n.QUARANTINE),
+    "people": ("", f"person/{demo.W1.id}", f"pin/{demo.W1.id}"),
+    "begin": ("", "card"),
+    "room": ("", *(f"{n.QUARANTINE}{act}" for act in (
+        "", "/read", "/water", "/bath", "/clean", "/torn", "/mend",
+    ))),
+    "rooms": ("", n.QUARANTINE, n.FIELD, "new", f"new/{n.QUARANTINE}", f"{n.QUARANTINE}/edit"),
+    "match": (law.CONSIGNMENT, f"{law.CONSIGNMENT}/type"),
+    "access": ("", n.QUARANTINE, n.SHADE_HOUSE),
+    "arrive": ("", *(f"{law.CONSIGNMENT}{step}" for step in (
+        "", "/open", "/trays", "/second", "/dead", "/officer", "/packing", "/tell",
+    ))),
+    "scan": ("", n.T1),
+    "links": ("", "new", "{link}"),
+    "read": ("no-such-link",),
+    "labels": ("", n.T1),
+    "round": ("", n.QUARANTINE, n.CITRUS_BLOCK),
+    "look": (n.T1, n.CITRUS_BLOCK),
+    # Without a find, opening it begins one.
+    "suspect": (f"{n.T4}/{{find}}",),
+    "lift": (n.T4,),
+    "may": (f"moving/{n.T1}", f"entering/{n.QUARANTINE}", f"leaving/{n.QUARANTINE}"),
+    "traps": ("", n.QUARANTINE),
+    "trap": (n.TRAP_A, n.TRAP_VENT_2),
+    "join": ("", "a-code"),
+}  # fmt: skip
+# What a sheet says that has nothing to show: of none that is opened here.
+NOTHING = ("batch.not_here", "app.not_found", "app.sheet_missing")
+SHEETS = ROOT / "frontend/src/screens/sheets.ts"
 
 
-def names() -> list[str]:
-    """Return the name of every sheet, as the app lists them."""
-    listed = (ROOT / "frontend/src/screens/sheets.ts").read_text()
-    return re.findall(r'^  "?([a-z-]+)"?: \{ load', listed, re.MULTILINE)
+def listed() -> dict[str, Path]:
+    """Return the file of every sheet by its name, as the app lists them."""
+    found = re.findall(
+        r'^  "?([a-z-]+)"?: \{ load: \(\) => import\("(.+?)"\)', SHEETS.read_text(), re.MULTILINE
+    )
+    return {name: SHEETS.parent / path for name, path in found}
+
+
+def addresses(records: dict[str, str]) -> list[str]:
+    """Return what is opened, one after the other; `records` are the ids that have no name."""
+    sheets = ["", "who"]
+    for name in listed():
+        sheets += [
+            f"{name}/{about}".strip("/").format(**records) for about in ABOUT.get(name, ("",))
+        ]
+    return sheets
+
+
+def test_each_sheet_that_is_about_something_is_opened_about_something() -> None:
+    sheets = listed()
+    taking = {
+        name
+        for name, file in sheets.items()
+        if re.search(r"^  let \{ id\b.*\$props\(\)", file.read_text(), re.MULTILINE)
+    }
+    assert taking == {name for name, about in ABOUT.items() if any(about)}
+    assert ABOUT.keys() <= sheets.keys()
 
 
 @pytest.fixture(scope="module")
@@ -33,15 +98,48 @@ def office(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
 
 
 @pytest.fixture(scope="module")
-def phone(browser: Browser, office: Office) -> Iterator[Phone]:
-    found = phone_of(browser, Desk(office.url), demo.G, "Grower's phone")
+def desk(office: Office) -> Desk:
+    return Desk(office.url)
+
+
+@pytest.fixture(scope="module")
+def records(desk: Desk) -> dict[str, str]:
+    until = (demo.EVENINGS[3] + timedelta(days=7)).isoformat()
+    return {
+        "link": desk.ask("POST", "links", {"name": "Orrin office", "ends_at": until})["id"],
+        "sample": desk.records(n.T4, "sampled")[-1]["id"],
+        "find": desk.records(n.T4, "found")[-1]["id"],
+    }
+
+
+def signed_in(page: Page) -> None:
+    page.get_by_label("Your e-mail address").fill(demo.G.email)
+    page.get_by_label("Password").fill(demo.G.password)
+    page.get_by_role("button", name="Sign in").click()
+    expect(page.get_by_label("Password")).to_have_count(0)
+
+
+@pytest.fixture(scope="module")
+def phone(browser: Browser, desk: Desk) -> Iterator[Phone]:
+    """The grower's phone, on which she is signed in as well: nothing is shut to her."""
+    found = phone_of(browser, desk, demo.G, "Grower's phone")
+    found.go("people")
+    signed_in(found.page)
     yield found
     found.context.close()
 
 
-def opened(phone: Phone, name: str) -> None:
-    phone.go(f"{name}/{ABOUT[name]}" if name in ABOUT else name)
-    expect(phone.page.locator("main h1, main [role=alert]").first).to_be_visible()
+@pytest.fixture(scope="module")
+def computer(browser: Browser, desk: Desk) -> Iterator[Phone]:
+    """The office's computer: no phone has joined there."""
+    context = browser.new_context(base_url=desk.url, locale="en-GB")
+    page = context.new_page()
+    found = Phone(context, page)
+    page.on("pageerror", lambda error: found.faults.append(str(error)))
+    page.goto("/")
+    signed_in(page)
+    yield found
+    context.close()
 
 
 LOOKS = {
@@ -52,25 +150,49 @@ LOOKS = {
     "the narrowest phone": ("Español", "day", (320, 700), "100%"),
     "letters twice as large": ("English", "day", PHONE, "200%"),
 }
+# The grower's own lists, as the office answers them and not the phone's copy.
+AT_THE_OFFICE = (
+    *("stock", "looks", "batch", "rooms", "match", "labels"),
+    *("links", "people", "begin", "backup"),
+)
 
 
-@pytest.mark.parametrize("look", LOOKS, ids=LOOKS.keys())
-def test_every_sheet_is_open_to_everybody(phone: Phone, look: str, tmp_path: Path) -> None:
+def walked(phone: Phone, look: str, sheets: list[str], pictures: Path) -> dict[str, list[str]]:
+    """Open sheet after sheet as somebody sees it; return what speaks against each."""
     language, light, (width, height), letters = LOOKS[look]
-    page = phone.page
+    page, wrong = phone.page, {}
     page.set_viewport_size({"width": width, "height": height})
     phone.go("")
     seen.settings(page, language=language, light=light)
     page.evaluate("size => { document.documentElement.style.fontSize = size }", letters)
-    wrong = {}
-    for name in ["", "who", *names()]:
-        opened(phone, name)
-        seen.picture(page, tmp_path, name or "home")
-        if found := seen.wrongs(page):
+    nothing = [words.say(language[:2].lower(), key, {}) for key in NOTHING]
+    for name in sheets:
+        phone.go(name)
+        expect(page.locator("main h1, main [role=alert]").first).to_be_attached()
+        page.wait_for_timeout(200)
+        seen.picture(page, pictures, name.replace("/", "-") or "home")
+        found = [one for one in nothing if page.get_by_text(one, exact=True).count()]
+        if found := found + seen.wrongs(page):
             wrong[name] = found
     page.evaluate("document.documentElement.style.fontSize = ''")
-    assert wrong == {}
+    return wrong
+
+
+@pytest.mark.parametrize("look", LOOKS, ids=LOOKS.keys())
+def test_every_sheet_is_open_to_everybody(
+    phone: Phone, records: dict[str, str], look: str, tmp_path: Path
+) -> None:
+    assert walked(phone, look, addresses(records), tmp_path) == {}
     assert phone.faults == []
+
+
+@pytest.mark.parametrize("look", ["a desk by lamp", "un escritorio de día"])
+def test_every_sheet_of_the_office_is_open_to_everybody(
+    computer: Phone, records: dict[str, str], look: str, tmp_path: Path
+) -> None:
+    sheets = [one for one in addresses(records) if one.split("/")[0] in AT_THE_OFFICE]
+    assert walked(computer, look, ["", *sheets], tmp_path) == {}
+    assert computer.faults == []
 
 
 def test_the_browser_finds_nothing_against_installing_the_app(
