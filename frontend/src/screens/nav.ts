@@ -10,9 +10,10 @@ interface Leaf {
 
 export const OFFICE: readonly Leaf[] = [
   { sheet: "stock", says: "nav.stock", sign: "bench" },
+  { sheet: "consignments", says: "nav.consignments", sign: "trays" },
   { sheet: "rooms", says: "nav.rooms", sign: "office", growers: true },
   { sheet: "looks", says: "nav.looks", sign: "lens", growers: true },
-  { sheet: "labels", says: "nav.labels", sign: "scan", growers: true },
+  { sheet: "labels", says: "nav.labels", sign: "shot-label", growers: true },
   { sheet: "links", says: "nav.links", sign: "paper", growers: true },
   { sheet: "people", says: "nav.people", sign: "who", growers: true },
   { sheet: "backup", says: "nav.backup", sign: "key", growers: true },

@@ -25,9 +25,15 @@ afterEach(() => {
 });
 
 test.each([
-  ["grower", ["Stock", "Rooms", "Needs a look", "Labels", "People and phones", "Backup"]],
-  ["inspector", ["Stock"]],
-  ["a role of a newer version", ["Stock"]],
+  [
+    "grower",
+    [
+      ...["Stock", "Consignments", "Rooms", "Needs a look", "Labels"],
+      ...["For the inspector", "People and phones", "Backup"],
+    ],
+  ],
+  ["inspector", ["Stock", "Consignments"]],
+  ["a role of a newer version", ["Stock", "Consignments"]],
 ])("a %s is offered the sheets that are open to them", (role, sheets) => {
   signedIn(role);
   render(Top, { sheet: "stock" });

@@ -1,0 +1,148 @@
+/** The release file of a consignment, as the office works it out. */
+import type { Ledger } from "../log/batch";
+import type { Clock, Doubt, Hold, Notice, Reason } from "./views";
+
+/** A record that stands, as the book has it. */
+export interface Happened {
+  readonly entry: string;
+  readonly seq: number;
+  readonly kind: string;
+  readonly at: string;
+  readonly about: readonly string[];
+  readonly by: string;
+  readonly confirmed: boolean;
+  readonly corrected: boolean;
+  readonly body: Readonly<Record<string, unknown>>;
+}
+
+/** Found, nothing, part, not done, blank, or still running. */
+export type WeekAnswer = "found" | "nothing" | "part" | "not_done" | "blank" | "running";
+
+export interface LookDone {
+  readonly batch: string;
+  readonly entry: string;
+  readonly at: string;
+  readonly by: string;
+  readonly answer: "nothing" | "found" | "not_looked";
+  readonly plants: number | null;
+  readonly minutes: number | null;
+  readonly why: string | null;
+}
+
+export interface Week {
+  readonly from: string;
+  readonly to: string;
+  readonly answer: WeekAnswer;
+  readonly batches: number;
+  readonly done: number;
+  readonly minutes: number;
+  readonly plants: number;
+  readonly by: readonly string[];
+  readonly found_in: readonly string[];
+  readonly not_done: readonly {
+    readonly batch: string;
+    readonly why: string | null;
+    readonly entry: string | null;
+    readonly accepted: string | null;
+  }[];
+  readonly looks: readonly LookDone[];
+}
+
+export interface Version extends Omit<Happened, "corrected"> {
+  readonly written_at: string;
+  readonly received_at: string;
+  readonly why: string | null;
+  readonly withdrawn: boolean;
+}
+
+export interface Correction {
+  readonly line: string;
+  readonly stands: string | null;
+  readonly versions: readonly Version[];
+}
+
+export interface FileClock extends Clock {
+  readonly batches: readonly string[];
+  readonly permits: readonly string[];
+  readonly days: number;
+  readonly reasons: readonly Reason[];
+  readonly met: readonly Reason[];
+  readonly released: Readonly<Record<string, unknown>> | null;
+}
+
+export interface FileIncident {
+  readonly id: string;
+  readonly kind: string;
+  readonly at: string;
+  readonly about: readonly string[];
+  readonly rooms: readonly string[];
+  readonly open: boolean;
+  readonly exposed: readonly string[];
+  readonly ring: readonly { readonly place: string; readonly people: readonly string[] }[];
+}
+
+export interface FileBatch {
+  readonly id: string;
+  readonly label: string | null;
+  readonly crop: string | null;
+  readonly place: string | null;
+  readonly alive: number | null;
+  readonly closed: boolean;
+  readonly began_at: string | null;
+  readonly stage: string | null;
+  readonly one_of_parents: boolean;
+  readonly parents: readonly string[];
+  readonly bag?: Readonly<Record<string, number>>;
+  readonly held: readonly Hold[];
+}
+
+type Balance = Ledger & { readonly difference: number };
+
+/** The lists of records, by what they are about. */
+export type Lists = Readonly<
+  Record<
+    | "arrivals"
+    | "counts"
+    | "losses"
+    | "finds"
+    | "samples"
+    | "orders"
+    | "treatments"
+    | "inspections"
+    | "acceptances"
+    | "notified"
+    | "bag"
+    | "ways"
+    | "room"
+    | "not_done"
+    | "exceptions"
+    | "releases"
+    | "visits"
+    | "traps",
+    readonly Happened[]
+  >
+>;
+
+export interface ReleaseFile extends Lists {
+  readonly on: string;
+  readonly nursery: { readonly name?: string } & Readonly<Record<string, unknown>>;
+  readonly consignment: { readonly id: string } & Readonly<Record<string, unknown>>;
+  readonly permits: readonly ({ readonly id: string } & Readonly<Record<string, unknown>>)[];
+  readonly account: { readonly batches: readonly string[] } & Readonly<Record<string, unknown>>;
+  readonly ledger: readonly ({ readonly batches: readonly string[] } & Balance)[];
+  readonly batches: readonly FileBatch[];
+  readonly clocks: readonly FileClock[];
+  readonly looks: {
+    readonly over: number;
+    readonly done: number;
+    readonly not_done: number;
+    readonly weeks: readonly Week[];
+  };
+  readonly incidents: readonly FileIncident[];
+  readonly corrections: readonly Correction[];
+  readonly photos: readonly Readonly<Record<string, unknown>>[];
+  readonly notices: readonly Notice[];
+  readonly open: readonly ({ readonly batch: string } & Doubt)[];
+  /** What people call what the file mentions, by type and id; of a person also the role. */
+  readonly names: Readonly<Record<string, Readonly<Record<string, unknown>>>>;
+}
