@@ -30,6 +30,7 @@ ANYBODY = "anybody"
 READERS = frozenset({GROWER, INSPECTOR, PHONE})
 GROWERS = frozenset({GROWER})
 PHONES = frozenset({PHONE})
+INSPECTORS = frozenset({INSPECTOR})
 
 
 class ByDevice(BaseAuthentication):

@@ -12,6 +12,7 @@ from nursery.api import (
     paper,
     phones,
     reading,
+    release,
     sync,
 )
 
@@ -39,6 +40,9 @@ urlpatterns = [
     path("places", reading.Places.as_view()),
     path("places/<str:ident>", reading.Place.as_view()),
     path("consignments", reading.Consignments.as_view()),
+    path("consignments/<str:ident>/file", release.Facts.as_view()),
+    path("consignments/<str:ident>/file.pdf", release.OnPaper.as_view()),
+    path("consignments/<str:ident>/file.html", release.Signed.as_view()),
     path("due", reading.Due.as_view()),
     path("doubts", reading.Doubts.as_view()),
     path("needs-a-look", reading.NeedsALook.as_view()),

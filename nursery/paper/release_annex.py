@@ -97,7 +97,9 @@ def _often(rule: str) -> Callable[[Mapping[str, Any], Voice], str]:
     def told(says: Mapping[str, Any], voice: Voice) -> str:
         every = says.get("every_days")
         often = (
-            voice.say("release.often_weekly") if every is None else voice.say("release.often", n=every)
+            voice.say("release.often_weekly")
+            if every is None
+            else voice.say("release.often", n=every)
         )
         return voice.say(f"release.rule.{rule}", often=often)
 

@@ -70,7 +70,7 @@ def composed(
         "foot": " · ".join(
             (
                 made.pages[chosen]["title"],
-                voice.say("release.printed", at=at, n=made.release.size),
+                voice.say("release.printed", at=at, year=at[:4], n=made.release.size),
                 voice.say("release.check", text=check),
             )
         ),
@@ -84,6 +84,14 @@ def composed(
         ],
     }
     return sheet, day, files
+
+
+def name_of(made: Made) -> str:
+    """Return a name for the file: the permit's or the consignment's, and the day."""
+    facts = made.release.facts
+    permits = [one.get("reference", one["id"]) for one in facts["permits"]]
+    name = "-".join((*permits, made.release.consignment, facts["on"]))
+    return "".join(one if one.isascii() and one.isalnum() else "-" for one in name)
 
 
 def written_code(made: Bundle) -> str:

@@ -76,7 +76,13 @@ def _under(facts: Facts, voice: Voice) -> str:
 def _figure(facts: Facts, voice: Voice) -> tuple[str, str]:
     """Return the largest figure of the page: the plants alive, and what is to become of them."""
     released = any(one["released"] for one in facts["clocks"])
-    key = "release.released" if released else "release.to_release" if facts["clocks"] else "release.alive"
+    key = (
+        "release.released"
+        if released
+        else "release.to_release"
+        if facts["clocks"]
+        else "release.alive"
+    )
     return voice.say("figure", figure=facts["account"]["ledger"]["alive"]), voice.say(key)
 
 
