@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { dayOf, yearsBack } from "./day-pad";
+import { dayOf, yearsOf } from "./day-pad";
 
 test.each([
   [2031, 3, "3", "2031-03-03"],
@@ -13,6 +13,9 @@ test.each([
   expect(dayOf(year, month, date)).toBe(day);
 });
 
-test("the latest year stands first", () => {
-  expect(yearsBack("2031-03-24", 3)).toEqual([2031, 2030, 2029]);
+test.each([
+  [false, [2031, 2030, 2029]],
+  [true, [2031, 2032]],
+])("of days to come (%s) the years are %j", (coming, years) => {
+  expect(yearsOf("2031-03-24", 3, coming)).toEqual(years);
 });

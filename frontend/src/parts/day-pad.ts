@@ -8,9 +8,10 @@ export function dayOf(year: number, month: number | null, date: string): string 
   return !Number.isNaN(made.getTime()) && made.toISOString().startsWith(day) ? day : null;
 }
 
-/** This year and so many before it, the latest first. */
-export function yearsBack(today: string, years: number): number[] {
-  return Array.from({ length: years }, (_, i) => Number(today.slice(0, 4)) - i);
+/** This year and so many before it, the latest first; of days to come this year and the next. */
+export function yearsOf(today: string, years: number, coming: boolean): number[] {
+  const now = Number(today.slice(0, 4));
+  return coming ? [now, now + 1] : Array.from({ length: years }, (_, i) => now - i);
 }
 
 function two(figure: number): string {

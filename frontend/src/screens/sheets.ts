@@ -41,6 +41,7 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   room: { load: () => import("./room/Room.svelte") },
   rooms: { load: () => import("./rooms/Rooms.svelte"), open: "office" },
   match: { load: () => import("./match/Match.svelte"), open: "office" },
+  treat: { load: () => import("./treat/Treat.svelte") },
   access: { load: () => import("./access/Access.svelte") },
   inside: { load: () => import("./access/Evening.svelte") },
   arrive: { load: () => import("./arrive/Arrive.svelte") },
