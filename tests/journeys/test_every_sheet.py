@@ -44,6 +44,8 @@ ABOUT: dict[str, tuple[str, ...]] = {
         "", "/open", "/trays", "/second", "/dead", "/officer", "/packing", "/tell",
     ))),
     "scan": ("", n.T1),
+    "file": (law.CONSIGNMENT, f"{law.CONSIGNMENT}/visits"),
+    "hand": (law.CONSIGNMENT,),
     "links": ("", "new", "{link}"),
     "read": ("no-such-link",),
     "labels": ("", n.T1),
@@ -53,6 +55,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
     "suspect": (f"{n.T4}/{{find}}",),
     "lift": (n.T4,),
     "may": (f"moving/{n.T1}", f"entering/{n.QUARANTINE}", f"leaving/{n.QUARANTINE}"),
+    "treat": ("", n.QUARANTINE, f"{n.QUARANTINE}/plan"),
     "traps": ("", n.QUARANTINE),
     "trap": (n.TRAP_A, n.TRAP_VENT_2),
     "join": ("", "a-code"),
@@ -152,7 +155,7 @@ LOOKS = {
 }
 # The grower's own lists, as the office answers them and not the phone's copy.
 AT_THE_OFFICE = (
-    *("stock", "looks", "batch", "rooms", "match", "labels"),
+    *("stock", "looks", "batch", "rooms", "match", "labels", "consignments", "file"),
     *("links", "people", "begin", "backup"),
 )
 
