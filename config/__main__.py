@@ -24,6 +24,7 @@ nursery: the book of a nursery and its quarantine.
   nursery backup | restore FILE               keep the book safe, and bring it back
   nursery demo --day N                        play the demo's story up to a day
   nursery verify | refold                     prove the book; work its state out again
+  nursery verify FILE [--key FINGERPRINT]     check a signed release file, without any book
 
   nursery web | worker | beat                 one process, for a server
   nursery help                                every other command
@@ -94,13 +95,18 @@ def _django(words: list[str]) -> int:
 
     if not settings.EMBEDDED_QUEUE:
         import config.celery  # noqa: F401  so that a command can tell the workers of a job it wrote
-    if words[0] not in READ_THE_CODE_ALONE:
+    if words[0] not in READ_THE_CODE_ALONE and not _checks_a_file(words):
         folder.prepare(settings.DATA)
     # Nothing else may have the folder's book open while another is put in its place.
     held = folder.held(settings.DATA) if words[0] == "restore" else nullcontext()
     with held:
         execute_from_command_line(["nursery", *words])
     return 0
+
+
+def _checks_a_file(words: list[str]) -> bool:
+    """Whether a release file is to be checked, on a computer that need not have a book."""
+    return words[0] == "verify" and any(not word.startswith("-") for word in words[1:])
 
 
 if __name__ == "__main__":

@@ -10,6 +10,7 @@ from base64 import b64decode
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
+from math import inf
 from typing import Any
 
 import orjson
@@ -140,17 +141,32 @@ def _signed(key: bytes, part: Part) -> bool:
 def _records(
     parts: Sequence[Part | None], listed: Sequence[Any]
 ) -> tuple[list[str], Sequence[Part | None]]:
-    """Return the records that are not those that the manifest lists, and what stands after them."""
-    faults = []
-    for at, (seq, hashed, linked) in enumerate(listed):
+    """Return the records that are not those that the manifest lists, and what stands after them.
+
+    A record that is missing leaves the place to the next; one that nobody listed is passed over.
+    """
+    faults, at = [], 0
+    for seq, hashed, linked in listed:
+        while at < len(parts) and _number(parts[at], seq) < seq:
+            faults.append("form")
+            at += 1
         part = parts[at] if at < len(parts) else None
         if part is None or not _is_record(part, seq, hashed, linked):
             faults.append(f"record {seq}")
-    return faults, parts[len(listed) :]
+        at += _number(part, seq) == seq
+    return faults, parts[at:]
+
+
+def _number(part: Part | None, expected: int) -> float:
+    """Return the number of a record; what cannot be read is taken for the one that is expected."""
+    if part is None:
+        return expected
+    is_record = part[0] == "record" and len(part) > 1 and type(part[1]) is int
+    return part[1] if is_record else inf
 
 
 def _is_record(part: Part, seq: int, hashed: str, linked: str) -> bool:
-    if len(part) != 5 or part[0] != "record" or part[1] != seq:
+    if len(part) != 5 or part[:2] != ["record", seq]:
         return False
     _, _, ident, previous, text = part
     return text_hash(str(text)) == hashed and link(previous, seq, ident, hashed) == linked

@@ -34,7 +34,7 @@ def halves() -> tuple[bytes, bytes]:
         "program": program,
         "program_hash": _hash(program),
         "title": _in_all_languages("title", " / "),
-        "no_script": _in_all_languages("no_script", " "),
+        "unchecked": _unchecked(),
     }
     before, after = _file(FORM).split(PLACE)
     return _filled(before, put), _filled(after, put)
@@ -57,6 +57,12 @@ def _filled(form: str, put: Mapping[str, str]) -> bytes:
 
 def _in_all_languages(key: str, glue: str) -> str:
     return escape(glue.join(words.say(one, FAMILY + key) for one in words.languages()))
+
+
+def _unchecked() -> str:
+    """Return the verdict before the program has run, and for good where the policy stops it."""
+    said = ((one, words.say(one, f"{FAMILY}unchecked")) for one in words.languages())
+    return "".join(f'<p lang="{language}">{escape(text)}</p>' for language, text in said)
 
 
 def _words() -> str:

@@ -63,17 +63,36 @@ function lower(listed, { key, checkpoint, proof, file, around }, parts) {
   const faults = around === null || around === listed.shell ? [] : ["shell"];
   const stands = textHash(String(checkpoint[1])) === listed.checkpoint && signs(key, checkpoint);
   if (!stands) faults.push("checkpoint");
-  const rest = parts.slice(FIRST.length);
-  const wrong = listed.records
-    .filter((one, at) => !isRecord(rest[at], one))
-    .map(([seq]) => `record ${seq}`);
+  const [wrong, pictures] = recordFaults(parts.slice(FIRST.length), listed.records);
   const whole = Array.isArray(proof) && textHash(proof.join("\n")) === listed.proof;
   if (!whole || (stands && !leads(proof, listed.records, checkpoint[1]))) faults.push("proof");
   if (textHash(String(file)) !== listed.file) faults.push("file");
-  faults.push(...wrong, ...photoFaults(rest.slice(listed.records.length), listed.photos));
+  faults.push(...wrong, ...photoFaults(pictures, listed.photos));
   const said = stands ? JSON.parse(checkpoint[1]) : { size: 0, at: "" };
   const many = { records: listed.records.length, photos: listed.photos.length };
   return { faults, size: said.size, at: said.at, ...many };
+}
+
+/**
+ * The records that are not those that the manifest lists, and what stands after them. A record that
+ * is missing leaves the place to the next; one that nobody listed is passed over.
+ */
+function recordFaults(parts, listed) {
+  const faults = [];
+  let at = 0;
+  for (const one of listed) {
+    const [seq] = one;
+    for (; at < parts.length && numberOf(parts[at], seq) < seq; at += 1) faults.push("form");
+    if (!isRecord(parts[at], one)) faults.push(`record ${seq}`);
+    if (numberOf(parts[at] ?? null, seq) === seq) at += 1;
+  }
+  return [faults, parts.slice(at)];
+}
+
+/** The number of a record; what cannot be read is taken for the one that is expected. */
+function numberOf(part, expected) {
+  if (part === null) return expected;
+  return part[0] === "record" && Number.isInteger(part[1]) ? part[1] : Infinity;
 }
 
 function isRecord(part, [seq, hashed, linked]) {

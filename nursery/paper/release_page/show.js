@@ -153,7 +153,7 @@ function records(lines) {
   return whole;
 }
 
-function tools(pages, redraw) {
+function choices(redraw) {
   const languages = Object.keys(WORDS).map((code) => {
     const button = make("button", {
       type: "button",
@@ -196,7 +196,7 @@ function draw(found, lines) {
   document.documentElement.lang = language;
   const top = document.getElementById("verdict");
   top.className = holds ? "holds" : "broken";
-  top.replaceChildren(verdict(found));
+  top.replaceChildren(verdict(found), choices(redraw));
   const shown = document.getElementById("file");
   // What is read is what was signed: of a file that does not hold, no word is shown.
   if (!holds) shown.replaceChildren(make("p", { class: "own", text: say("hidden") }));
@@ -209,7 +209,7 @@ function draw(found, lines) {
   const itself = make("p", { text: say("itself", { key: found.fingerprint ?? "" }) });
   document
     .getElementById("tools")
-    .replaceChildren(tools({}, redraw), itself, ...otherFile(), ...(holds ? [records(lines)] : []));
+    .replaceChildren(itself, ...otherFile(), ...(holds ? [records(lines)] : []));
 }
 
 function open() {
