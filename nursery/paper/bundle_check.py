@@ -10,7 +10,6 @@ from base64 import b64decode
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
-from math import inf
 from typing import Any
 
 import orjson
@@ -102,12 +101,12 @@ def _checked(
     faults = [] if around == listed["shell"] else ["shell"]
     stands = text_hash(checkpoint[1]) == listed["checkpoint"] and _signed(key, checkpoint)
     faults += [] if stands else ["checkpoint"]
-    records, pictures = _records(rest, listed["records"])
     whole = text_hash("\n".join(map(str, proof))) == listed["proof"]
     if not whole or (stands and not _leads(proof, listed["records"], checkpoint[1])):
         faults.append("proof")
     faults += [] if text_hash(str(file)) == listed["file"] else ["file"]
-    faults += [*records, *_photos(pictures, listed["photos"])]
+    faults += [*_records(rest, listed["records"]), *_photos(rest, listed["photos"])]
+    faults += [] if faults or _in_order(rest, listed) else ["form"]
     told: dict[str, Any] = orjson.loads(checkpoint[1]) if stands else {"size": 0, "at": ""}
     return Checked(
         tuple(faults[:MOST_TOLD]),
@@ -138,38 +137,39 @@ def _signed(key: bytes, part: Part) -> bool:
     return isinstance(text, str) and signed is not None and signed_by(key, text, signed)
 
 
-def _records(
-    parts: Sequence[Part | None], listed: Sequence[Any]
-) -> tuple[list[str], Sequence[Part | None]]:
-    """Return the records that are not those that the manifest lists, and what stands after them.
-
-    A record that is missing leaves the place to the next; one that nobody listed is passed over.
-    """
-    faults, at = [], 0
+def _records(parts: Sequence[Part | None], listed: Sequence[Any]) -> Iterator[str]:
+    """Yield the records that are not those that the manifest lists."""
+    told = {
+        part[1]: part
+        for part in parts
+        if part is not None and len(part) == 5 and part[0] == "record" and type(part[1]) is int
+    }
     for seq, hashed, linked in listed:
-        while at < len(parts) and _number(parts[at], seq) < seq:
-            faults.append("form")
-            at += 1
-        part = parts[at] if at < len(parts) else None
-        if part is None or not _is_record(part, seq, hashed, linked):
-            faults.append(f"record {seq}")
-        at += _number(part, seq) == seq
-    return faults, parts[at:]
-
-
-def _number(part: Part | None, expected: int) -> float:
-    """Return the number of a record; what cannot be read is taken for the one that is expected."""
-    if part is None:
-        return expected
-    is_record = part[0] == "record" and len(part) > 1 and type(part[1]) is int
-    return part[1] if is_record else inf
+        if seq not in told or not _is_record(told[seq], seq, hashed, linked):
+            yield f"record {seq}"
 
 
 def _is_record(part: Part, seq: int, hashed: str, linked: str) -> bool:
-    if len(part) != 5 or part[:2] != ["record", seq]:
-        return False
     _, _, ident, previous, text = part
     return text_hash(str(text)) == hashed and link(previous, seq, ident, hashed) == linked
+
+
+def _photos(parts: Sequence[Part | None], listed: Sequence[Any]) -> Iterator[str]:
+    told = {
+        str(part[1]): part
+        for part in parts
+        if part is not None and len(part) == 3 and part[0] == "photo"
+    }
+    for name, hashed in listed:
+        if name not in told or _hashed(told[name]) != hashed:
+            yield f"photo {name}"
+
+
+def _in_order(parts: Sequence[Part | None], manifest: Mapping[str, Any]) -> bool:
+    """Whether the lines are those that are listed, no more, and in their order."""
+    named = [["record", seq] for seq, *_ in manifest["records"]]
+    named += [["photo", name] for name, _ in manifest["photos"]]
+    return [part[:2] if part else None for part in parts] == named
 
 
 def _leads(proof: Any, listed: Sequence[Any], checkpoint: str) -> bool:
@@ -181,15 +181,6 @@ def _leads(proof: Any, listed: Sequence[Any], checkpoint: str) -> bool:
     except (merkle.Unproven, ValueError, TypeError):
         return False
     return bool(said["type"] == CHECKPOINT and root.hex() == said["root"])
-
-
-def _photos(parts: Sequence[Part | None], listed: Sequence[Any]) -> Iterator[str]:
-    for at, (name, hashed) in enumerate(listed):
-        part = parts[at] if at < len(parts) else None
-        if part is None or part[:2] != ["photo", name] or _hashed(part) != hashed:
-            yield f"photo {name}"
-    if len(parts) > len(listed):
-        yield "form"
 
 
 def _hashed(photo: Part) -> str | None:

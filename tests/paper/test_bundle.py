@@ -84,6 +84,8 @@ def test_every_bit_of_the_parts_is_found_in_its_own_part(content: bytes) -> None
             faults = check(bytes(bent)).faults
             bent[at] = content[at]
             assert owners[at - start] in faults, (at, bit, faults)
+            # The end of a line takes the next one along; any other byte is of one part alone.
+            assert len(faults) == 1 or content[at : at + 1] == b"\n" or at + 1 == end, (at, faults)
 
 
 def called(line: list[Any]) -> str:
@@ -104,6 +106,11 @@ def test_upper_case_hex_is_not_what_was_written(content: bytes, at: int) -> None
     assert check(with_lines(content, parts)).faults[:1] == (FIRST[at][0],)
 
 
+def numbered(parts: list[Any], value: object) -> list[Any]:
+    """Return the parts with another number in the first record, one that Python takes for 1."""
+    return [*parts[:6], ["record", value, *parts[6][2:]], *parts[7:]]
+
+
 CHANGES: list[tuple[str, Any, set[str]]] = [
     ("a record left out", lambda parts: parts[:6] + parts[7:], {"record 1"}),
     ("the last left out", lambda parts: parts[:9] + parts[10:], {"record 7"}),
@@ -111,9 +118,12 @@ CHANGES: list[tuple[str, Any, set[str]]] = [
     (
         "two records swapped",
         lambda parts: [*parts[:6], parts[7], parts[6], *parts[8:]],
-        {"record 1", "form"},
+        {"form"},
     ),
     ("a record twice", lambda parts: [*parts, parts[9]], {"form"}),
+    ("a line behind", lambda parts: [*parts, ["note", "x"]], {"form"}),
+    ("a number that is a yes", lambda parts: numbered(parts, value=True), {"record 1"}),
+    ("a number with a point", lambda parts: numbered(parts, value=1.0), {"record 1"}),
     ("a photo left out", lambda parts: parts[:-1], {"photo picture-2"}),
     ("no proof", lambda parts: [*parts[:4], ["proof", []], *parts[5:]], {"proof"}),
     ("no line for it", lambda parts: [*parts[:4], *parts[5:]], {"proof"}),

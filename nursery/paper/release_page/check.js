@@ -63,43 +63,39 @@ function lower(listed, { key, checkpoint, proof, file, around }, parts) {
   const faults = around === null || around === listed.shell ? [] : ["shell"];
   const stands = textHash(String(checkpoint[1])) === listed.checkpoint && signs(key, checkpoint);
   if (!stands) faults.push("checkpoint");
-  const [wrong, pictures] = recordFaults(parts.slice(FIRST.length), listed.records);
+  const rest = parts.slice(FIRST.length);
   const whole = Array.isArray(proof) && textHash(proof.join("\n")) === listed.proof;
   if (!whole || (stands && !leads(proof, listed.records, checkpoint[1]))) faults.push("proof");
   if (textHash(String(file)) !== listed.file) faults.push("file");
-  faults.push(...wrong, ...photoFaults(pictures, listed.photos));
+  faults.push(...recordFaults(rest, listed.records), ...photoFaults(rest, listed.photos));
+  if (faults.length === 0 && !inOrder(rest, listed)) faults.push("form");
   const said = stands ? JSON.parse(checkpoint[1]) : { size: 0, at: "" };
   const many = { records: listed.records.length, photos: listed.photos.length };
   return { faults, size: said.size, at: said.at, ...many };
 }
 
-/**
- * The records that are not those that the manifest lists, and what stands after them. A record that
- * is missing leaves the place to the next; one that nobody listed is passed over.
- */
+/** The records that are not those that the manifest lists. */
 function recordFaults(parts, listed) {
-  const faults = [];
-  let at = 0;
-  for (const one of listed) {
-    const [seq] = one;
-    for (; at < parts.length && numberOf(parts[at], seq) < seq; at += 1) faults.push("form");
-    if (!isRecord(parts[at], one)) faults.push(`record ${seq}`);
-    if (numberOf(parts[at] ?? null, seq) === seq) at += 1;
-  }
-  return [faults, parts.slice(at)];
+  const told = new Map();
+  for (const part of parts)
+    if (part !== null && part.length === 5 && part[0] === "record") told.set(part[1], part);
+  return listed
+    .filter(([seq, hashed, linked]) => !told.has(seq) || !isRecord(told.get(seq), hashed, linked))
+    .map(([seq]) => `record ${seq}`);
 }
 
-/** The number of a record; what cannot be read is taken for the one that is expected. */
-function numberOf(part, expected) {
-  if (part === null) return expected;
-  return part[0] === "record" && Number.isInteger(part[1]) ? part[1] : Infinity;
-}
-
-function isRecord(part, [seq, hashed, linked]) {
-  if (!part || part.length !== 5 || part[0] !== "record" || part[1] !== seq) return false;
-  const [, , ident, previous, text] = part;
+function isRecord([, seq, ident, previous, text], hashed, linked) {
   const ours = textHash(String(text));
   return ours === hashed && textHash(`${previous}\n${seq}\n${ident}\n${ours}`) === linked;
+}
+
+/** Whether the lines are those that are listed, no more, and in their order. */
+function inOrder(parts, { records, photos }) {
+  const named = [...records.map(([seq]) => ["record", seq]), ...photos.map(([n]) => ["photo", n])];
+  return (
+    parts.length === named.length &&
+    named.every(([kind, name], at) => parts[at][0] === kind && parts[at][1] === name)
+  );
 }
 
 function joinedBytes(...some) {
@@ -138,17 +134,18 @@ function rebuilt(start, end, known, left) {
 }
 
 function photoFaults(parts, listed) {
-  const faults = listed
-    .filter(([name, hashed], at) => !isPhoto(parts[at], name, hashed))
+  const told = new Map();
+  for (const part of parts)
+    if (part !== null && part.length === 3 && part[0] === "photo") told.set(part[1], part[2]);
+  return listed
+    .filter(([name, hashed]) => !told.has(name) || !isPhoto(told.get(name), hashed))
     .map(([name]) => `photo ${name}`);
-  return parts.length > listed.length ? [...faults, "form"] : faults;
 }
 
-function isPhoto(part, name, hashed) {
-  if (!part || part.length !== 3 || part[0] !== "photo" || part[1] !== name) return false;
+function isPhoto(text, hashed) {
   try {
-    const content = Uint8Array.from(atob(part[2]), (one) => one.charCodeAt(0));
-    return btoa(atob(part[2])) === part[2] && toHex(sha256(content)) === hashed;
+    const content = Uint8Array.from(atob(text), (one) => one.charCodeAt(0));
+    return btoa(atob(text)) === text && toHex(sha256(content)) === hashed;
   } catch {
     return false;
   }
