@@ -11,6 +11,7 @@ declare const __FILES__: string;
 
 const { build, paths } = JSON.parse(__FILES__) as { build: string; paths: string[] };
 const CACHE = `build-${build}`;
+const PATIENCE_MS = [0, 200, 800, 2000];
 const kept = new Set(paths);
 
 worker.addEventListener("install", (event) => {
@@ -47,10 +48,13 @@ async function forgetOlder(): Promise<void> {
   await worker.clients.claim();
 }
 
-/** The app was opened anew, and no other sheet of it is open. */
+/** The app was opened anew, and no other sheet of it is open: the one before may still be going. */
 async function takeIfAlone(): Promise<void> {
-  const sheets = await worker.clients.matchAll({ type: "window", includeUncontrolled: true });
-  if (sheets.length <= 1) await worker.skipWaiting();
+  for (const wait of PATIENCE_MS) {
+    await new Promise((done) => setTimeout(done, wait));
+    const sheets = await worker.clients.matchAll({ type: "window", includeUncontrolled: true });
+    if (sheets.length <= 1) return worker.skipWaiting();
+  }
 }
 
 async function answer(path: string, request: Request): Promise<Response> {

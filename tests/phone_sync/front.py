@@ -171,7 +171,9 @@ class Front:
             return
         request.send_header("Transfer-Encoding", "chunked")
         request.end_headers()
-        while piece := answer.read1(CHUNK):
+        # On a good link all is at hand before any of it goes on, so that it is known when it ended.
+        slowly = iter(lambda: answer.read1(CHUNK), b"")
+        for piece in slowly if self.bits_per_second else filter(None, [answer.read()]):
             if self.bits_per_second:
                 sleep(len(piece) * 8 / self.bits_per_second)
             call.ended = monotonic()

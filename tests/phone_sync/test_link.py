@@ -172,7 +172,8 @@ def test_requirement_26_a_new_version_is_there_when_the_app_is_opened_again(
     waiting = "navigator.serviceWorker.getRegistration().then(({ waiting }) => waiting !== null)"
     wait_until(lambda: phone.page.evaluate(waiting), 20)
     expect(phone.page.locator("meta[name=build]")).to_have_count(0)
-    phone.page.reload()
+    phone.page.close()
+    phone.page = tab_of(phone).page
     is_build(phone.page, name)
 
 
