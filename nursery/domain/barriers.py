@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 from typing import NamedTuple
 
-from nursery.domain import conditions, doubtful, holds, reentry
+from nursery.domain import conditions, doubtful, groups, holds, reentry
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book, gone
 from nursery.domain.entry import write_instant
@@ -183,6 +183,26 @@ def not_due(ask: Question) -> Iterable[Gate]:
         yield Gate(Answer.WAIT, "days_to_go", about, Reason("when_day_comes", about), opens_at)
 
 
+def not_alone(ask: Question) -> Iterable[Gate]:
+    """All in, all out: the notice waits for the latest of what stands in the room (rule P-4)."""
+    clock, room = ask.clock, ask.book.room(ask.batch.place)
+    if ask.act is not Act.RELEASING or clock is None or clock.released or room is None:
+        return
+    group = groups.of_room(room, ask.book, ask.book.day(ask.now))
+    if group is None or clock.earliest is None or ask.batch.id not in group.batches:
+        return
+    row = ask.book.row("place", room)
+    about = {"place": room if row is None else row.name}
+    if group.release is None:
+        yield Gate(Answer.CANNOT_TELL, "group_unknown", about, Reason("when_met", about))
+    elif group.release > clock.earliest:
+        day = {"earliest": group.release.isoformat()}
+        opens_at = ask.book.start_of(group.release)
+        yield Gate(
+            Answer.WAIT, "waits_for_room", about | day, Reason("when_day_comes", day), opens_at
+        )
+
+
 BARRIERS: tuple[Callable[[Question], Iterable[Gate]], ...] = (
     unknown,
     held,
@@ -194,6 +214,7 @@ BARRIERS: tuple[Callable[[Question], Iterable[Gate]], ...] = (
     doubted,
     unproven,
     not_due,
+    not_alone,
 )
 
 

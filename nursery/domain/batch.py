@@ -36,6 +36,7 @@ class Batch:
     permit: str | None = None
     stage: str | None = None
     container: str | None = None
+    contained_at: datetime | None = None
     stated: int | None = None
     seeds: int | None = None
     emerged: int = 0
@@ -127,6 +128,9 @@ class Batch:
             "consignment": self.consignment,
             "permit": self.permit,
             "container": self.container,
+            "contained_at": (
+                None if self.contained_at is None else write_instant(self.contained_at)
+            ),
             "stated": self.stated,
             "seeds": self.seeds,
             "cells": self.cells,

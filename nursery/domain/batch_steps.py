@@ -66,10 +66,17 @@ def _begin(batch: Batch, entry: Entry, new: life.NewBatch, place: str | None, st
     batch.label = new.label
     batch.crop = new.crop
     batch.stage = new.stage or stage
-    batch.container = new.container
+    _contain(batch, entry, new.container)
     batch.cells = new.cells
     batch.stated = new.stated
     _stay(batch, entry, new.place or place)
+
+
+def _contain(batch: Batch, entry: Entry, container: str | None) -> None:
+    """Note in what the plants grow from now on; what says nothing of it changes nothing."""
+    if container is not None:
+        batch.container = container
+        batch.contained_at = entry.occurred_at
 
 
 def _stay(batch: Batch, entry: Entry, place: str | None) -> None:
@@ -139,7 +146,7 @@ def _take(batch: Batch, entry: Entry, child: life.Child, way: str) -> None:
     batch.label = child.label
     batch.crop = child.crop or batch.crop
     batch.stage = child.stage or batch.stage or "growing_on"
-    batch.container = child.container or batch.container
+    _contain(batch, entry, child.container)
     batch.cells = child.cells  # where plants join a tray, its cells no longer bound them
     _stay(batch, entry, child.place)
     setattr(batch.ledger, way, getattr(batch.ledger, way) - child.count)
@@ -154,7 +161,7 @@ def moved(batch: Batch, entry: Entry) -> None:
 def potted(batch: Batch, entry: Entry) -> None:
     body: life.Potted = entry.body
     account.against_hold(batch, entry)
-    batch.container = body.container
+    _contain(batch, entry, body.container)
     batch.cells = None  # of the tray that they stood in
     _stay(batch, entry, body.place)
 

@@ -5,6 +5,8 @@
   - RowUnreadable    a field of a row that is not what such a field holds
   - RowImpossible    a field of a row that contradicts another, or that nothing can meet
   - RowUnknown       a type of row that the book does not keep
+  - TermUnreadable   a condition of a permit or a rule that cannot be met, or is none
+  - SupposedUnreadable  a supposition that lacks a field, or names one that cannot be
 
 Each carries a code and what it is about; the sentence, with its remedy, stands in the catalogue.
 """
@@ -48,3 +50,17 @@ class RowUnknown(Refusal):
 
     def __init__(self, what: str) -> None:
         super().__init__(what=what)
+
+
+class TermUnreadable(Refusal):
+    code = "term_unreadable"
+
+    def __init__(self, at: tuple[str, str], term: str, field: str, value: str) -> None:
+        super().__init__(what=at[0], id=at[1], term=term, field=field, value=value)
+
+
+class SupposedUnreadable(Refusal):
+    code = "supposed_unreadable"
+
+    def __init__(self, field: str, value: object) -> None:
+        super().__init__(field=field, value=str(value)[:60])

@@ -9,15 +9,20 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from nursery.domain import (
+    certificate,
     checks,
     doubtful,
     exposure,
     gates,
+    groups,
     holds,
     labels,
     notices,
     quarantine,
+    retention,
+    sample_plans,
     samples,
+    seasons,
 )
 from nursery.domain.batch import Batch
 from nursery.domain.book import ROOMS, Book
@@ -84,6 +89,7 @@ def _batch(batch: Batch, book: Book, now: datetime) -> dict[str, Any]:
         # A phone works out few of these by itself, and shows the others as they were told.
         "own_doubts": [one.as_json() for one in batch.doubts if one.settled_by is None],
         "samples": [one.as_json() for one in book.once(samples.of_book).get(batch.id, ())],
+        "season": [one.as_json() for one in seasons.ahead(batch, clock, book, book.day(now))],
     }
 
 
@@ -91,7 +97,27 @@ def _places(book: Book, now: datetime) -> dict[str, Any]:
     """Return what is told of each place; of a room also the traps that its terms ask for (C-6)."""
     told = sorted(checks.traps_of(book, book.day(now)), key=lambda one: one[1].number)
     traps = {room: {**wanted.as_json(), "have": have} for room, wanted, have in told}
-    return {name: {**_place(name, book, now), "traps": traps.get(name)} for name in _told(book)}
+    return {
+        name: {
+            **_place(name, book, now),
+            "traps": traps.get(name),
+            "benches": _benches(name, book),
+            "group": _group(name, book, book.day(now)),
+        }
+        for name in _told(book)
+    }
+
+
+def _benches(name: str, book: Book) -> dict[str, Any] | None:
+    """Tell how full the benches of a room are, where somebody measured them (rule P-5)."""
+    benches = groups.benches(name, book)
+    return None if benches.m2 is None else benches.as_json()
+
+
+def _group(name: str, book: Book, today: date) -> dict[str, Any] | None:
+    """Tell what goes in and out of a room together, and when (rule P-4)."""
+    group = groups.of_room(name, book, today)
+    return None if group is None else group.as_json()
 
 
 def _told(book: Book) -> list[str]:
@@ -132,10 +158,25 @@ def _consignments(book: Book) -> list[dict[str, Any]]:
     return [
         {
             **account.as_json(),
+            **_papers(account, book),
             "notices": [notice.as_json() for notice in notices.against_certificate(account, book)],
         }
         for account in book.once(notices.accounts)
     ]
+
+
+def _papers(account: notices.Account, book: Book) -> dict[str, Any]:
+    """Tell how certificate and permit compare, how many to look at, and until when to keep all."""
+    row = book.row("consignment", account.consignment)
+    compared = () if row is None else certificate.against_permit(row, book)
+    kept = retention.kept_until(account, book)
+    return {
+        "compared": [field.as_json() for field in compared],
+        "plans": {
+            at: plan.as_json() for at, plan in sample_plans.of_account(account, book).items()
+        },
+        "kept_until": None if kept is None else kept.isoformat(),
+    }
 
 
 def _trap_notices(book: Book, today: date) -> Iterable[notices.Notice]:

@@ -1,10 +1,14 @@
 """How many plants of a batch or a consignment to look at, and what that looking is worth."""
 
 from dataclasses import asdict, dataclass
+from datetime import date
 from typing import Any
 
+from nursery.domain.book import Book
+from nursery.domain.history import of_book
+from nursery.domain.notices import Account
 from nursery.domain.reason import Reason
-from nursery.domain.terms import SampleLevel
+from nursery.domain.terms import SampleLevel, in_force
 from nursery.science import sampling
 
 
@@ -41,6 +45,18 @@ def plan(lot: int, level: SampleLevel) -> Plan:
     if level.all_plants:
         return Plan(lot, lot, wanted, Reason("sample_all_though", about))
     return Plan(lot, wanted, wanted, Reason("sample_some", about))
+
+
+def of_account(account: Account, book: Book) -> dict[str, Plan]:
+    """Return the plan for all living plants of a consignment, by the look that it is for."""
+    lot = account.ledger.alive
+    found: dict[str, Plan] = {}
+    for name in account.batches:
+        for origin in book.once(of_book)[name].origins:
+            started = origin.started_on or date.max
+            terms = in_force(book.terms_of(origin.permit), SampleLevel, started, started)
+            found |= {rule.at.value: plan(max(lot, 0), rule) for _, rule in terms}
+    return found
 
 
 def enough(lot: int | None, seen: int, level: SampleLevel) -> bool:

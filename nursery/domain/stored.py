@@ -42,6 +42,8 @@ def batch(raw: Mapping[str, Any]) -> Batch:
         counted=raw["alive"] is not None,
         open_finds=raw["finds"],
         began_at=_moment(raw["began_at"]),
+        # A state that an older version kept lacks it.
+        contained_at=_moment(raw.get("contained_at")),
         last_looked_at=_moment(raw["last_looked_at"]),
         last_at=_moment(raw["last_at"]),
         stays=[

@@ -155,10 +155,24 @@ WRONG: dict[str, tuple[str, dict[str, Any], str, str]] = {
     "two terms of one id": ("permit", {"terms": [DAYS, DAYS]}, "row_impossible", "terms"),
     "a term of no known rule": (
         "permit",
-        {"terms": [{**DAYS, "rule": "wishes"}]},
-        "row_unreadable",
-        "terms.rule",
+        {"terms": [DAYS, {**DAYS, "rule": "wishes"}]},
+        "term_unreadable",
+        "rule",
     ),
+    "a term that no calendar holds": (
+        "permit",
+        {"terms": [{**DAYS, "says": {"days": 100_000}}]},
+        "term_unreadable",
+        "says.days",
+    ),
+    "a term that is no object": ("permit", {"terms": [5]}, "term_unreadable", "term"),
+    "an own rule that nothing can meet": (
+        "due_rule",
+        {"term": {**DAYS, "rule": "look_over", "says": {"every_days": 0}}},
+        "term_unreadable",
+        "says.every_days",
+    ),
+    "an own rule that is none": ("due_rule", {"term": None}, "row_lacks", "term"),
     "terms that are no list": ("permit", {"terms": {}}, "row_unreadable", "terms"),
     "a permit where there are no conditions": (
         "consignment",
@@ -261,3 +275,17 @@ def test_a_nursery_has_a_floor_for_a_quick_look_only_where_it_says_one() -> None
     assert isinstance(with_floor, reference.Nursery)
     assert isinstance(without, reference.Nursery)
     assert (with_floor.quick_minutes, without.quick_minutes) == (5, None)
+
+
+def test_of_several_conditions_the_one_at_fault_is_named_with_what_it_says() -> None:
+    """Rule R-6."""
+    wrong = {**DAYS, "id": "too-long", "says": {"days": 100_000}}
+    with pytest.raises(Refusal) as refused:
+        reference.read("permit", "p", SOUND["permit"] | {"terms": [DAYS, wrong]})
+    assert refused.value.params == {
+        "what": "permit",
+        "id": "p",
+        "term": "too-long",
+        "field": "says.days",
+        "value": "100000",
+    }

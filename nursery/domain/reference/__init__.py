@@ -7,28 +7,33 @@ the nursery itself. `read` is the one door from JSON to a row, so that nothing i
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
-from nursery.domain.errors import RowImpossible, RowLacks, RowUnknown, RowUnreadable
+from nursery.domain.errors import (
+    RowImpossible,
+    RowLacks,
+    RowUnknown,
+    RowUnreadable,
+    TermUnreadable,
+)
 from nursery.domain.kinds.shape import Misfit, reader_of
 from nursery.domain.reference.fields import OWN
 from nursery.domain.reference.label_size import LabelSize, Stock
+from nursery.domain.reference.papers import Consignment, Line, Permit
 from nursery.domain.reference.rows import (
     TYPES,
     Asked,
     AskedAt,
     Call,
     Checklist,
-    Consignment,
     Crop,
     DueRule,
     EmergencyCard,
-    Line,
     Mark,
     Nursery,
-    Permit,
     Person,
     Pest,
     Place,
     PlaceKind,
+    Pot,
     Role,
     Row,
     Said,
@@ -36,6 +41,8 @@ from nursery.domain.reference.rows import (
     TrapAt,
     Weeks,
 )
+from nursery.domain.terms import read as read_term
+from nursery.domain.terms.possible import LONGEST_DAYS
 
 __all__ = [
     "TYPES",
@@ -56,6 +63,7 @@ __all__ = [
     "Pest",
     "Place",
     "PlaceKind",
+    "Pot",
     "Role",
     "Row",
     "Said",
@@ -77,6 +85,7 @@ def read(kind: str, ident: str, raw: object) -> Row:
         RowLacks: a field that such a row must have is not there.
         RowUnreadable: a field is not what it should be.
         RowImpossible: a field contradicts another, or nothing can meet it.
+        TermUnreadable: so it is of one of its conditions.
     """
     reader = _READERS.get(kind)
     if reader is None:
@@ -87,6 +96,7 @@ def read(kind: str, ident: str, raw: object) -> Row:
         row: Row = reader({**raw, "id": ident})
     except Misfit as misfit:
         field = str(misfit)
+        _name_term(kind, ident, raw, field)
         value = _at(raw if field != "id" else {"id": ident}, field)
         if value is None:
             raise RowLacks(kind, ident, field) from None
@@ -94,6 +104,28 @@ def read(kind: str, ident: str, raw: object) -> Row:
     for field, value in _IMPOSSIBLE.get(type(row), _nothing)(row):
         raise RowImpossible(kind, ident, field, str(value))
     return row
+
+
+def _name_term(kind: str, ident: str, raw: Mapping[str, Any], field: str) -> None:
+    """Say which of several conditions cannot be, and what it says there (rule R-6).
+
+    Raises:
+        TermUnreadable: the field is one of a condition.
+    """
+    if field.startswith(("terms.", "term.")):
+        some = raw["terms"] if field.startswith("terms.") else [raw["term"]]
+        one, misfit = next((one, found) for one in some if (found := _misfit(one)))
+        name = str(one.get("id")) if isinstance(one, Mapping) else ""
+        raise TermUnreadable((kind, ident), name, misfit, _short(_at(one, misfit)))
+
+
+def _misfit(term: object) -> str:
+    """Return the field of a condition that cannot be, or nothing."""
+    try:
+        read_term(term)
+    except Misfit as misfit:
+        return str(misfit)
+    return ""
 
 
 def _at(raw: Any, path: str) -> Any:
@@ -133,6 +165,13 @@ def _place(row: Place) -> Odd:
         yield "trap_at", row.trap_at
 
 
+def _crop(row: Crop) -> Odd:
+    yield from _twice("pots", [pot.container.casefold() for pot in row.pots])
+    for pot in row.pots:
+        if pot.full_days is not None and pot.full_days > LONGEST_DAYS:
+            yield "pots.full_days", pot.full_days
+
+
 def _permit(row: Permit) -> Odd:
     if row.valid_from and row.valid_to and row.valid_to < row.valid_from:
         yield "valid_to", row.valid_to
@@ -167,6 +206,7 @@ def _twice(field: str, names: Sequence[str]) -> Odd:
 _IMPOSSIBLE: Mapping[type, Callable[[Any], Odd]] = {
     Person: _person,
     Place: _place,
+    Crop: _crop,
     Permit: _permit,
     Consignment: _consignment,
     Checklist: _checklist,

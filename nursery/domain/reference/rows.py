@@ -11,6 +11,7 @@ from enum import StrEnum
 from nursery.domain.kinds.shape import Count, Name
 from nursery.domain.reference.fields import Area, PestCode, YearDay, Zone
 from nursery.domain.reference.label_size import LabelSize
+from nursery.domain.reference.papers import Consignment, Permit
 from nursery.domain.terms import Term
 
 NO_OPENINGS = Count(0)
@@ -93,11 +94,25 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True)
+class Pot:
+    """What is known of a crop in one container, by the name that potting writes.
+
+    After `full_days` its roots fill it; `per_m2` of them stand on a square metre of bench.
+    """
+
+    container: Name
+    source: str
+    full_days: Count | None = None
+    per_m2: Area | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Crop:
     id: Name
     name: str
     botanical: str | None = None
     cultivar: str | None = None
+    pots: tuple[Pot, ...] = ()
     since: date | None = None
 
 
@@ -111,57 +126,6 @@ class Pest:
     botanical: str | None = None
     hosts: tuple[Name, ...] = ()
     since: date | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Permit:
-    """What the authority allows in and on which conditions; its quantity is a term as well."""
-
-    id: Name
-    reference: str
-    holder: str
-    authority: str | None = None
-    valid_from: date | None = None
-    valid_to: date | None = None
-    crops: tuple[Name, ...] = ()
-    place: Name | None = None
-    terms: tuple[Term, ...] = ()
-    photo: Name | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One cultivar of a consignment; `stated` is the certificate's figure, never a count."""
-
-    id: Name
-    crop: Name
-    cultivar: str | None = None
-    stated: Count | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Consignment:
-    """What came, or will come, under one certificate.
-
-    Without a permit nobody has typed one yet, and no gate opens; `without_conditions` says that
-    the plants came under none.
-    """
-
-    id: Name
-    name: str
-    permit: Name | None = None
-    without_conditions: bool = False
-    certificate: str | None = None
-    supplier: str | None = None
-    origin: str | None = None
-    lines: tuple[Line, ...] = ()
-    arrived_on: date | None = None
-
-    @property
-    def stated(self) -> int | None:
-        """Plants on the certificate, or None where a line does not say (rule R-2)."""
-        figures = [line.stated for line in self.lines]
-        return sum(f for f in figures if f is not None) if figures and None not in figures else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,7 +194,10 @@ class EmergencyCard:
 
 @dataclass(frozen=True, slots=True)
 class Weeks:
-    """Planting weeks set by hand: from one day of the year to another, both included."""
+    """Planting weeks set by hand: from one day of the year to another, both included.
+
+    Of several the first given are the main ones.
+    """
 
     first: YearDay
     last: YearDay
