@@ -138,31 +138,39 @@ def _signed(key: bytes, part: Part) -> bool:
 
 
 def _records(parts: Sequence[Part | None], listed: Sequence[Any]) -> Iterator[str]:
-    """Yield the records that are not those that the manifest lists."""
-    told = {
-        part[1]: part
-        for part in parts
-        if part is not None and len(part) == 5 and part[0] == "record" and type(part[1]) is int
-    }
+    """Yield the records that the manifest lists and that are not there word by word."""
+    told = {_as_listed(part) for part in parts if part is not None}
     for seq, hashed, linked in listed:
-        if seq not in told or not _is_record(told[seq], seq, hashed, linked):
+        if (seq, hashed, linked) not in told:
             yield f"record {seq}"
 
 
-def _is_record(part: Part, seq: int, hashed: str, linked: str) -> bool:
-    _, _, ident, previous, text = part
-    return text_hash(str(text)) == hashed and link(previous, seq, ident, hashed) == linked
+def _as_listed(part: Part) -> tuple[int, str, str] | None:
+    """Return a record as a manifest lists it; None of what is no record."""
+    if len(part) != 5 or part[0] != "record" or type(part[1]) is not int:
+        return None
+    _, seq, ident, previous, text = part
+    hashed = text_hash(str(text))
+    return seq, hashed, link(previous, seq, ident, hashed)
 
 
 def _photos(parts: Sequence[Part | None], listed: Sequence[Any]) -> Iterator[str]:
-    told = {
-        str(part[1]): part
-        for part in parts
-        if part is not None and len(part) == 3 and part[0] == "photo"
-    }
+    told = {_picture_as_listed(part) for part in parts if part is not None}
     for name, hashed in listed:
-        if name not in told or _hashed(told[name]) != hashed:
+        if (name, hashed) not in told:
             yield f"photo {name}"
+
+
+def _picture_as_listed(part: Part) -> tuple[str, str] | None:
+    """Return a photo as a manifest lists it; None where it is not written as the product writes."""
+    if len(part) != 3 or part[0] != "photo":
+        return None
+    try:
+        content = b64decode(part[2], validate=True)
+    except (ValueError, TypeError):
+        return None
+    name = str(part[1])
+    return (name, sha256(content).hexdigest()) if picture(name, content) == part else None
 
 
 def _in_order(parts: Sequence[Part | None], manifest: Mapping[str, Any]) -> bool:
@@ -181,15 +189,6 @@ def _leads(proof: Any, listed: Sequence[Any], checkpoint: str) -> bool:
     except (merkle.Unproven, ValueError, TypeError):
         return False
     return bool(said["type"] == CHECKPOINT and root.hex() == said["root"])
-
-
-def _hashed(photo: Part) -> str | None:
-    """Return the SHA-256 of a picture, or None where it is not written as the product writes."""
-    try:
-        content = b64decode(photo[2], validate=True)
-    except (ValueError, TypeError, IndexError):
-        return None
-    return sha256(content).hexdigest() if picture(photo[1], content) == photo else None
 
 
 def _bytes(text: Any) -> bytes | None:

@@ -61,7 +61,7 @@ def _signers(nursery: str) -> Iterator[Signer]:
 
 def _kept() -> list[str]:
     try:
-        return Path(settings.SIGNING_FILE).read_text().split()
+        return [line for line in Path(settings.SIGNING_FILE).read_text().splitlines() if line]
     except OSError:
         return []
 

@@ -74,19 +74,18 @@ function lower(listed, { key, checkpoint, proof, file, around }, parts) {
   return { faults, size: said.size, at: said.at, ...many };
 }
 
-/** The records that are not those that the manifest lists. */
+/** The records that the manifest lists and that are not there word by word. */
 function recordFaults(parts, listed) {
-  const told = new Map();
-  for (const part of parts)
-    if (part !== null && part.length === 5 && part[0] === "record") told.set(part[1], part);
-  return listed
-    .filter(([seq, hashed, linked]) => !told.has(seq) || !isRecord(told.get(seq), hashed, linked))
-    .map(([seq]) => `record ${seq}`);
+  const told = new Set(parts.filter((part) => part !== null).map(asListed));
+  return listed.filter((one) => !told.has(one.join(" "))).map(([seq]) => `record ${seq}`);
 }
 
-function isRecord([, seq, ident, previous, text], hashed, linked) {
-  const ours = textHash(String(text));
-  return ours === hashed && textHash(`${previous}\n${seq}\n${ident}\n${ours}`) === linked;
+/** A record as a manifest lists it; null of what is no record. */
+function asListed(part) {
+  if (part.length !== 5 || part[0] !== "record" || !Number.isInteger(part[1])) return null;
+  const [, seq, ident, previous, text] = part;
+  const hashed = textHash(String(text));
+  return [seq, hashed, textHash(`${previous}\n${seq}\n${ident}\n${hashed}`)].join(" ");
 }
 
 /** Whether the lines are those that are listed, no more, and in their order. */
@@ -134,20 +133,18 @@ function rebuilt(start, end, known, left) {
 }
 
 function photoFaults(parts, listed) {
-  const told = new Map();
-  for (const part of parts)
-    if (part !== null && part.length === 3 && part[0] === "photo") told.set(part[1], part[2]);
-  return listed
-    .filter(([name, hashed]) => !told.has(name) || !isPhoto(told.get(name), hashed))
-    .map(([name]) => `photo ${name}`);
+  const told = new Set(parts.filter((part) => part !== null).map(pictureAsListed));
+  return listed.filter((one) => !told.has(one.join(" "))).map(([name]) => `photo ${name}`);
 }
 
-function isPhoto(text, hashed) {
+/** A photo as a manifest lists it; null where it is not written as the product writes. */
+function pictureAsListed([kind, name, text]) {
+  if (kind !== "photo") return null;
   try {
     const content = Uint8Array.from(atob(text), (one) => one.charCodeAt(0));
-    return btoa(atob(text)) === text && toHex(sha256(content)) === hashed;
+    return btoa(atob(text)) === text ? `${name} ${toHex(sha256(content))}` : null;
   } catch {
-    return false;
+    return null;
   }
 }
 
