@@ -86,8 +86,7 @@ def loses(worker: Worker, label: str, plants: int = 1) -> int:
     before = hand.taps
     worker.opens(label)
     hand.tap("batch.act_lose")
-    worker.add(hand.says("fate.died", n=0))
-    for dead in range(1, plants):
+    for dead in range(plants):
         worker.add(hand.says("fate.died", n=dead))
     lost = hand.says("fate.died", n=plants)
     hand.tap("lose.save", label=label, lost=lost)

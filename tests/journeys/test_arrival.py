@@ -18,9 +18,8 @@ from nursery.ops.demo import names as n
 from nursery.services import demo
 from tests.journeys.hands import Hand
 from tests.journeys.offices import Desk, Office, office_on
-from tests.journeys.phones import DESK, phone_of
-from tests.journeys.test_shell import sign_in
-from tests.journeys.workers import Worker, goes_in, somebody_goes_in
+from tests.journeys.phones import phone_of
+from tests.journeys.workers import Worker, at_the_desk, goes_in, living, somebody_goes_in
 
 MORNING = datetime.fromisoformat("2031-03-02T20:48:00+00:00")
 NOON = datetime.fromisoformat("2031-03-03T01:36:00+00:00")
@@ -189,8 +188,7 @@ def reads_the_first_evening(page: Page, tray: str) -> None:
     """What the grower reads of the arrival: the stock, the day of release and what it wants."""
     page.goto("/#/")
     page.reload()
-    group = page.locator("main summary").filter(has_text=law.CONSIGNMENT_BODY["name"])
-    expect(group.locator(".sum")).to_have_text("307")
+    expect(living(page)).to_have_text("307")
     page.goto(f"/#/batch/{tray}")
     account = page.get_by_role("group", name="plant account")
     expect(account).to_contain_text(re.compile(r"54 in\s*=\s*53 alive\s*\+\s*1 sampled"))
@@ -208,11 +206,7 @@ def reads_five_traps(worker: Worker) -> None:
 
 def match(browser: Browser, office: Office, tray: str) -> None:
     """The grower says at the office which of the typed goods these are."""
-    context = browser.new_context(
-        base_url=office.url, locale="en-GB", viewport={"width": DESK[0], "height": DESK[1]}
-    )
-    grower = Hand(context.new_page())
-    sign_in(grower.page)
+    grower = Hand(at_the_desk(browser, office))
     grower.page.goto("/#/looks")
     grower.page.get_by_role("link", name="which goods?").click()
     expect(grower.page.get_by_text("read on the paper when it was unpacked: 324")).to_be_visible()
@@ -222,7 +216,7 @@ def match(browser: Browser, office: Office, tray: str) -> None:
     expect(grower.page.get_by_text("Certificate 324, counted 318: 6 short.")).to_be_visible()
     reads_the_first_evening(grower.page, tray)
     assert grower.faults == []
-    context.close()
+    grower.page.context.close()
 
 
 def expected_of_the_first_evening(desk: Desk, arrival: str) -> None:

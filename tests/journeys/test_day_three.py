@@ -6,20 +6,18 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, expect
 
 from nursery.ops.demo import names as n
 from nursery.ops.demo.frame import EMERGENCY_CARD, PLACES
 from nursery.services import demo
 from tests.journeys.hands import Hand
 from tests.journeys.offices import Desk, Office, office_on
-from tests.journeys.phones import DESK
 from tests.journeys.rounds import at_the_round
-from tests.journeys.test_shell import sign_in
-from tests.journeys.workers import Worker, goes_in, goes_out, somebody_goes_in, there
+from tests.journeys.workers import Worker, at_the_desk, goes_in, goes_out, somebody_goes_in, there
 
 SATURDAY, SUNDAY = date(2031, 5, 3), date(2031, 5, 4)
-BEGAN = there(SATURDAY, "08:50")
+BEGAN = there(SATURDAY, "09:00")
 TRAYS = dict(zip(("T1", "T2", "T3", "T4", "T5", "T6"), n.TRAYS, strict=True))
 SHUT = ("moving", "moving_inside", "potting", "sending")
 # Of two reasons a phone without signal says first what the office told it before.
@@ -41,7 +39,6 @@ def office(tmp_path: Path) -> Iterator[Office]:
 def waters_the_citrus(w2: Worker) -> None:
     """On Saturday W2 works among the trees outside."""
     hand = w2.hand
-    w2.at("09:00")
     w2.go(f"room/{n.CITRUS_BLOCK}/water")
     for _ in range(3):
         hand.tap("tally.more", n=30, of=hand.says("room.minutes"))
@@ -137,10 +134,11 @@ def names_the_citrus(worker: Worker, find: str) -> None:
     allows(worker, "moving_inside", n.OPEN_CITRUS)
 
 
-def hears_of_it(w1: Worker, find: str) -> None:
+def hears_of_it(w1: Worker, office: Office, find: str) -> None:
     """W1's phone knew nothing; once it has synced it holds, and without signal after that."""
     w1.at("08:05", SUNDAY)
     allows(w1, "moving_inside", n.T1)
+    office.open(there(SUNDAY, "08:10"))
     w1.at("08:10", SUNDAY)
     w1.is_sent()
     w1.hears()
@@ -192,17 +190,17 @@ def test_a_suspicion_is_held_at_once_and_everywhere_after(browser: Browser, offi
     w2.at("07:38", SUNDAY)
     goes_out(w2)
 
-    office.open(there(SUNDAY, "07:46"))
-    w2.at("07:46", SUNDAY)
-    w2.is_sent()
+    office.open(there(SUNDAY, "07:52"))
     w2.at("07:52", SUNDAY)
+    w2.is_sent()
     w2.go(f"suspect/{n.T4}/{find}")
     tells_the_authority(w2)
     w2.is_sent()
     w2.hears()
     names_the_citrus(w2, find)
-    hears_of_it(w1, find)
+    hears_of_it(w1, office, find)
     officer_takes_the_plant(w1)
+    office.open(there(SUNDAY, "10:05"))
     w1.is_sent()
     expected_of_the_third_day(Desk(office.url), find)
     reads_at_the_desk(browser, office)
@@ -233,17 +231,13 @@ def expected_of_the_third_day(desk: Desk, find: str) -> None:
 
 
 def reads_at_the_desk(browser: Browser, office: Office) -> None:
-    context = browser.new_context(
-        base_url=office.url, locale="en-GB", viewport={"width": DESK[0], "height": DESK[1]}
-    )
-    page: Page = context.new_page()
-    sign_in(page)
+    page = at_the_desk(browser, office)
     page.goto(f"/#/batch/{n.T4}")
     account = page.get_by_role("group", name="plant account")
     expect(account).to_contain_text(re.compile(r"54 in\s*=\s*53 alive\s*\+\s*1 sampled"))
     sample = re.compile(r"Sample S-03.*Orrin plant laboratory.*on its way")
     expect(page.locator("main")).to_contain_text(sample)
-    context.close()
+    page.context.close()
 
 
 def is_lifted_by_the_grower_alone(w1: Worker, office: Office) -> None:

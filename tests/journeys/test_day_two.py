@@ -11,13 +11,10 @@ from playwright.sync_api import Browser, Page, expect
 
 from nursery.ops.demo import names as n
 from nursery.ops.demo.frame import PLACES
-from nursery.ops.demo.law import CONSIGNMENT_BODY
 from nursery.services import demo
 from tests.journeys.offices import Desk, Office, office_on
-from tests.journeys.phones import DESK
 from tests.journeys.rounds import at_the_round, counts, finds_nothing, opens_tray, reads
-from tests.journeys.test_shell import sign_in
-from tests.journeys.workers import Worker, goes_in, goes_out, there
+from tests.journeys.workers import Worker, at_the_desk, goes_in, goes_out, living, there
 
 MONDAY, TUESDAY = date(2031, 3, 24), date(2031, 3, 25)
 MORNING, LATE_MORNING = there(MONDAY, "07:00"), there(MONDAY, "11:30")
@@ -142,20 +139,11 @@ def test_305_are_alive_and_nobody_died_twice(browser: Browser, office: Office) -
         worker.hears()
         worker.go(f"batch/{n.T3}")
         worker.hand.reads("doubt.disagreement", first=52, second=53)
-    recounts(w1)
+    recounts(w1, office)
     expected_at_the_desk(grower)
     expected_of_the_second_evening(desk)
     is_changed_the_next_day(w1, office, desk)
     assert (w1.faults, w2.faults) == ([], [])
-
-
-def at_the_desk(browser: Browser, office: Office) -> Page:
-    context = browser.new_context(
-        base_url=office.url, locale="en-GB", viewport={"width": DESK[0], "height": DESK[1]}
-    )
-    page = context.new_page()
-    sign_in(page)
-    return page
 
 
 def differ_by_one(page: Page) -> None:
@@ -169,7 +157,7 @@ def differ_by_one(page: Page) -> None:
     expect(counted.filter(has_text=demo.W2.name).locator("b")).to_have_text("53")
 
 
-def recounts(w1: Worker) -> None:
+def recounts(w1: Worker, office: Office) -> None:
     """The grower goes in with the room's phone: one was behind the drip line."""
     w1.at("11:50")
     w1.hands_to(demo.G)
@@ -178,19 +166,18 @@ def recounts(w1: Worker) -> None:
     counts(w1, "T3", 1, 53)
     w1.at("12:02")
     goes_out(w1)
+    office.open(there(MONDAY, "12:20"))
     w1.at("12:20")
     w1.is_sent()
     w1.go("stock")
     page = w1.hand.page
-    group = page.locator("main summary").filter(has_text=CONSIGNMENT_BODY["name"])
-    expect(group.locator(".sum")).to_have_text("305")
+    expect(living(page)).to_have_text("305")
 
 
 def expected_at_the_desk(page: Page) -> None:
     page.goto("/#/")
     page.reload()
-    group = page.locator("main summary").filter(has_text=CONSIGNMENT_BODY["name"])
-    expect(group.locator(".sum")).to_have_text("305")
+    expect(living(page)).to_have_text("305")
     page.goto("/#/looks")
     expect(page.get_by_role("heading", name="Needs a look")).to_be_visible()
     expect(page.get_by_text("Counted twice by people apart")).to_have_count(0)

@@ -7,13 +7,15 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from PIL import Image
-from playwright.sync_api import Browser, Locator, expect
+from playwright.sync_api import Browser, Locator, Page, expect
 
 from nursery.ops.demo import names as n
+from nursery.ops.demo.law import CONSIGNMENT_BODY
 from nursery.services import demo
 from tests.journeys.hands import PATIENCE_MS, Hand
 from tests.journeys.offices import Desk, Office
-from tests.journeys.phones import PHONE, Phone, joined
+from tests.journeys.phones import DESK, PHONE, Phone, joined
+from tests.journeys.test_shell import sign_in
 
 ZONE = ZoneInfo(demo.ZONE)
 # A phone that nobody touched for so long asks who writes.
@@ -36,6 +38,8 @@ class Worker:
         )
         # Before any page: a clock that is put in later looks like one that somebody set.
         context.clock.install()
+        # A worker's clock cannot be moved; where none starts the page itself sends and fetches.
+        context.add_init_script("delete globalThis.Worker")
         context.set_default_timeout(PATIENCE_MS)
         self.faults: list[str] = []
         context.on("weberror", lambda error: self.faults.append(str(error.error)))
@@ -134,6 +138,22 @@ class Worker:
         take = self.hand.says("photo.take", what=self.hand.says(what))
         self.hand.page.get_by_label(take, exact=True).set_input_files(file)
         expect(self.hand.page.get_by_role("img").last).to_be_visible()
+
+
+def at_the_desk(browser: Browser, office: Office) -> Page:
+    """Let the grower sign in at the office's computer."""
+    context = browser.new_context(
+        base_url=office.url, locale="en-GB", viewport={"width": DESK[0], "height": DESK[1]}
+    )
+    page = context.new_page()
+    sign_in(page)
+    return page
+
+
+def living(page: Page) -> Locator:
+    """What lives of the consignment of the first day, as the stock shows it."""
+    name = str(CONSIGNMENT_BODY["name"])
+    return page.locator("main summary").filter(has_text=name).locator(".sum")
 
 
 def goes_in(worker: Worker, room: str = n.QUARANTINE) -> int:
