@@ -35,7 +35,7 @@ DOORS: list[tuple[str, str, str, tuple[int, int, int, int, int, int, int]]] = [
     ("GET", "places", "", (200, 200, 403, 200, 401, 200, 403)),
     ("GET", "places/r-1", "", (404, 404, 403, 404, 401, 404, 403)),
     ("GET", "consignments", "", (200, 200, 403, 200, 401, 200, 403)),
-    ("GET", "consignments/c-9/file", "", (404, 403, 403, 404, 401, 404, 403)),
+    ("GET", "consignments/c-9/file", "", (404, 404, 403, 404, 401, 404, 403)),
     ("GET", "consignments/c-9/file.pdf", "", (404, 403, 403, 404, 401, 404, 403)),
     ("GET", "consignments/c-9/file.html", "", (404, 403, 403, 404, 401, 404, 403)),
     ("GET", "due", "", (200, 200, 403, 200, 401, 200, 403)),
