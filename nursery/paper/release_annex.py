@@ -36,10 +36,10 @@ def _table(
     """Return a table; `wide` is the place of the column that takes what room there is."""
     return {
         "name": name,
-        "title": voice.say(f"release.list.{name}"),
-        "columns": [voice.say(f"release.{one}") for one in columns],
+        "title": voice.say(f"release_file.list.{name}"),
+        "columns": [voice.say(f"release_file.{one}") for one in columns],
         "rows": list(rows),
-        "none": voice.say("release.nothing"),
+        "none": voice.say("release_file.nothing"),
         "wide": wide,
     }
 
@@ -85,23 +85,23 @@ def _term(term: Mapping[str, Any], voice: Voice) -> str:
     rule, says = term["rule"], term.get("says", {})
     make = TERMS.get(rule)
     if make is None:
-        return voice.say("release.rule.other", text=str(rule).replace("_", " "))
+        return voice.say("release_file.rule.other", text=str(rule).replace("_", " "))
     return make(says, voice)
 
 
 def _term_of(rule: str, field: str) -> Callable[[Mapping[str, Any], Voice], str]:
-    return lambda says, voice: voice.say(f"release.rule.{rule}", n=says.get(field, 0))
+    return lambda says, voice: voice.say(f"release_file.rule.{rule}", n=says.get(field, 0))
 
 
 def _often(rule: str) -> Callable[[Mapping[str, Any], Voice], str]:
     def told(says: Mapping[str, Any], voice: Voice) -> str:
         every = says.get("every_days")
         often = (
-            voice.say("release.often_weekly")
+            voice.say("release_file.often_weekly")
             if every is None
-            else voice.say("release.often", n=every)
+            else voice.say("release_file.often", n=every)
         )
-        return voice.say(f"release.rule.{rule}", often=often)
+        return voice.say(f"release_file.rule.{rule}", often=often)
 
     return told
 
@@ -109,8 +109,8 @@ def _often(rule: str) -> Callable[[Mapping[str, Any], Voice], str]:
 def _inspection(says: Mapping[str, Any], voice: Voice) -> str:
     days = says.get("most_days_before_release")
     if days is None:
-        return voice.say("release.rule.inspection", n=says["number"])
-    return voice.say("release.rule.inspection_within", n=says["number"], days=days)
+        return voice.say("release_file.rule.inspection", n=says["number"])
+    return voice.say("release_file.rule.inspection_within", n=says["number"], days=days)
 
 
 def _names_of(rule: str, field: str, family: str) -> Callable[[Mapping[str, Any], Voice], str]:
@@ -121,7 +121,7 @@ def _names_of(rule: str, field: str, family: str) -> Callable[[Mapping[str, Any]
             if family == "pest"
             else [voice.code(family, one) for one in codes]
         )
-        return voice.say(f"release.rule.{rule}", names=names)
+        return voice.say(f"release_file.rule.{rule}", names=names)
 
     return told
 
@@ -150,7 +150,7 @@ def _weeks(facts: Facts, voice: Voice) -> dict[str, Any]:
     rows = [
         [
             _span(week, voice),
-            voice.say(f"release.week.{week['answer']}"),
+            voice.say(f"release_file.week.{week['answer']}"),
             voice.say("figure", figure=round(week["minutes"])),
             voice.say("figure", figure=week["plants"]),
             ", ".join(voice.name("person", one) for one in week["by"]),
@@ -163,7 +163,7 @@ def _weeks(facts: Facts, voice: Voice) -> dict[str, Any]:
 
 
 def _span(week: Mapping[str, Any], voice: Voice) -> str:
-    first, last = (voice.say("release.bare", on=week[end]) for end in ("from", "to"))
+    first, last = (voice.say("release_file.bare", on=week[end]) for end in ("from", "to"))
     return f"{first} – {last}"
 
 
@@ -171,14 +171,14 @@ def week_line(week: Mapping[str, Any], voice: Voice) -> str | None:
     """Return what the first page says of a week: nothing of one that was looked over and clean."""
     if week["answer"] in ("nothing", "running"):
         return None
-    what = "; ".join(_remarks(week, voice)) or voice.say(f"release.week.{week['answer']}")
-    return voice.say("release.week_said", first=week["from"], last=week["to"], what=what)
+    what = "; ".join(_remarks(week, voice)) or voice.say(f"release_file.week.{week['answer']}")
+    return voice.say("release_file.week_said", first=week["from"], last=week["to"], what=what)
 
 
 def _remarks(week: Mapping[str, Any], voice: Voice) -> Iterator[str]:
     """Yield what was found, and what was not done, why, and by which paper that was accepted."""
     if week["found_in"]:
-        yield voice.say("release.week_found", labels=labels_of(week["found_in"], voice))
+        yield voice.say("release_file.week_found", labels=labels_of(week["found_in"], voice))
     if week["answer"] == "running":
         return
     alike: dict[tuple[str | None, str | None], list[str]] = {}
@@ -188,11 +188,11 @@ def _remarks(week: Mapping[str, Any], voice: Voice) -> Iterator[str]:
         labels = labels_of(batches, voice)
         reason = voice.code("unlooked", why) if why else None
         told = (
-            voice.say("release.week_why", labels=labels, text=reason)
+            voice.say("release_file.week_why", labels=labels, text=reason)
             if reason
-            else voice.say("release.week_missing", labels=labels)
+            else voice.say("release_file.week_missing", labels=labels)
         )
-        paper = voice.say("release.week_accepted", text=accepted) if accepted else None
+        paper = voice.say("release_file.week_accepted", text=accepted) if accepted else None
         yield ", ".join(filter(None, (told, paper)))
 
 
@@ -214,7 +214,7 @@ def _visits(facts: Facts, voice: Voice) -> dict[str, Any]:
             # Who writes of going in without naming anybody went in.
             name = ": ".join(filter(None, (voice.name("person", event["by"]), name)))
         hour = voice.say("line.hour", at=event["at"])
-        key = "release.went_in" if event["kind"] == "entered" else "release.went_out"
+        key = "release_file.went_in" if event["kind"] == "entered" else "release_file.went_out"
         return voice.say(key, hour=hour, name=name)
 
     rows = list(_by_day(facts["visits"], told, voice))
@@ -250,8 +250,8 @@ def _corrections(facts: Facts, voice: Voice) -> dict[str, Any]:
 
 def _version(version: Mapping[str, Any], voice: Voice, *, first: bool) -> str:
     if version["withdrawn"]:
-        return voice.say("release.cancelled")
-    key = "release.first_version" if first else "release.later_version"
+        return voice.say("release_file.cancelled")
+    key = "release_file.first_version" if first else "release_file.later_version"
     return voice.say(key, text=_with_kind(version, voice))
 
 
@@ -272,7 +272,7 @@ def _photos(facts: Facts, voice: Voice) -> dict[str, Any]:
 def _shown(photo: Mapping[str, Any], voice: Voice) -> str:
     if photo["shows"]:
         return voice.code("shows", photo["shows"])
-    return voice.say("release.not_described")
+    return voice.say("release_file.not_described")
 
 
 def _people(facts: Facts, voice: Voice) -> dict[str, Any]:

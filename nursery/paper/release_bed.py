@@ -33,12 +33,12 @@ def drawn(facts: Facts, voice: Voice) -> dict[str, str]:
 
     bed = [(first, start, "lost"), (start, end, "quarantine"), (end, on, "grow")]
     parts = [_part(x(a), x(b), what) for a, b, what in bed if x(b) - x(a) >= LEAST]
-    above = [(x(start), voice.say("release.starts_again", on=start.isoformat()))]
+    above = [(x(start), voice.say("release_file.starts_again", on=start.isoformat()))]
     lost, counts = (start - first).days, (end - start).days
-    below = [(x(first), voice.say("release.days_lost", n=lost))] if lost else []
-    below.append((x(start), voice.say("release.days_count", n=counts)))
+    below = [(x(first), voice.say("release_file.days_lost", n=lost))] if lost else []
+    below.append((x(start), voice.say("release_file.days_count", n=counts)))
     if earliest is not None:
-        above.append((x(end), voice.say("release.ends_on", n=counts, on=earliest.isoformat())))
+        above.append((x(end), voice.say("release_file.ends_on", n=counts, on=earliest.isoformat())))
         parts.append(svg.path(f"M{x(end)} {TOP - 5}v10", 2))
     parts += [svg.row_of_words(above, TOP - 9, bold=True)]
     parts += [svg.row_of_words(below, TOP + TALL + 17), _plumb(x(on))]

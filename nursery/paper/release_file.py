@@ -70,14 +70,14 @@ def composed(
         "foot": " · ".join(
             (
                 made.pages[chosen]["title"],
-                voice.say("release.printed", at=at, year=at[:4], n=made.release.size),
-                voice.say("release.check", text=check),
+                voice.say("release_file.printed", at=at, year=at[:4], n=made.release.size),
+                voice.say("release_file.check", text=check),
             )
         ),
         # The template knows the pages.
-        "count": voice.say("release.page", n="{n}", of="{of}"),
-        "proof": voice.say("release.proof", check=check, name=made.bundle.fingerprint),
-        "code": {"svg": _code(made.bundle), "alt": voice.say("release.code", text=check)},
+        "count": voice.say("release_file.page", n="{n}", of="{of}"),
+        "proof": voice.say("release_file.proof", check=check, name=made.bundle.fingerprint),
+        "code": {"svg": _code(made.bundle), "alt": voice.say("release_file.code", text=check)},
         "photos": [
             {"file": file, "name": name, "alt": voice.say("proof.part.photo", name=name)}
             for file, name in zip(files, sorted(photos), strict=True)

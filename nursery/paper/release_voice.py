@@ -63,4 +63,4 @@ def said(event: Event, voice: Voice) -> str:
 
 def author(event: Event, voice: Voice) -> str:
     name = voice.name("person", event["by"])
-    return name if event["confirmed"] else voice.say("release.without_pin", name=name)
+    return name if event["confirmed"] else voice.say("release_file.without_pin", name=name)

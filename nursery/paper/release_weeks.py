@@ -54,7 +54,7 @@ def drawn(facts: Facts, voice: Voice) -> dict[str, str]:
     parts.append(_key(told, bottom + KEY - 6, voice))
     return {
         "svg": svg.picture(bottom + KEY, parts),
-        "alt": voice.say("release.looks_sum", n=over, done=done, missing=missing),
+        "alt": voice.say("release_file.looks_sum", n=over, done=done, missing=missing),
     }
 
 
@@ -81,7 +81,7 @@ def _key(told: Sequence[Mapping[str, Any]], y: float, voice: Voice) -> str:
     """Set each sign beside its word, so that none is left without one."""
     drawn, x = "", 1.0
     for answer in dict.fromkeys(one["answer"] for one in told):
-        word = voice.say(f"release.week.{answer}")
+        word = voice.say(f"release_file.week.{answer}")
         drawn += _sign(answer, x, y - 11) + svg.words(x + 20, y, word)
         x += 20 + len(word) * svg.LETTER + 3 * svg.LETTER
     return drawn

@@ -35,9 +35,9 @@ def page(facts: Facts, language: str) -> dict[str, Any]:
     alive, word = _figure(facts, voice)
     return {
         "language": language,
-        "title": voice.say("release.title", name=_name(facts, voice)),
+        "title": voice.say("release_file.title", name=_name(facts, voice)),
         "under": _under(facts, voice),
-        "own": voice.say("release.own"),
+        "own": voice.say("release_file.own"),
         "alive": alive,
         "alive_word": word,
         "sum": account_sentence(facts["account"]["ledger"], voice),
@@ -47,8 +47,13 @@ def page(facts: Facts, language: str) -> dict[str, Any]:
         "clock": _clock(facts, voice),
         "looks": _looks(facts, voice),
         "acts": _acts(facts, voice),
-        "annex": {"title": voice.say("release.annex"), "lists": release_annex.lists(facts, voice)},
-        "sign": [voice.say(f"release.{key}") for key in ("grower_signs", "officer_signs", "stamp")],
+        "annex": {
+            "title": voice.say("release_file.annex"),
+            "lists": release_annex.lists(facts, voice),
+        },
+        "sign": [
+            voice.say(f"release_file.{key}") for key in ("grower_signs", "officer_signs", "stamp")
+        ],
     }
 
 
@@ -65,10 +70,10 @@ def _under(facts: Facts, voice: Voice) -> str:
     said_of = [
         ", ".join(filter(None, (*(voice.name("crop", one) for one in crops), *cultivars))),
         row.get("name"),
-        voice.say("release.came_from", text=supplier) if supplier else None,
+        voice.say("release_file.came_from", text=supplier) if supplier else None,
         facts["nursery"].get("name"),
         facts["nursery"].get("country"),
-        voice.say("release.as_of", on=facts["on"], year=facts["on"][:4]),
+        voice.say("release_file.as_of", on=facts["on"], year=facts["on"][:4]),
     ]
     return " · ".join(filter(None, said_of))
 
@@ -77,11 +82,11 @@ def _figure(facts: Facts, voice: Voice) -> tuple[str, str]:
     """Return the largest figure of the page: the plants alive, and what is to become of them."""
     released = any(one["released"] for one in facts["clocks"])
     key = (
-        "release.released"
+        "release_file.released"
         if released
-        else "release.to_release"
+        else "release_file.to_release"
         if facts["clocks"]
-        else "release.alive"
+        else "release_file.alive"
     )
     return voice.say("figure", figure=facts["account"]["ledger"]["alive"]), voice.say(key)
 
@@ -107,41 +112,41 @@ def account_sentence(ledger: Mapping[str, int], voice: Voice) -> str:
 def _notes(facts: Facts, voice: Voice) -> Rows:
     row, account = facts["consignment"], facts["account"]
     if "arrived_on" in row:
-        yield voice.say("release.counted_on", on=row["arrived_on"])
+        yield voice.say("release_file.counted_on", on=row["arrived_on"])
     if "certificate" in row:
-        yield voice.say("release.certificate", text=row["certificate"])
+        yield voice.say("release_file.certificate", text=row["certificate"])
     for notice in facts["notices"]:
-        told = voice.word("release.note", notice["code"], **_known(notice["params"]))
+        told = voice.word("release_file.note", notice["code"], **_known(notice["params"]))
         yield told or _reason(notice, voice)
     if account["ledger"]["difference"] == 0:
-        yield voice.say("release.balanced")
+        yield voice.say("release_file.balanced")
     for line in facts["ledger"]:
         if len(line["batches"]) > 1:
-            yield voice.say("release.together", labels=labels_of(line["batches"], voice))
+            yield voice.say("release_file.together", labels=labels_of(line["batches"], voice))
     if facts["open"]:
         names = dict.fromkeys(
             voice.word("doubt_name", one["code"]) or voice.say("doubt_name.other")
             for one in facts["open"]
         )
-        yield voice.say("release.open", names=list(names))
+        yield voice.say("release_file.open", names=list(names))
 
 
 def _account(facts: Facts, voice: Voice) -> dict[str, Any]:
     """Return the account as a table; a column that is empty everywhere is left out."""
     lines = [("+".join(labels_of(one["batches"], voice)), one) for one in facts["ledger"]]
-    lines.append((voice.say("release.total"), facts["account"]["ledger"]))
+    lines.append((voice.say("release_file.total"), facts["account"]["ledger"]))
     heads = {
-        "in": voice.say("release.in"),
+        "in": voice.say("release_file.in"),
         **{one: voice.say(f"fate_word.{one}") for one in ("alive", *FATES)},
-        "ways": voice.say("release.ways"),
-        "settled": voice.say("release.settled"),
-        "difference": voice.say("release.difference"),
+        "ways": voice.say("release_file.ways"),
+        "settled": voice.say("release_file.settled"),
+        "difference": voice.say("release_file.difference"),
     }
     told = [(name, {**line, "ways": sum(line[way] for way in WAYS)}) for name, line in lines]
     shown = [key for key in heads if key in ("in", "alive") or any(line[key] for _, line in told)]
     return {
-        "title": voice.say("release.account"),
-        "columns": [voice.say("release.batch"), *(heads[key] for key in shown)],
+        "title": voice.say("release_file.account"),
+        "columns": [voice.say("release_file.batch"), *(heads[key] for key in shown)],
         "rows": [
             [name, *(voice.say("figure", figure=line[key]) for key in shown)] for name, line in told
         ],
@@ -151,7 +156,7 @@ def _account(facts: Facts, voice: Voice) -> dict[str, Any]:
 def _law(facts: Facts, voice: Voice) -> list[list[str]]:
     """Return the permit's limits against what is: quantity, days, earliest release."""
     rows = [
-        [voice.say("release.permit"), voice.say("release.most", n=term["says"]["plants"])]
+        [voice.say("release_file.permit"), voice.say("release_file.most", n=term["says"]["plants"])]
         for permit in facts["permits"]
         for term in permit.get("terms", ())
         if term["rule"] == "most_plants"
@@ -160,17 +165,19 @@ def _law(facts: Facts, voice: Voice) -> list[list[str]]:
         if clock["started_on"] is not None:
             began = date.fromisoformat(clock["started_on"])
             run = max(0, (date.fromisoformat(facts["on"]) - began).days)
-            of = voice.say("release.days_of", n=min(run, clock["days"]), of=clock["days"])
-            rows.append([voice.say("release.days"), of])
+            of = voice.say("release_file.days_of", n=min(run, clock["days"]), of=clock["days"])
+            rows.append([voice.say("release_file.days"), of])
         day = clock["earliest"]
-        when = voice.say("release.nobody_can_say") if day is None else voice.say("on_day", on=day)
-        rows.append([voice.say("release.earliest"), when])
+        when = (
+            voice.say("release_file.nobody_can_say") if day is None else voice.say("on_day", on=day)
+        )
+        rows.append([voice.say("release_file.earliest"), when])
     return rows
 
 
 def _clock(facts: Facts, voice: Voice) -> dict[str, Any]:
     clocks = facts["clocks"]
-    lines = [] if clocks else [voice.say("release.no_conditions")]
+    lines = [] if clocks else [voice.say("release_file.no_conditions")]
     for clock in clocks:
         told = [_reason(one, voice) for one in (*clock["reasons"], *clock["met"])]
         told += [_reason(clock["only_if"], voice)] if clock["only_if"] else []
@@ -178,9 +185,11 @@ def _clock(facts: Facts, voice: Voice) -> dict[str, Any]:
         whole = " ".join(told)
         alone = len(clocks) == 1
         labels = labels_of(clock["batches"], voice)
-        lines.append(whole if alone else voice.say("release.clock_of", labels=labels, reason=whole))
+        lines.append(
+            whole if alone else voice.say("release_file.clock_of", labels=labels, reason=whole)
+        )
     return {
-        "title": voice.say("release.clock"),
+        "title": voice.say("release_file.clock"),
         "lines": lines,
         **release_bed.drawn(facts, voice),
     }
@@ -199,9 +208,9 @@ def _looks(facts: Facts, voice: Voice) -> dict[str, Any]:
     over, done, missing = (looks[key] for key in ("over", "done", "not_done"))
     found = (release_annex.week_line(one, voice) for one in looks["weeks"])
     return {
-        "title": voice.say("release.looks"),
-        "sum": voice.say("release.looks_sum", n=over, done=done, missing=missing),
-        "key": voice.say("release.looks_key"),
+        "title": voice.say("release_file.looks"),
+        "sum": voice.say("release_file.looks_sum", n=over, done=done, missing=missing),
+        "key": voice.say("release_file.looks_key"),
         "remarks": [line for line in found if line],
         **release_weeks.drawn(facts, voice),
     }
@@ -218,9 +227,13 @@ def _acts(facts: Facts, voice: Voice) -> dict[str, Any]:
     rows = _merged(events, voice)
     left_out = len(rows) - MOST_ACTS
     if left_out > 0:
-        more = voice.say("release.more_acts", n=left_out)
+        more = voice.say("release_file.more_acts", n=left_out)
         rows = [*rows[:MOST_ACTS], ["", more, ""]]
-    return {"title": voice.say("release.acts"), "rows": rows, "none": voice.say("release.no_acts")}
+    return {
+        "title": voice.say("release_file.acts"),
+        "rows": rows,
+        "none": voice.say("release_file.no_acts"),
+    }
 
 
 def _merged(events: Sequence[Mapping[str, Any]], voice: Voice) -> list[list[str]]:

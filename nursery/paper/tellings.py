@@ -56,7 +56,7 @@ PLANTS = counted("plants", "plants")
 DIVISION: tuple[Part, ...] = (into, each("parents", [left_in]))
 PLANTED: tuple[Part, ...] = (
     named("block", "place", "line.place"),
-    count_of("positions", "release.positions"),
+    count_of("positions", "release_file.positions"),
 )
 
 TELLINGS: Mapping[str, Sequence[Part]] = {
