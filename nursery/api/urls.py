@@ -5,6 +5,7 @@ from django.urls import path
 from nursery.api import (
     backup,
     beginning,
+    conditions,
     described,
     links,
     looking,
@@ -50,6 +51,8 @@ urlpatterns = [
     path("kept-raw/<str:ref>", looking.KeptRaw.as_view()),
     path("backup", backup.Backup.as_view()),
     path("backup/place", backup.Place.as_view()),
+    path("what-if", conditions.WhatIf.as_view()),
+    path("templates", conditions.Templates.as_view()),
     path("labels", paper.Labels.as_view()),
     path("schema", described.Description.as_view()),
 ]

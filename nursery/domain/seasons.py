@@ -79,8 +79,8 @@ def _after(day: date, book: Book) -> Iterable[Season]:
     for year in range(day.year - 1, min(day.year + 3, LAST_DAY.year)):
         for index, one in enumerate(weeks):
             turn = 1 if one.last < one.first else 0
-            first = date.fromisoformat(f"{year}-{one.first}")
-            last = date.fromisoformat(f"{year + turn}-{one.last}")
+            first = date.fromisoformat(f"{year:04d}-{one.first}")
+            last = date.fromisoformat(f"{year + turn:04d}-{one.last}")
             if last >= day:
                 found.append(Season(first, last, index == 0))
     return sorted(found)

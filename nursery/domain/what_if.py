@@ -13,12 +13,14 @@ from nursery.domain import groups, newcomers, quarantine, seasons, supposed
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book, gone
 from nursery.domain.days import first_working, later
+from nursery.domain.errors import SupposedUnreadable
 from nursery.domain.gate import WORSE, Answer
 from nursery.domain.history import NOTHING, Course, of_book
 from nursery.domain.newcomers import Told
 from nursery.domain.quarantine import Clock
 from nursery.domain.reason import Reason
 from nursery.domain.supposed import Inspected, Noticed, Supposed, Treated
+from nursery.domain.terms.possible import LONGEST_DAYS
 from nursery.domain.visits import days_off
 
 
@@ -51,7 +53,14 @@ class Outcome(NamedTuple):
 
 
 def ask(some: Sequence[Supposed], book: Book, today: date) -> Outcome:
-    """Return what would follow, if all of this were so."""
+    """Return what would follow, if all of this were so.
+
+    Raises:
+        SupposedUnreadable: a day that lies a century away.
+    """
+    for one in some:
+        if abs((one.on - today).days) > LONGEST_DAYS:
+            raise SupposedUnreadable("on", one.on)
     after = supposed.with_all(some, book)
     asked = _asked_on(some, after, today)
     rows = tuple(_batches(book, after, (today, asked)))

@@ -24,6 +24,7 @@ BEGIN = json.dumps(
 )
 RECORD = json.dumps({"kind": "noted", "about": ["b-1"], "body": {"text": "x"}})
 LINK = json.dumps({"name": "Dacio Brill", "ends_at": "2031-06-30T00:00:00Z"})
+WHAT_IF = json.dumps({"suppose": [{"what": "notice", "on": "2031-03-10"}]})
 PLACE = json.dumps({"body": {"name": "Room", "kind": "room"}})
 
 # Method, address, body; then what grower, phone, revoked phone, stranger, nobody, an inspector by a
@@ -66,6 +67,8 @@ DOORS: list[tuple[str, str, str, tuple[int, int, int, int, int, int, int]]] = [
     ("POST", "sync/check", '{"ids": []}', (401, 200, 403, 401, 401, 401, 401)),
     ("GET", "sync/outlook", "", (401, 200, 403, 401, 401, 401, 401)),
     ("POST", "sync/rescue", EPOCHLESS, (200, 401, 401, 200, 401, 401, 401)),
+    ("POST", "what-if", WHAT_IF, (200, 403, 403, 200, 401, 401, 401)),
+    ("GET", "templates", "", (200, 200, 403, 200, 401, 200, 403)),
     ("POST", "labels", '{"batches": ["b-1"]}', (200, 200, 403, 404, 401, 401, 401)),
     ("GET", "links", "", (200, 403, 403, 200, 401, 403, 403)),
     ("POST", "links", LINK, (201, 403, 403, 201, 401, 401, 401)),

@@ -99,6 +99,13 @@ def test_plants_that_no_law_holds_go_into_the_next_weeks(tell: Any) -> None:
     assert one.as_json()["params"] == {"first": "2032-03-01", "last": "2032-03-31"}
 
 
+def test_weeks_are_told_for_any_day_that_the_book_can_name() -> None:
+    made = house()
+    no_conditions(made)
+    assert told(made, today="1000-01-01")[0].params["first"] == "1000-03-01"
+    assert told(made, today="2999-12-30") == ()
+
+
 def test_without_a_day_or_without_weeks_nothing_is_told() -> None:
     made = house()
     made.order("t1", "2031-05-16 10:20", "restart", "Q-09", after_treatment=2)

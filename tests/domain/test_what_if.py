@@ -344,6 +344,11 @@ def test_what_cannot_be_supposed_is_named(raw: Any, field: str) -> None:
     assert refused.value.params["field"] == field
 
 
+def test_a_day_that_lies_a_century_away_is_named() -> None:
+    with pytest.raises(SupposedUnreadable):
+        ask(story(), {"what": "notice", "on": "2999-12-31"})
+
+
 def mixed_room(house: House) -> None:
     house.row("consignment", "c-2", {"name": "Banana", "permit": "cq-118"})
     new = [{"id": "ban", "label": "BAN", "place": "bench"}]
