@@ -2,12 +2,16 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 from nursery.domain.book import Book
 from nursery.domain.entry import Entry, write_instant
 from nursery.domain.timeline import Timeline, standing
+
+
+# A room is made ready on the day before its plants come in, or that morning. (Choice of the product.)
+READIED = timedelta(days=1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +55,8 @@ class Records:
 def concerning(book: Book, batches: Sequence[str], told: Iterable[Told]) -> Records:
     """Return the records among `told` that concern the batches.
 
-    What is told of a place concerns them only while one of them stood in its room.
+    What is told of a place concerns them only while one of them stood in its room, or within a day
+    before.
     """
     ours = frozenset(batches)
     kept = [one for one in told if concerns(one.entry, ours, book)]
@@ -69,7 +74,7 @@ def concerns(entry: Entry, batches: frozenset[str], book: Book) -> bool:
 def _shared(place: str, batches: frozenset[str], at: datetime, book: Book) -> bool:
     rooms = {book.room(name) for name in book.outward(place)}
     return any(
-        standing.batch in batches and standing.overlaps(at, at)
+        standing.batch in batches and standing.overlaps(at, at + READIED)
         for room in rooms
         for standing in book.in_room.get(room or "", ())
     )
