@@ -89,9 +89,15 @@ def days(speak: Speak, value: str, _house: House) -> str:
     return speak("span.weeks", n=n // 7) if n > DAYS_IN_WORDS else speak("span.days", n=n)
 
 
+# From so many hours on nobody counts in hours.
+IN_DAYS = 72
+
+
 def minutes(speak: Speak, value: str, _house: House) -> str:
-    """`25 min`, `13 h`, `13 h 25 min`."""
+    """`25 min`, `13 h`, `13 h 25 min`, and from three days on `8 d 10 h`."""
     hours, rest = divmod(int(value), 60)
+    if hours >= IN_DAYS:
+        return speak("span.days_hours", days=hours // 24, hours=hours % 24)
     if hours and rest:
         return speak("span.hours_minutes", hours=hours, minutes=rest)
     return speak("span.hours", n=hours) if hours else speak("span.minutes", n=rest)

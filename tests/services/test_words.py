@@ -177,6 +177,7 @@ SPANS = {
     "one day": (word_forms.days(speak, "1", HOUSE), "1 day"),
     "minutes": (word_forms.minutes(speak, "25", HOUSE), "25 min"),
     "hours": (word_forms.minutes(speak, "780", HOUSE), "13 h"),
+    "days and hours": (word_forms.minutes(speak, "12149", HOUSE), "8 d 10 h"),
     "hours and minutes": (word_forms.minutes(speak, "805", HOUSE), "13 h 25 min"),
     "spoken": (word_forms.long_day(speak, "2031-08-13", HOUSE), "Wednesday 13 August"),
     "early": (word_forms.month_part(speak, "2032-01-03", HOUSE), "early JAN"),

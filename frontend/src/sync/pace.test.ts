@@ -50,6 +50,15 @@ describe("when the office is tried again", () => {
     expect(pace.due("asked", 10_000)).toBe(0);
   });
 
+  test("an office that answers again after long silence is not kept waiting", () => {
+    const pace = new Pace(() => 0.5);
+    for (let i = 0; i < 20; i += 1) pace.ended(0, "no_net");
+    pace.ended(0, "later");
+    expect(pace.due("tick", 0)).toBe(2000);
+    pace.ended(0, "later");
+    expect(pace.due("tick", 0)).toBe(4000);
+  });
+
   test("the first success ends all waits", () => {
     const pace = new Pace(() => 0.5);
     for (let i = 0; i < 9; i += 1) pace.ended(0, "no_net");

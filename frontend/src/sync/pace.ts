@@ -20,6 +20,8 @@ export class Pace {
   readonly #random: () => number;
   #last = -Infinity;
   #failures = 0;
+  /** Whether the last round heard nothing at all. */
+  #silent = false;
   #tickAt = 0;
   /** Before this moment not even a person's act tries: the office asked for it. */
   #notBefore = 0;
@@ -37,6 +39,9 @@ export class Pace {
   /** A round is over. */
   ended(now: number, standing: Standing, retryAfterS: number | null = null): void {
     this.#notBefore = retryAfterS === null ? 0 : now + retryAfterS * 1000;
+    // Nine days without signal are no reason to wait long for an office that answers again.
+    if (this.#silent && standing !== "no_net") this.#failures = 0;
+    this.#silent = standing === "no_net";
     this.#failures = standing === "calm" || standing === "update_first" ? 0 : this.#failures + 1;
     this.#tickAt = Math.max(now + this.#wait(standing), this.#notBefore);
   }

@@ -80,10 +80,16 @@ export const days: Form = (say, value) => {
 };
 
 /** `25 min`, `13 h`, `13 h 25 min`. */
+/** From so many hours on nobody counts in hours. */
+const IN_DAYS = 72;
+
 export const minutes: Form = (say, value) => {
   const all = Math.trunc(Number(value));
   const hours = Math.floor(all / 60);
   const rest = all % 60;
+  if (hours >= IN_DAYS) {
+    return say("span.days_hours", { days: Math.floor(hours / 24), hours: hours % 24 });
+  }
   if (hours && rest) return say("span.hours_minutes", { hours, minutes: rest });
   return hours ? say("span.hours", { n: hours }) : say("span.minutes", { n: rest });
 };

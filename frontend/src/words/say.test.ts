@@ -90,6 +90,7 @@ describe("days and spans", () => {
     [forms.minutes, "25", "25 min"],
     [forms.minutes, "780", "13 h"],
     [forms.minutes, "805", "13 h 25 min"],
+    [forms.minutes, "12149", "8 d 10 h"],
     [forms.milliseconds, "-780000", "13 min"],
     [forms.longDay, "2031-08-13", "Wednesday 13 August"],
     [forms.monthPart, "2032-01-03", "early JAN"],
