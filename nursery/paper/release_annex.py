@@ -33,7 +33,7 @@ def lists(facts: Facts, voice: Voice) -> list[dict[str, Any]]:
 def _table(
     name: str, columns: Sequence[str], rows: Sequence[Row], voice: Voice, wide: int
 ) -> dict[str, Any]:
-    """Return a table; `wide` is the place of the column that takes what room there is."""
+    """Return a table; `wide` is the column that takes most of the room, `shared` one beside it."""
     return {
         "name": name,
         "title": voice.say(f"release_file.list.{name}"),
@@ -41,6 +41,7 @@ def _table(
         "rows": list(rows),
         "none": voice.say("release_file.nothing"),
         "wide": wide,
+        "shared": columns.index("of") if "of" in columns else None,
     }
 
 
@@ -200,15 +201,19 @@ def _remarks(week: Mapping[str, Any], voice: Voice) -> Iterator[str]:
 
 
 def _traps(facts: Facts, voice: Voice) -> dict[str, Any]:
-    def told(event: Event) -> str:
-        return f"{subjects_of(event, voice)}: {tell('trapped', event['body'], voice)}"
+    def told(day: Sequence[Event]) -> str:
+        alike: dict[str, list[str]] = {}
+        for event in day:
+            caught = tell("trapped", event["body"], voice)
+            alike.setdefault(caught, []).append(subjects_of(event, voice))
+        return "; ".join(f"{', '.join(traps)}: {caught}" for caught, traps in alike.items())
 
     rows = list(_by_day(facts["traps"], told, voice))
     return _table("traps", ("day", "what", "by"), rows, voice, 1)
 
 
 def _visits(facts: Facts, voice: Voice) -> dict[str, Any]:
-    def told(event: Event) -> str:
+    def way(event: Event) -> str:
         name = tell(event["kind"], event["body"], voice)
         if not {"person", "visitor"}.intersection(event["body"]):
             # Who writes of going in without naming anybody went in.
@@ -217,15 +222,20 @@ def _visits(facts: Facts, voice: Voice) -> dict[str, Any]:
         key = "release_file.went_in" if event["kind"] == "entered" else "release_file.went_out"
         return voice.say(key, hour=hour, name=name)
 
+    def told(day: Sequence[Event]) -> str:
+        return "; ".join(map(way, day))
+
     rows = list(_by_day(facts["visits"], told, voice))
     return _table("visits", ("day", "what", "by"), rows, voice, 1)
 
 
-def _by_day(events: Sequence[Event], told: Callable[[Event], str], voice: Voice) -> Iterator[Row]:
+def _by_day(
+    events: Sequence[Event], told: Callable[[Sequence[Event]], str], voice: Voice
+) -> Iterator[Row]:
     for _, some in groupby(events, key=lambda one: local_day(one["at"], voice)):
         day = list(some)
         people = dict.fromkeys(author(one, voice) for one in day)
-        yield [happened(day[0], voice), "; ".join(map(told, day)), ", ".join(people)]
+        yield [happened(day[0], voice), told(day), ", ".join(people)]
 
 
 # What was changed, pictures, people

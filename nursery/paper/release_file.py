@@ -6,7 +6,7 @@ the digest of the signed file's seal, so that either can be held against the oth
 
 import io
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
 
@@ -60,6 +60,8 @@ def composed(
     facts = made.release.facts
     chosen = language if language in words.languages() else first_language(facts)
     voice = voice_for(facts, chosen)
+    # The year is printed once, whatever the day.
+    undated = replace(voice, house=replace(voice.house, today=None))
     day = date.fromisoformat(facts["on"])
     files = {f"photo-{at}.jpg": photos[name] for at, name in enumerate(sorted(photos))}
     check = _grouped(made.bundle.digest[:SHOWN])
@@ -70,7 +72,7 @@ def composed(
         "foot": " · ".join(
             (
                 made.pages[chosen]["title"],
-                voice.say("release_file.printed", at=at, year=at[:4], n=made.release.size),
+                undated.say("release_file.printed", at=at, year=at[:4], n=made.release.size),
                 voice.say("release_file.check", text=check),
             )
         ),

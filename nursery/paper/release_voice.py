@@ -1,5 +1,6 @@
 """How a release file speaks: names, days and labels as the nursery writes them."""
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
@@ -13,6 +14,8 @@ from nursery.services.word_forms import House
 Facts = Mapping[str, Any]
 Event = Mapping[str, Any]
 Rows = Iterator[str]
+# So many labels that follow each other are told one by one.
+SHORT_RUN = 2
 MARKS = {"comma": ",", "point": "."}
 
 
@@ -31,14 +34,42 @@ def first_language(facts: Facts) -> str:
 
 
 def labels_of(batches: Sequence[str], voice: Voice) -> list[str]:
-    return [voice.name("batch", one) for one in batches]
+    """Return the labels, three or more that follow each other as one run: `T1–T6`.
+
+    They follow each other among all batches that the file names, so that a run is never wider than
+    it says.
+    """
+    every = sorted(voice.names.get("batch", {}), key=lambda one: _natural(voice.name("batch", one)))
+    place = {name: at for at, name in enumerate(every)}
+    known = sorted((one for one in set(batches) if one in place), key=lambda one: place[one])
+    runs: list[list[str]] = []
+    for name in known:
+        if runs and place[runs[-1][-1]] == place[name] - 1:
+            runs[-1].append(name)
+        else:
+            runs.append([name])
+    told = [label for run in runs for label in _run(run, voice)]
+    return told + [one for one in dict.fromkeys(batches) if one not in place]
+
+
+def _run(run: Sequence[str], voice: Voice) -> list[str]:
+    labels = [voice.name("batch", one) for one in run]
+    if len(labels) <= SHORT_RUN:
+        return labels
+    return [voice.say("release_file.from_to", first=labels[0], last=labels[-1])]
+
+
+def _natural(label: str) -> list[tuple[int, str]]:
+    """Return what sorts T2 before T10."""
+    return [(int(one) if one.isdecimal() else -1, one) for one in re.split(r"(\d+)", label)]
 
 
 def subjects_of(event: Event, voice: Voice) -> str:
     """Return the labels and places that a record is about."""
     batches = voice.names.get("batch", {})
+    places = [voice.name("place", one) for one in event["about"] if one not in batches]
     return ", ".join(
-        voice.name("batch" if one in batches else "place", one) for one in event["about"]
+        (*labels_of([one for one in event["about"] if one in batches], voice), *places)
     )
 
 

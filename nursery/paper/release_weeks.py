@@ -29,7 +29,7 @@ class Cell(NamedTuple):
     leaf: float
 
 
-LARGE, SMALL = Cell(19, 64, 0.72), Cell(26, 48, 0.5)
+LARGE, SMALL = Cell(19, 64, 0.72), Cell(27, 46, 0.43)
 FEW_WEEKS = 57
 
 
@@ -44,7 +44,7 @@ def drawn(facts: Facts, voice: Voice) -> dict[str, str]:
     for at, week in enumerate(told):
         left, top = at % cell.across * step, at // cell.across * tall + ABOVE
         first = date.fromisoformat(week["from"])
-        if first.month != month or at % cell.across == 0:
+        if first.month != month or (at % cell.across == 0 and _lasts(told[at + 1 : at + 2], first)):
             month = first.month
             parts.append(svg.words(left + 1, top - 4, voice.say(f"date.month.{month}"), bold=True))
         parts.append(_cell(week, cell, left, top, step - 2))
@@ -56,6 +56,11 @@ def drawn(facts: Facts, voice: Voice) -> dict[str, str]:
         "svg": svg.picture(bottom + KEY, parts),
         "alt": voice.say("release_file.looks_sum", n=over, done=done, missing=missing),
     }
+
+
+def _lasts(following: Sequence[Mapping[str, Any]], first: date) -> bool:
+    """Whether the next cell is of the same month, so that its name has room."""
+    return all(date.fromisoformat(one["from"]).month == first.month for one in following)
 
 
 def _cell(week: Mapping[str, Any], cell: Cell, left: float, top: float, wide: float) -> str:

@@ -13,7 +13,8 @@ from nursery.paper.release_voice import Facts, Rows, happened, labels_of, said, 
 from nursery.paper.telling import Voice
 from nursery.services import words
 
-MOST_ACTS = 15
+MOST_LINES = 12
+MOST_REMARKS = 8
 # What the first page tells of the law and of the plants' health, in order of happening.
 ACTS = ("finds", "samples", "orders", "treatments", "inspections", "acceptances", "exceptions",
         "releases", "room")  # fmt: skip
@@ -33,6 +34,7 @@ def page(facts: Facts, language: str) -> dict[str, Any]:
     """Return the model of one language."""
     voice = voice_for(facts, language)
     alive, word = _figure(facts, voice)
+    account = _account(facts, voice)
     return {
         "language": language,
         "title": voice.say("release_file.title", name=_name(facts, voice)),
@@ -42,13 +44,14 @@ def page(facts: Facts, language: str) -> dict[str, Any]:
         "alive_word": word,
         "sum": account_sentence(facts["account"]["ledger"], voice),
         "notes": list(_notes(facts, voice)),
-        "account": _account(facts, voice),
+        "account": _short(account, voice),
         "law": _law(facts, voice),
         "clock": _clock(facts, voice),
         "looks": _looks(facts, voice),
         "acts": _acts(facts, voice),
         "annex": {
             "title": voice.say("release_file.annex"),
+            "account": account,
             "lists": release_annex.lists(facts, voice),
         },
         "sign": [
@@ -133,7 +136,10 @@ def _notes(facts: Facts, voice: Voice) -> Rows:
 
 def _account(facts: Facts, voice: Voice) -> dict[str, Any]:
     """Return the account as a table; a column that is empty everywhere is left out."""
-    lines = [("+".join(labels_of(one["batches"], voice)), one) for one in facts["ledger"]]
+    lines = [
+        ("+".join(voice.name("batch", name) for name in one["batches"]), one)
+        for one in facts["ledger"]
+    ]
     lines.append((voice.say("release_file.total"), facts["account"]["ledger"]))
     heads = {
         "in": voice.say("release_file.in"),
@@ -151,6 +157,15 @@ def _account(facts: Facts, voice: Voice) -> dict[str, Any]:
             [name, *(voice.say("figure", figure=line[key]) for key in shown)] for name, line in told
         ],
     }
+
+
+def _short(account: dict[str, Any], voice: Voice) -> dict[str, Any]:
+    """Return the account as the first page has room for it: of many batches only the sum."""
+    *lines, total = account["rows"]
+    if len(lines) <= MOST_LINES:
+        return account
+    many = voice.say("release_file.in_annex", n=len(lines))
+    return {**account, "rows": [[many, *total[1:]]]}
 
 
 def _law(facts: Facts, voice: Voice) -> list[list[str]]:
@@ -206,12 +221,16 @@ def _known(params: Mapping[str, Any]) -> dict[str, Any]:
 def _looks(facts: Facts, voice: Voice) -> dict[str, Any]:
     looks = facts["looks"]
     over, done, missing = (looks[key] for key in ("over", "done", "not_done"))
-    found = (release_annex.week_line(one, voice) for one in looks["weeks"])
+    found = [release_annex.week_line(one, voice) for one in looks["weeks"]]
+    remarks = [line for line in found if line]
+    if len(remarks) > MOST_REMARKS:
+        more = voice.say("release_file.more_acts", n=len(remarks) - MOST_REMARKS)
+        remarks = [*remarks[:MOST_REMARKS], more]
     return {
         "title": voice.say("release_file.looks"),
         "sum": voice.say("release_file.looks_sum", n=over, done=done, missing=missing),
         "key": voice.say("release_file.looks_key"),
-        "remarks": [line for line in found if line],
+        "remarks": remarks,
         **release_weeks.drawn(facts, voice),
     }
 
@@ -225,13 +244,11 @@ def _acts(facts: Facts, voice: Voice) -> dict[str, Any]:
     ]
     events.sort(key=lambda one: (one["at"], one["entry"]))
     rows = _merged(events, voice)
-    left_out = len(rows) - MOST_ACTS
-    if left_out > 0:
-        more = voice.say("release_file.more_acts", n=left_out)
-        rows = [*rows[:MOST_ACTS], ["", more, ""]]
     return {
         "title": voice.say("release_file.acts"),
         "rows": rows,
+        # What stands on paper where so many do not go on the page.
+        "more": [voice.say("release_file.more_acts", n=n) for n in range(1, len(rows) + 1)],
         "none": voice.say("release_file.no_acts"),
     }
 

@@ -104,14 +104,20 @@ function acts({ rows, none }) {
   return table({ columns: [], rows, wide: 1 });
 }
 
-function annex({ title, lists }, pictures) {
+function annex({ title, account, lists }, pictures) {
+  const balance = table({ ...account, wide: 0 }, { total: true, figures: true });
   const inside = lists.flatMap((list) => [
     make("h3", { text: list.title }),
-    list.rows.length === 0 ? make("p", { text: list.none }) : table(list),
+    list.rows.length === 0 ? make("p", { text: list.none }) : listed(list),
     ...(list.name === "photos" ? pictures : []),
   ]);
-  const whole = section(title, ...inside);
-  whole.className = "annex";
+  return section(title, balance, ...inside);
+}
+
+/** On a narrow screen each row of a list stands as a paragraph of its own. */
+function listed(list) {
+  const whole = table(list);
+  whole.classList.add("list");
   return whole;
 }
 

@@ -1,0 +1,225 @@
+"""The release file in words and on paper: one page, an annex, a code that names the signed file."""
+
+import io
+import re
+from dataclasses import replace
+from typing import Any
+
+import pytest
+import zxingcpp
+from PIL import Image
+
+from nursery.domain.ledger import Ledger
+from nursery.paper import bundle, release_file, release_words, typeset
+from nursery.paper.release_file import TEMPLATE, Made
+from nursery.paper.release_voice import labels_of, voice_for
+from nursery.services import words
+from tests.domain.house import House
+from tests.domain.release_scene import file_of, whole
+from tests.paper import releases
+
+QR = zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode)
+ON = "2031-05-20"
+
+
+@pytest.fixture(autouse=True)
+def key(settings: Any) -> None:
+    settings.SIGNING_KEYS = [releases.SECRET]
+
+
+@pytest.fixture(scope="module")
+def facts() -> dict[str, Any]:
+    return file_of(whole(), ON)
+
+
+def made() -> Made:
+    release = releases.of_scene()
+    pages = release_words.pages(release.facts)
+    return Made(release, pages, bundle.make(release, pages))
+
+
+def list_of(page: dict[str, Any], name: str) -> dict[str, Any]:
+    found: dict[str, Any] = next(one for one in page["annex"]["lists"] if one["name"] == name)
+    return found
+
+
+# Words
+
+
+@pytest.mark.parametrize("language", words.languages())
+def test_every_language_has_the_same_lists_and_rows(facts: dict[str, Any], language: str) -> None:
+    page, other = release_words.page(facts, language), release_words.page(facts, "en")
+    shape = [(one["name"], len(one["rows"])) for one in page["annex"]["lists"]]
+    assert shape == [(one["name"], len(one["rows"])) for one in other["annex"]["lists"]]
+    for one in page["annex"]["lists"]:
+        assert all(len(row) == len(one["columns"]) for row in one["rows"]), one["name"]
+    assert len(page["account"]["rows"]) == 6
+
+
+def test_it_says_that_it_is_no_certificate(facts: dict[str, Any]) -> None:
+    assert "no official certificate" in release_words.page(facts, "en")["own"]
+    assert "No es un certificado oficial" in release_words.page(facts, "es")["own"]
+
+
+def test_no_code_word_and_no_hole_is_left_in_the_words(facts: dict[str, Any]) -> None:
+    for language in words.languages():
+        page = release_words.page(facts, language)
+        told = " ".join(texts({**page, "clock": {**page["clock"], "svg": ""}, "looks": {}}))
+        assert not re.findall(r"[{}]|\b(?:nil|none_|not_looked|by_hand)\b", told)
+        assert "c-1" not in told
+
+
+def texts(value: Any) -> list[str]:
+    if isinstance(value, str):
+        return [value]
+    inside = value.values() if isinstance(value, dict) else value if isinstance(value, list) else ()
+    return [text for one in inside for text in texts(one)]
+
+
+SENTENCES = [
+    ({"in": 318, "alive": 251, "died": 12}, "318 in = 251 alive + 12 dead"),
+    ({"in": 54, "alive": 50, "split": 4}, "54 in = 50 alive + 4 split off"),
+    ({"in": 0, "alive": 8, "mixed": -8}, "0 in + 8 by a lost label = 8 alive"),
+    ({"in": 54, "alive": 50, "settled": 4}, "54 in = 50 alive + 4 accepted as missing"),
+    ({"in": 54, "alive": 50, "difference": 4}, "54 in = 50 alive + difference 4"),
+    ({"in": 50, "alive": 54, "difference": -4}, "50 in = 54 alive + difference −4"),
+]
+
+
+@pytest.mark.parametrize(("figures", "sentence"), SENTENCES)
+def test_the_account_is_one_sentence(figures: dict[str, int], sentence: str) -> None:
+    voice = voice_for({"nursery": {}, "on": ON, "names": {}}, "en")
+    assert release_words.account_sentence({**Ledger().as_json(), **figures}, voice) == sentence
+
+
+def test_the_first_page_names_what_differs_what_is_open_and_what_is_mixed(
+    facts: dict[str, Any],
+) -> None:
+    told = " ".join(release_words.page(facts, "en")["notes"])
+    assert "Certificate 324, counted 318: 6 short." in told
+    assert "T3, T5 and U: label lost, they balance only together." in told
+    assert "Still needs a look: " in told
+
+
+def test_a_week_not_done_stands_with_its_reason_and_its_paper(facts: dict[str, Any]) -> None:
+    page = release_words.page(facts, "en")
+    told = "\n".join(page["looks"]["remarks"])
+    assert "5 MAY to 11 MAY" in told
+    assert "accepted AC-5" in told
+    assert "T1: not done, screen" in told
+    assert page["looks"]["sum"] == "11 weeks, 8 done, 3 not done"
+    assert len(list_of(page, "looks")["rows"]) == 12
+
+
+def test_corrections_stand_with_both_versions_who_when_and_why(facts: dict[str, Any]) -> None:
+    rows = list_of(release_words.page(facts, "en"), "corrections")["rows"]
+    assert [row[2] for row in rows] == [
+        "first: loss: 3 dead",
+        "then: loss: 2 dead",
+        "first: loss: 1 dead",
+        "then: cancelled",
+    ]
+    assert [row[3] for row in rows] == ["W2", "G", "W2", "G"]
+    assert [row[4] for row in rows] == ["", "counted wrong", "", "written twice"]
+
+
+def test_many_batches_stand_in_the_annex_with_their_sum_on_the_first_page() -> None:
+    house = House()
+    trays = tuple(f"b{at:02d}" for at in range(1, 21))
+    house.arrive("2031-03-03 07:30", trays)
+    for tray in trays:
+        house.count(tray, 54, "2031-03-03 08:10")
+    page = release_words.page(file_of(house, ON), "en")
+    assert page["account"]["rows"] == [["20 batches, each in the annex.", "1080", "1080"]]
+    assert len(page["annex"]["account"]["rows"]) == 21
+    assert list_of(page, "arrivals")["rows"][0][1] == "B01–B20"
+
+
+LABELS = {"a": "T1", "b": "T2", "c": "T3", "d": "T10", "e": "U"}
+
+
+@pytest.mark.parametrize(
+    ("batches", "told"),
+    [
+        ("abc", ["T1–T3"]),
+        ("ab", ["T1", "T2"]),
+        ("abcde", ["T1–U"]),
+        ("acd", ["T1", "T3", "T10"]),
+        ("eba", ["T1", "T2", "U"]),
+        ("ax", ["T1", "x"]),
+        ("", []),
+    ],
+)
+def test_labels_that_follow_each_other_are_one_run(batches: str, told: list[str]) -> None:
+    voice = voice_for({"nursery": {}, "on": ON, "names": {"batch": LABELS}}, "en")
+    assert labels_of(list(batches), voice) == told
+
+
+def test_an_empty_file_is_a_page_all_the_same() -> None:
+    for language in words.languages():
+        page = release_words.page(file_of(House(), ON, "c-9"), language)
+        assert page["clock"]["svg"] == page["looks"]["svg"] == ""
+        assert page["acts"]["rows"] == []
+        assert all(one["none"] for one in page["annex"]["lists"])
+
+
+# Paper
+
+
+def printed(
+    one: Made, language: str = "en", photos: dict[str, bytes] | None = None
+) -> list[Image.Image]:
+    sheet, day, files = release_file.composed(one, language, photos or {})
+    found = typeset.pictures(TEMPLATE, sheet, day, 110, files)
+    return [Image.open(io.BytesIO(page)).convert("L") for page in found]
+
+
+@pytest.mark.parametrize("language", words.languages())
+def test_it_is_a_pdf_that_a_screen_reader_can_read(language: str) -> None:
+    content = release_file.pdf(made(), language)
+    assert content.startswith(b"%PDF-")
+    assert b"pdfuaid" in content
+    assert f"/Lang({language})".encode() in content
+
+
+def test_the_printed_code_names_the_seal_and_the_key() -> None:
+    one = made()
+    (seen,) = [
+        code for page in printed(one)[:1] for code in zxingcpp.read_barcodes(page, formats=QR)
+    ]
+    assert seen.text == f"SHA256 {one.bundle.digest.upper()} KEY {one.bundle.fingerprint}"
+
+
+def test_the_signatures_stand_on_the_first_page_however_much_happened() -> None:
+    one = made()
+    acts = one.pages["en"]["acts"]
+    rows = acts["rows"] * 20
+    more = [f"{n} more" for n in range(1, len(rows) + 1)]
+    full = {**one.pages["en"], "acts": {**acts, "rows": rows, "more": more}}
+    pages = printed(replace(one, pages={"en": full}))
+    assert zxingcpp.read_barcodes(pages[0], formats=QR)
+
+
+def test_photos_stand_in_the_annex() -> None:
+    content = io.BytesIO()
+    Image.new("RGB", (64, 48), "black").save(content, "JPEG")
+    photos = {f"picture-{at}": content.getvalue() for at in range(3)}
+    bare, full = printed(made()), printed(made(), photos=photos)
+
+    def ink(pages: list[Image.Image]) -> int:
+        return sum(page.histogram()[0] for page in pages)
+
+    assert ink(full) > ink(bare) * 1.2
+    assert release_file.pdf(made(), "en", photos).count(b"/DCTDecode") == 1  # the same one, once
+
+
+def test_the_same_book_on_the_same_day_prints_the_same_bytes() -> None:
+    assert release_file.pdf(made(), "en") == release_file.pdf(made(), "en")
+
+
+def test_without_a_language_it_speaks_the_nursery_s_first() -> None:
+    one = made()
+    assert b"/Lang(en)" in release_file.pdf(one)
+    spoken = {**one.release.facts, "nursery": {"languages": ["xx", "es", "en"]}}
+    spanish = replace(one, release=replace(one.release, facts=spoken))
+    assert b"/Lang(es)" in release_file.pdf(spanish, "xx")
