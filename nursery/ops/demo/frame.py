@@ -104,6 +104,14 @@ CROPS: Rows = {
         "name": "Finger-lime budded trees",
         "botanical": "Citrus australasica",
         "cultivar": "Ember Pearl",
+        "pots": [
+            {
+                "container": n.POT,
+                "full_days": 180,
+                "per_m2": 18,
+                "source": "Records of Veshmere Terraces, 2029 and 2030",
+            },
+        ],
     },
     n.CITRUS: {"name": "Citrus", "botanical": "Citrus"},
     n.PAPAYA: {"name": "Papaya", "botanical": "Carica papaya"},

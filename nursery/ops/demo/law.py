@@ -29,13 +29,18 @@ TERMS = [
     _term("trap-reading", "trap_reading", 4, replace_within_days=1),
     _term("inspection-1", "inspection", 5, number=1, active_growth=True),
     _term("inspection-2", "inspection", 5, number=2, most_days_before_release=7),
+    # All of them, as the permit says; the level tells what fewer would have shown.
+    _term(
+        "sample", "sample_level", 5,
+        at="inspection", all_plants=True, prevalence=0.05, confidence=0.95,
+    ),
     _term("consent", "consent", 6, acts=["potting", "pruning"]),
     _term("back", "look_back", 7),
     _term("all-out", "all_out", 8, empty_hours=7 * 24),
     _term("bag", "kept_for_officer", 9, fates=["died", "culled"]),
     _term("listed", "listed", 10, pests=[BLACKFLY]),
     _term("records", "records_kept", 11, years=3),
-]
+]  # fmt: skip
 
 PERMIT_BODY = {
     "reference": "CQ-118",
@@ -60,8 +65,9 @@ CONSIGNMENT_BODY = {
     "arrived_on": "2031-03-03",
 }
 
-# The nursery's own: outside citrus is looked at every fortnight, permit or not.
-OWN_RULES = {
+# The nursery's own: outside citrus is looked at every fortnight, permit or not, and on which days
+# of the week the authority issues no paper.
+OWN_RULES: dict[str, dict[str, Any]] = {
     "own-citrus": {
         "term": {
             "id": "own-citrus-look",
@@ -71,5 +77,14 @@ OWN_RULES = {
             "source": "House rules of Veshmere Terraces, 3",
         },
         "crops": [CITRUS],
+    },
+    "service-days": {
+        "term": {
+            "id": "service-days-off",
+            "rule": "days_off",
+            "says": {"weekdays": [6, 7]},
+            "since": SINCE,
+            "source": "Plant Health Service, district Orrin: office days",
+        },
     },
 }

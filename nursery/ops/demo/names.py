@@ -17,6 +17,8 @@ FIELD = "field-block"
 
 # Crops and pests
 FINGER_LIME, CITRUS, PAPAYA = "finger-lime", "citrus", "papaya"
+# What the trees are potted on into, by the name that potting writes.
+POT = "2.5 L air-pruned pot"
 BLACKFLY, THRIPS, GNATS = "blackfly", "thrips", "fungus-gnats"
 
 # Batches
