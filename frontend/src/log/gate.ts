@@ -44,9 +44,12 @@ export interface Here {
 // Worst last. "Cannot tell" is below "no": a known block is told before an unknown one.
 const ORDER: readonly Answer[] = ["yes", "wait", "cannot_tell", "no"];
 
-/** Of several that are as bad the first is told; of waits the one that ends last, or never by itself. */
+/**
+ * Of several that are as bad the first is told: a hold that the office has not heard of before what
+ * it said earlier. Of waits the one that ends last, or never by itself.
+ */
 export function gate(row: GateRow | undefined, here: Here): Verdict {
-  const parts = [shipped(row, here), held(here), unknown(here), reentry(here)].filter(
+  const parts = [held(here), shipped(row, here), unknown(here), reentry(here)].filter(
     (verdict) => verdict !== null,
   );
   const worst = parts.reduce((one, other) => (worse(other, one) ? other : one));
