@@ -12,6 +12,8 @@ import pytest
 from config import folder
 from tests.steps import ROOT
 
+SECRETS = ["secret_key", "signing_key"]
+
 
 def mode(place: Path) -> int:
     return stat.S_IMODE(place.stat().st_mode)
@@ -22,7 +24,8 @@ def test_everything_in_it_is_the_owners_alone(tmp_path: Path) -> None:
     assert mode(tmp_path / "a" / "b") == 0o700
     for part in folder.PARTS:
         assert mode(tmp_path / "a" / "b" / part) == 0o700
-    assert mode(tmp_path / "a" / "b" / "keys" / "secret_key") == 0o600
+    for secret in SECRETS:
+        assert mode(tmp_path / "a" / "b" / "keys" / secret) == 0o600
 
 
 def test_a_folder_that_was_open_to_others_is_shut(tmp_path: Path) -> None:
@@ -39,7 +42,16 @@ def test_the_secret_is_made_once_however_many_start_at_once(tmp_path: Path) -> N
     assert first is not None
     assert len(first) >= 64
     assert folder.secret_key(tmp_path) == first
-    assert [file.name for file in (tmp_path / "keys").iterdir()] == ["secret_key"]
+    assert sorted(file.name for file in (tmp_path / "keys").iterdir()) == SECRETS
+
+
+def test_release_files_are_signed_with_a_secret_of_their_own(tmp_path: Path) -> None:
+    folder.prepare(tmp_path)
+    made = folder.signing_file(tmp_path).read_text()
+    folder.prepare(tmp_path)
+    assert folder.signing_file(tmp_path).read_text() == made
+    assert made.strip() != folder.secret_key(tmp_path)
+    assert len(made) >= 64
 
 
 def test_before_the_first_start_there_is_no_secret_and_nothing_is_made(tmp_path: Path) -> None:
