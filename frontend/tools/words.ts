@@ -19,6 +19,7 @@ const FIRST: ReadonlySet<string> = new Set([
     "arrive.line",
     "arrive.unknown_name",
     "mine.title",
+    "papers.title",
     "scan.title",
     "room.line",
     "takeon.line",

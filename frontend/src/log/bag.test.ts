@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { entry } from "../testing/entries";
-import { bagIn, keptFates, type Term } from "./bag";
+import { bagIn, keptFates, unseenOf, type Term } from "./bag";
 
 const term = (since: string, fates: unknown, more: Partial<Term> = {}): Term => ({
   id: "t-1",
@@ -82,4 +82,15 @@ test("what was kept lies in the bag of the place where it was lost, until it is 
   expect(lies("q-bench", [...told, entry({ id: 7, kind: "disposed", body: gone })])).toBe(2);
   const before = entry({ id: 1, kind: "lost", body: { count: 1, fate: "died", kept: true } });
   expect(bagIn("b-1", [before], (place) => place === "")).toBe(1);
+});
+
+test("what the officer has not seen is what was put into the bag since", () => {
+  const kept = (id: number, count: number, more = {}) =>
+    entry({ id, kind: "lost", body: { count, fate: "died", kept: true }, ...more });
+  const shown = (id: number, body: Record<string, unknown>) => entry({ id, kind: "shown", body });
+  const seen = shown(3, { to: "P", plants: [{ id: "b-1", count: 4 }] });
+  const thrown = entry({ id: 6, kind: "lost", body: { count: 5, fate: "died" } });
+  expect(unseenOf("b-1", [kept(1, 4), kept(2, 9, { about: ["b-2"] })])).toBe(4);
+  expect(unseenOf("b-1", [kept(1, 4), seen, kept(5, 2), thrown])).toBe(2);
+  expect(unseenOf("b-1", [kept(1, 4), shown(3, {})])).toBe(4);
 });

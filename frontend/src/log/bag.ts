@@ -62,6 +62,17 @@ export function bagIn(
   return Math.min(inBag, lostHere);
 }
 
+/** So many of a batch were put into the bag since an officer last saw it. */
+export function unseenOf(id: string, entries: Iterable<Entry>): number {
+  let unseen = 0;
+  for (const entry of standing(entries).entries) {
+    if (!entry.about.includes(id)) continue;
+    if (entry.kind === "lost" && entry.body.kept === true) unseen += entry.body.count;
+    if (entry.kind === "other" && entry.named === "shown" && !entry.unread) unseen = 0;
+  }
+  return unseen;
+}
+
 function later(one: Term, other: Term): boolean {
   return one.since > other.since || (one.since === other.since && one.id > other.id);
 }

@@ -43,6 +43,8 @@ export interface Clock {
   readonly started_on: string | null;
   readonly earliest: string | null;
   readonly only_if?: Reason | null;
+  /** How the day came about. */
+  readonly reasons?: readonly Reason[];
   readonly unmet?: readonly Reason[];
 }
 

@@ -1,7 +1,9 @@
 /** What an act is about: a batch among its neighbours, or a place with what lives in it. */
 import type { KeptBatch } from "../../shelf/folding";
 import { speech } from "../../parts/speech.svelte";
+import { names } from "../names.svelte";
 import { phone } from "../phone.svelte";
+import { tree } from "../room/seats.svelte";
 import { now } from "../world.svelte";
 
 export interface Ground {
@@ -39,10 +41,18 @@ export function allOf(room: string): KeptBatch[] {
   return byLabel(here);
 }
 
-/** Who is in a room and all in it, by name; `but` is who does the work. */
-export function insideOf(room: string | null, but: string | null, rooms: readonly string[]) {
-  const places = room === null ? [] : rooms;
-  return places.flatMap((place) =>
-    (phone.places.get(place)?.inside ?? []).filter(({ who, visitor }) => visitor || who !== but),
-  );
+/** Everything whose records tell of it: a batch; or a room, all places in it, and what stands there. */
+export function around(id: string): string[] {
+  const { room, place } = groundOf(id);
+  if (place === null || room === null) return [id];
+  return [...tree.all.subtree(room), ...allOf(room).map((one) => one.id)];
+}
+
+/** Names of those who are in a room, or in anything in it; `but` is who does the work. */
+export function insideOf(room: string | null, but = ""): string[] {
+  const places = room === null ? [] : tree.all.subtree(room);
+  return places
+    .flatMap((place) => phone.places.get(place)?.inside ?? [])
+    .filter(({ who, visitor }) => visitor || who !== but)
+    .map(({ who, visitor }) => (visitor ? who : names.of("person", who)));
 }

@@ -27,8 +27,18 @@ export const LINES: readonly Line[] = [
   },
   { sheet: "scan", sign: "scan", says: "scan.title" },
   { sheet: "room", sign: "measure", says: "room.line" },
+  {
+    ...{ sheet: "papers", sign: "paper", says: "papers.title" },
+    shown: () => phone.role === "grower" && holdsUnderConditions(),
+  },
   { sheet: "arrive", sign: "trays", says: "arrive.line" },
   { sheet: "take-on", sign: "tray", says: "takeon.line" },
   { sheet: "mine", sign: "wrong-fix", says: "mine.title" },
   { sheet: "stock", sign: "bench", says: "nav.stock", figure: () => phone.batches.size || null },
 ];
+
+/** Asked here without the tree of places, which the first sheet does not need. */
+function holdsUnderConditions(): boolean {
+  const own = phone.own?.nursery.id;
+  return own !== undefined && phone.row("nursery", own)?.body["conditions"] !== false;
+}

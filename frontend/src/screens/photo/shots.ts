@@ -10,6 +10,7 @@ export const SHOTS = {
   paper: "paper",
   roots: "root",
   screen: "repair",
+  destroyed: "lost",
 } as const;
 
 export type Shot = keyof typeof SHOTS;

@@ -1,0 +1,118 @@
+/** An order of the authority as it stands in its form, and the records that it makes. */
+import type { Instant } from "../../log/entry";
+import type { Draft } from "../../log/write";
+
+export const ACTS = [
+  { act: "hold", sign: "hold" },
+  { act: "lift", sign: "lift" },
+  { act: "destroy", sign: "lost" },
+  { act: "treat", sign: "treat" },
+  { act: "restart", sign: "undo" },
+  { act: "extend", sign: "weeks" },
+  { act: "not_before", sign: "release" },
+  { act: "look", sign: "look-over" },
+] as const;
+export type Act = (typeof ACTS)[number]["act"];
+
+export interface Ordering {
+  reference: string;
+  photos: string[];
+  /** What it says, in the order in which it was ticked. */
+  acts: Act[];
+  /** Which batches an act is about, where a person said so. */
+  about: Partial<Record<Act, string[]>>;
+  /** Who alone may go in while the hold stands; nobody named, everybody may. */
+  admits: string[];
+  /** Which hold it lifts; empty where it names none, and lifts all. */
+  lifts: string;
+  times: number;
+  interval: number;
+  /** Counts again from the treatment of this number; 0 from its own day. */
+  after: number;
+  days: number;
+  notBefore: string | null;
+  /** The day that is being put together, and those that stand. */
+  lookOn: string | null;
+  looks: string[];
+}
+
+export const NO_ORDER: Ordering = {
+  ...{ reference: "", photos: [], acts: [], about: {}, admits: [], lifts: "" },
+  ...{ times: 2, interval: 10, after: 0, days: 14, notBefore: null, lookOn: null, looks: [] },
+};
+
+export interface Ground {
+  /** The room; null where it is about batches alone. */
+  readonly place: string | null;
+  readonly batches: readonly string[];
+}
+
+/** Acts that are about the room as well as about what stands in it. */
+const OF_ROOMS: ReadonlySet<Act> = new Set(["hold", "lift", "look", "not_before"]);
+
+/**
+ * Which batches an act is about where nobody said so: all; nothing is destroyed by default, and what
+ * is to be destroyed is not treated.
+ */
+export function aboutOf({ about, acts }: Ordering, act: Act, ground: Ground): readonly string[] {
+  const said = about[act];
+  if (said) return said.filter((id) => ground.batches.includes(id));
+  if (act === "destroy") return [];
+  const gone = acts.includes("destroy") ? (about.destroy ?? []) : [];
+  const stays = act === "hold" || act === "lift" ? [] : gone;
+  return ground.batches.filter((id) => !stays.includes(id));
+}
+
+/** What keeps an act from being written: nobody said of what, or which day. */
+export function openOf(form: Ordering, ground: Ground): Act[] {
+  return form.acts.filter((act) => {
+    if (subjects(form, act, ground).length === 0) return true;
+    if (act === "not_before") return form.notBefore === null;
+    if (act === "look") return form.looks.length === 0;
+    return act === "extend" && form.days === 0;
+  });
+}
+
+function subjects(form: Ordering, act: Act, ground: Ground): string[] {
+  const place = ground.place !== null && OF_ROOMS.has(act) ? [ground.place] : [];
+  return [...place, ...aboutOf(form, act, ground)];
+}
+
+/** One record for each act; look-overs on days are planned, each day by itself. */
+export function draftsOf(form: Ordering, ground: Ground, at: { occurredAt?: Instant }): Draft[] {
+  const reference = form.reference.trim();
+  return form.acts.flatMap((act): Draft[] => {
+    const about = subjects(form, act, ground);
+    if (act === "look") {
+      return form.looks.map((on) => ({
+        kind: "booked",
+        about,
+        body: { act: "look_over", on, order: reference },
+        ...at,
+      }));
+    }
+    const photo = form.photos[0] === undefined ? {} : { photo: form.photos[0] };
+    const code = act === "not_before" ? "extend" : act;
+    const body = { act: code, reference, ...photo, ...detail(form, act) };
+    return [{ kind: "ordered", about, body, ...at }];
+  });
+}
+
+function detail(form: Ordering, act: Act): Draft["body"] {
+  switch (act) {
+    case "hold":
+      return form.admits.length > 0 ? { admits: [...form.admits] } : {};
+    case "lift":
+      return form.lifts === "" ? {} : { lifts: form.lifts };
+    case "treat":
+      return { times: form.times, ...(form.interval > 0 ? { interval_days: form.interval } : {}) };
+    case "restart":
+      return form.after > 0 ? { after_treatment: form.after } : {};
+    case "extend":
+      return { days: form.days };
+    case "not_before":
+      return { not_before: form.notBefore };
+    default:
+      return {};
+  }
+}
