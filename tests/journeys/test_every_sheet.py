@@ -65,7 +65,6 @@ ABOUT: dict[str, tuple[str, ...]] = {
     "suspect": (f"{n.T4}/{{find}}",),
     "lift": (n.T4,),
     "may": (f"moving/{n.T1}", f"entering/{n.QUARANTINE}", f"leaving/{n.QUARANTINE}"),
-    "treat": ("", n.QUARANTINE, f"{n.QUARANTINE}/plan"),
     "traps": ("", n.QUARANTINE),
     "trap": (n.TRAP_A, n.TRAP_VENT_2),
     "join": ("", "a-code"),
