@@ -73,12 +73,15 @@ def says_its_age(worker: Worker, day: date) -> None:
     """In the head stands how much waits and how old it is."""
     many, old = DAYS.index(day) + 1, (day - DAYS[0]).days
     head = worker.hand.page.locator("header .where")
-    waits = re.compile(rf"(\D|:\d\d){many} (not sent|sin mandar)\D+((\d+) h)? ?((\d+) min)?")
+    age = r"((\d+) d)? ?((\d+) h)? ?((\d+) min)?"
+    waits = re.compile(rf"(\D|:\d\d){many} (not sent|sin mandar)\D+{age}")
     expect(head).to_contain_text(waits)
     said = waits.search(head.inner_text())
     assert said is not None
-    minutes = int(said[4] or 0) * 60 + int(said[6] or 0)
-    assert abs(minutes - old * 24 * 60) <= SLACK_MINUTES, said[0]
+    minutes = (int(said[4] or 0) * 24 + int(said[6] or 0)) * 60 + int(said[8] or 0)
+    # From three days on it is told in whole hours.
+    slack = SLACK_MINUTES + (60 if said[4] else 0)
+    assert abs(minutes - old * 24 * 60) <= slack, said[0]
 
 
 def says_when_it_heard(worker: Worker) -> None:
