@@ -19,6 +19,7 @@ from nursery.domain import (
     labels,
     notices,
     quarantine,
+    reach,
     retention,
     sample_plans,
     samples,
@@ -62,7 +63,7 @@ def compose(book: Book, now: datetime, days: int = 60) -> dict[str, Any]:
         "places": _places(book, now),
         "incidents": [one.as_json() for one in book.once(exposure.incidents)],
         "checks": [check.as_json() for check in due if _still_matters(check, today, book)],
-        "consignments": _consignments(book),
+        "consignments": _consignments(book, today),
         "notices": [
             notice.as_json() for notice in (*notices.of_book(book), *_trap_notices(book, today))
         ],
@@ -154,24 +155,28 @@ def _restricted(place: str, book: Book) -> bool:
     )
 
 
-def _consignments(book: Book) -> list[dict[str, Any]]:
+def _consignments(book: Book, today: date) -> list[dict[str, Any]]:
     return [
         {
             **account.as_json(),
-            **_papers(account, book),
+            **_papers(account, book, today),
             "notices": [notice.as_json() for notice in notices.against_certificate(account, book)],
         }
         for account in book.once(notices.accounts)
     ]
 
 
-def _papers(account: notices.Account, book: Book) -> dict[str, Any]:
+def _papers(account: notices.Account, book: Book, today: date) -> dict[str, Any]:
     """Tell how certificate and permit compare, how many to look at, and until when to keep all."""
     row = book.row("consignment", account.consignment)
     compared = () if row is None else certificate.against_permit(row, book)
     kept = retention.kept_until(account, book)
     return {
         "compared": [field.as_json() for field in compared],
+        "terms": [
+            {**term.as_json(), "reach": why.as_json()}
+            for term, why in reach.of_account(account, book, today)
+        ],
         "plans": {
             at: plan.as_json() for at, plan in sample_plans.of_account(account, book).items()
         },
