@@ -184,7 +184,9 @@ function otherFile() {
   input.addEventListener("change", async () => {
     const [file] = input.files;
     if (!file) return;
+    // The same file may be chosen again, and must then be read again.
     const found = checkFile(new Uint8Array(await file.arrayBuffer()));
+    input.value = "";
     const name = make("p", { text: say("of_other", { name: file.name }) });
     const told = verdict(found, name);
     if (found.seal) {
