@@ -5,7 +5,7 @@ from typing import Any
 from hypothesis import given
 from hypothesis import strategies as st
 
-from nursery.domain import exposure, gates, quarantine, seasons, supposed, what_if
+from nursery.domain import exposure, gates, outlook, quarantine, seasons, supposed, what_if
 from nursery.domain.book import Book
 from nursery.domain.gate import WORSE, Act, Answer
 from tests.domain.house import ROWS, TERMS, House, day, instant, place, term
@@ -23,6 +23,7 @@ from tests.domain.test_laws_of_holds import (
     subjects,
     told,
 )
+from tests.domain.test_reasons import unsaid
 
 TODAY = day("2031-06-01")
 EVERY_TERM = (
@@ -32,6 +33,12 @@ EVERY_TERM = (
     term("g", "generations", {"pest": "fly", "number": 1, "degree_days": 50, "lower": 9.3}),
     term("t", "test", {"number": 1, "test": "pcr", "most_days_before_release": 30}),
     term("out", "all_out", {"empty_hours": 168}),
+    term("plan", "sample_level", {"at": "look_over", "prevalence": 0.1, "confidence": 0.95}),
+    term("kept", "records_kept", {"years": 3}),
+    *(
+        term(f"tell-{event}", "notify", {"event": event, "whom": "P", "within_hours": 2})
+        for event in ("arrival", "find", "breach")
+    ),
     term("newer", "growing_days", {"days": 90}, since="2031-05-10", reaches_running=True),
 )
 WEEKS = [{"first": "10-01", "last": "11-15"}, {"first": "03-01", "last": "03-31"}]
@@ -51,6 +58,7 @@ figures = st.fixed_dictionaries(
 )
 at_the_clock: st.SearchStrategy[Told] = st.one_of(
     told("read", subjects, {"readings": st.lists(figures, min_size=1, max_size=3)}),
+    told("told", subjects, {"who": st.just("P"), "how": st.just("call"), "what": st.just("it")}),
     told("potted", ONE, {"container": st.sampled_from(("pot", "bag"))}),
     told(
         "sampled",
@@ -122,6 +130,15 @@ def test_the_clock_is_a_pure_function_of_entries_and_rows(story: list[Told], cha
     chance.shuffle(again)
     house.entries[:] = again
     assert law_of(house.book()) == expected
+
+
+@FEWER
+@given(histories)
+def test_every_sentence_of_the_law_is_given_what_it_says(story: list[Told]) -> None:
+    """Whatever is told in codes can be put into words, of an outlook as of a what-if."""
+    book = house_of(story).book()
+    assert unsaid(outlook.compose(book, NOW)) == []
+    assert unsaid({"told": law_of(book)}) == []
 
 
 @FEWER
