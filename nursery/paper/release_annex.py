@@ -5,6 +5,7 @@ from itertools import groupby
 from typing import Any
 
 from nursery.domain.release_file.facts import LISTS
+from nursery.paper import release_grid
 from nursery.paper.release_voice import (
     Event,
     Facts,
@@ -13,6 +14,7 @@ from nursery.paper.release_voice import (
     labels_of,
     local_day,
     moment,
+    span_of,
     subjects_of,
 )
 from nursery.paper.telling import Voice
@@ -27,7 +29,8 @@ def lists(facts: Facts, voice: Voice) -> list[dict[str, Any]]:
     first = (_permits(facts, voice), _weeks(facts, voice))
     told = (_events(name, facts, voice) for name in LISTS)
     last = (_traps, _visits, _corrections, _photos, _people)
-    return [*first, *told, *(make(facts, voice) for make in last)]
+    minutes = release_grid.tables(facts, voice)
+    return [*first, *minutes, *told, *(make(facts, voice) for make in last)]
 
 
 def _table(
@@ -150,7 +153,7 @@ TERMS: Mapping[str, Callable[[Mapping[str, Any], Voice], str]] = {
 def _weeks(facts: Facts, voice: Voice) -> dict[str, Any]:
     rows = [
         [
-            _span(week, voice),
+            span_of(week, voice),
             voice.say(f"release_file.week.{week['answer']}"),
             voice.say("figure", figure=round(week["minutes"])),
             voice.say("figure", figure=week["plants"]),
@@ -161,11 +164,6 @@ def _weeks(facts: Facts, voice: Voice) -> dict[str, Any]:
     ]
     columns = ("week", "answer", "minutes", "plants", "by", "remarks")
     return _table("looks", columns, rows, voice, 5)
-
-
-def _span(week: Mapping[str, Any], voice: Voice) -> str:
-    first, last = (voice.say("release_file.bare", on=week[end]) for end in ("from", "to"))
-    return f"{first} – {last}"
 
 
 def week_line(week: Mapping[str, Any], voice: Voice) -> str | None:
@@ -268,6 +266,7 @@ def _version(version: Mapping[str, Any], voice: Voice, *, first: bool) -> str:
 def _photos(facts: Facts, voice: Voice) -> dict[str, Any]:
     rows = [
         [
+            photo["name"],
             moment(photo["at"], voice) if photo["at"] else "",
             subjects_of(photo, voice),
             _shown(photo, voice),
@@ -276,7 +275,7 @@ def _photos(facts: Facts, voice: Voice) -> dict[str, Any]:
         ]
         for photo in facts["photos"]
     ]
-    return _table("photos", ("when", "of", "what", "by", "digest"), rows, voice, 2)
+    return _table("photos", ("picture", "when", "of", "what", "by", "digest"), rows, voice, 3)
 
 
 def _shown(photo: Mapping[str, Any], voice: Voice) -> str:

@@ -77,6 +77,12 @@ def happened(event: Event, voice: Voice) -> str:
     return voice.say("on_day", on=local_day(event["at"], voice))
 
 
+def span_of(week: Mapping[str, Any], voice: Voice) -> str:
+    """Return the days of a week, or of another period of looking."""
+    first, last = (voice.say("release_file.bare", on=week[end]) for end in ("from", "to"))
+    return f"{first} – {last}"
+
+
 def moment(instant: str, voice: Voice) -> str:
     return voice.say("line.moment", at=instant)
 

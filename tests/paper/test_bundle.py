@@ -3,6 +3,7 @@
 import re
 from dataclasses import replace
 from hashlib import sha256
+from pathlib import Path
 from typing import Any
 
 import orjson
@@ -10,7 +11,7 @@ import pytest
 
 from nursery.paper import bundle, bundle_check, shell
 from nursery.paper.bundle_check import FIRST, check
-from nursery.services import signing
+from nursery.services import signing, words
 from nursery.services.errors import NothingToSignWith
 from tests.paper import releases
 
@@ -20,6 +21,7 @@ PARTS = re.compile(
 )
 
 MANIFEST = {"manifest"}
+PART_NAMES = [*(name for name, _ in FIRST), "shell", "record", "photo", "form"]
 ALL_RECORDS = {f"record {seq}" for seq in (1, 3, 4, 7)}
 
 
@@ -229,6 +231,16 @@ def test_the_page_lets_nothing_in_and_nothing_out() -> None:
     assert not re.findall(r"https?://(?!www\.w3\.org)", page)
     assert "fetch(" not in page
     assert "innerHTML" not in page
+
+
+def test_every_sentence_that_the_page_says_is_in_the_catalogues() -> None:
+    page = Path(shell.__file__).with_name("release_page")
+    said = set(re.findall(r'say\("([a-z_.]+)"', (page / "show.js").read_text()))
+    assert len(said) > 10
+    named = {f"part.{name}" for name in PART_NAMES}
+    for language in words.languages():
+        missing = {key for key in said | named if not words.has(language, f"proof.{key}")}
+        assert missing == set()
 
 
 def test_without_a_secret_nothing_is_signed(settings: Any, tmp_path: Any) -> None:

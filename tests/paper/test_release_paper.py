@@ -111,6 +111,25 @@ def test_a_week_not_done_stands_with_its_reason_and_its_paper(facts: dict[str, A
     assert len(list_of(page, "looks")["rows"]) == 12
 
 
+def test_every_look_over_stands_with_its_minutes(facts: dict[str, Any]) -> None:
+    grid = list_of(release_words.page(facts, "en"), "minutes")
+    assert grid["columns"] == ["week", "T1", "T2", "T3", "T4", "T5", "T6"]
+    rows = {row[0]: row[1:] for row in grid["rows"]}
+    assert rows["24 MAR – 30 MAR"] == ["9"] * 6
+    assert rows["5 MAY – 11 MAY"] == [""] * 6
+    assert rows["12 MAY – 18 MAY"][:3] == ["–", "8*", ""]
+
+
+def test_more_batches_than_go_side_by_side_stand_in_several_tables() -> None:
+    house = House()
+    trays = tuple(f"b{at}" for at in range(1, 16))
+    house.arrive("2031-03-03 07:30", trays)
+    house.looked("2031-03-04 08:00", trays)
+    lists = release_words.page(file_of(house, ON), "en")["annex"]["lists"]
+    grids = [one["columns"][1:] for one in lists if one["name"] == "minutes"]
+    assert grids == [[f"B{at}" for at in range(1, 13)], [f"B{at}" for at in range(13, 16)]]
+
+
 def test_corrections_stand_with_both_versions_who_when_and_why(facts: dict[str, Any]) -> None:
     rows = list_of(release_words.page(facts, "en"), "corrections")["rows"]
     assert [row[2] for row in rows] == [
