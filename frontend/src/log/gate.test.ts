@@ -35,6 +35,13 @@ const CASES: [string, GateRow | undefined, Here, Answer, string][] = [
     "no",
     "held_here",
   ],
+  [
+    "tells a hold as the office knows it",
+    { ...row("no"), reason: "held_by_order" },
+    HELD,
+    "no",
+    "held_by_order",
+  ],
   ["waits for re-entry", row("yes"), WET, "wait", "reentry"],
   ["waits for an hour that nobody wrote", row("yes"), UNSAID, "wait", "reentry_unknown"],
   ["lets in at the minute", row("yes"), { ...WET, now: at(30) }, "yes", "released"],

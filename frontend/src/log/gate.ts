@@ -41,17 +41,20 @@ export interface Here {
   readonly reentryUnknown: boolean;
 }
 
+/** How the office's own words for a hold begin. */
+const HOLDS = "held_";
+
 // Worst last. "Cannot tell" is below "no": a known block is told before an unknown one.
 const ORDER: readonly Answer[] = ["yes", "wait", "cannot_tell", "no"];
 
 /**
- * Of several that are as bad the first is told: a hold that the office has not heard of before what
- * it said earlier. Of waits the one that ends last, or never by itself.
+ * Of several that are as bad the first is told: a hold of this phone's own before what the office
+ * said, unless that names a hold itself. Of waits the one that ends last, or never by itself.
  */
 export function gate(row: GateRow | undefined, here: Here): Verdict {
-  const parts = [held(here), shipped(row, here), unknown(here), reentry(here)].filter(
-    (verdict) => verdict !== null,
-  );
+  const told = shipped(row, here);
+  const first = told.reason.startsWith(HOLDS) ? [told, held(here)] : [held(here), told];
+  const parts = [...first, unknown(here), reentry(here)].filter((verdict) => verdict !== null);
   const worst = parts.reduce((one, other) => (worse(other, one) ? other : one));
   const waits = parts.filter(({ answer }) => answer === "wait").map(({ opensAt }) => opensAt);
   const ends = worst.answer === "wait" && waits.every((at) => at !== null);
