@@ -1,11 +1,11 @@
-"""The OpenAPI description, and how it names the two ways to come in."""
+"""The OpenAPI description, and how it names the ways to come in."""
 
 from typing import Any
 
 from drf_spectacular.extensions import OpenApiAuthenticationExtension
 from drf_spectacular.views import SpectacularAPIView
 
-from nursery.api.door import COOKIE
+from nursery.api.door import COOKIE, LINK_COOKIE
 
 
 class DeviceCookie(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-call]  # untyped there
@@ -14,6 +14,14 @@ class DeviceCookie(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-c
 
     def get_security_definition(self, auto_schema: Any) -> dict[str, str]:
         return {"type": "apiKey", "in": "cookie", "name": COOKIE}
+
+
+class LinkCookie(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-call]  # untyped there
+    target_class = "nursery.api.door.ByLink"
+    name = "link"
+
+    def get_security_definition(self, auto_schema: Any) -> dict[str, str]:
+        return {"type": "apiKey", "in": "cookie", "name": LINK_COOKIE}
 
 
 class SessionCookie(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-call]  # untyped there

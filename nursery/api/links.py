@@ -16,7 +16,9 @@ class Links(View):
 
     open_to = {"GET": GROWERS, "POST": GROWERS}
 
-    @extend_schema(responses=shapes.answers(office_shapes.Links, 401, 403))
+    @extend_schema(
+        operation_id="list_links", responses=shapes.answers(office_shapes.Links, 401, 403)
+    )
     def get(self, request: Request) -> Response:
         return Response({"items": links.every(self.caller.nursery)})
 
@@ -40,7 +42,9 @@ class Link(View):
 
     open_to = {"GET": GROWERS, "DELETE": GROWERS}
 
-    @extend_schema(responses=shapes.answers(office_shapes.LinkRead, 401, 403, 404))
+    @extend_schema(
+        operation_id="read_link", responses=shapes.answers(office_shapes.LinkRead, 401, 403, 404)
+    )
     def get(self, request: Request, ident: str) -> Response:
         return Response(links.one(self.caller.nursery, ident))
 
