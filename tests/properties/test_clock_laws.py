@@ -213,9 +213,13 @@ def test_a_breach_alone_makes_no_exposed_set(story: list[Told], seat: str, at: s
 @FEWER
 @given(histories)
 def test_exposure_never_spreads_from_exposure(story: list[Told]) -> None:
-    """Rule E-4: a batch is exposed by a find in a room where it stood itself, or came from."""
+    """Rules E-4, E-5: exposed is kin of what was found, or what stood in its room, or came of that.
+
+    Nothing is exposed for having stood with what is exposed.
+    """
     book = house_of(story).book()
     for incident in book.once(exposure.incidents):
+        kin_of_find = {*incident.about}.union(*(book.ancestors(one) for one in incident.about))
         for name in incident.exposed:
             line = (name, *book.ancestors(name))
             stood = {
@@ -223,8 +227,7 @@ def test_exposure_never_spreads_from_exposure(story: list[Told]) -> None:
                 for kin in line
                 for one in book.standings.get(kin, ())
             }
-            found_here = set(line) & set(incident.about)
-            assert found_here or stood & set(incident.rooms)
+            assert kin_of_find & set(line) or stood & set(incident.rooms)
 
 
 @FEWER
