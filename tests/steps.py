@@ -38,7 +38,7 @@ class Step:
     long: bool = False
     server: bool = False
     folder: Path = ROOT
-    minutes: float = 25
+    minutes: float = 20
 
 
 def _python(*words: str) -> tuple[str, ...]:
@@ -89,14 +89,7 @@ STEPS = (
     Step("deploy", (_product("check", "--deploy", "--fail-level", "WARNING"),), server=True),
     Step("sqlite", (_pytest(*WHOLE),), database="sqlite"),
     Step("postgres", (_pytest(*WHOLE),), database="postgres", needs=SERVERS),
-    Step(
-        "journeys",
-        # A file's journeys share an office: they stay together.
-        (_pytest("tests/journeys", "--dist", "loadfile", *_parallel()),),
-        database="sqlite",
-        needs=("Chromium",),
-        minutes=45,
-    ),
+    Step("journeys", (_pytest("tests/journeys"),), database="sqlite", needs=("Chromium",)),
     Step("installed", (_pytest("tests", "-m", "slow"),), database="sqlite", needs=("Node",)),
     Step("bench", tuple(_python("-m", f"tests.bench.{name}") for name in BENCHES), long=True),
 )

@@ -3,6 +3,7 @@
 from django.urls import path
 
 from nursery.api import (
+    asking,
     backup,
     beginning,
     conditions,
@@ -41,6 +42,7 @@ urlpatterns = [
     path("places", reading.Places.as_view()),
     path("places/<str:ident>", reading.Place.as_view()),
     path("consignments", reading.Consignments.as_view()),
+    path("may", asking.May.as_view()),
     path("consignments/<str:ident>/file", release.Facts.as_view()),
     path("consignments/<str:ident>/file.pdf", release.OnPaper.as_view()),
     path("consignments/<str:ident>/file.html", release.Signed.as_view()),

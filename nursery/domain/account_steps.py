@@ -109,6 +109,7 @@ def lost(batch: Batch, entry: Entry) -> None:
     leave(batch, entry, body.fate.value, body.count)
     if body.kept:
         batch.bag[body.fate.value] = batch.bag.get(body.fate.value, 0) + body.count
+        batch.bag_at, batch.bag_until = batch.place, None
 
 
 def leave(batch: Batch, entry: Entry, way: str, plants: int) -> None:
@@ -166,6 +167,8 @@ def disposed(batch: Batch, entry: Entry) -> None:
         rest -= taken
         if taken:
             batch.bag[fate.value] -= taken
+    if batch.bag and not any(batch.bag.values()) and batch.bag_until is None:
+        batch.bag_until = entry.occurred_at
 
 
 def planted(batch: Batch, entry: Entry) -> None:
@@ -173,6 +176,14 @@ def planted(batch: Batch, entry: Entry) -> None:
     leave(batch, entry, "planted", len(entry.body.positions))
     if batch.counted and batch.ledger.alive == 0:
         batch.stage = "planted"
+
+
+def note_end(batch: Batch, entry: Entry) -> None:
+    """Keep when the last plant left; what is told of the batch afterwards moves it no more."""
+    if not batch.counted or batch.ledger.alive > 0:
+        batch.gone_at = None
+    elif batch.gone_at is None:
+        batch.gone_at = entry.occurred_at
 
 
 def close_account(batch: Batch) -> None:

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 from typing import NamedTuple
 
-from nursery.domain import conditions, doubtful, groups, holds, reentry
+from nursery.domain import conditions, doubtful, groups, holds, reentry, release
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book, gone
 from nursery.domain.entry import write_instant
@@ -70,6 +70,8 @@ def unknown(ask: Question) -> Iterable[Gate]:
 
 def held(ask: Question) -> Iterable[Gate]:
     """A hold stops everything but looking, treating and saving (rule G-3)."""
+    if ask.act is Act.TREATING:
+        return
     for hold in ask.book.once(holds.of_book).get(ask.batch.id, ()):
         code = f"held_by_{hold.by}"
         if hold.provisional and hold.by == "find":
@@ -98,6 +100,39 @@ def locked_in(ask: Question) -> Iterable[Gate]:
     about = {"earliest": earliest, "if": None if clock.only_if is None else clock.only_if.as_json()}
     code = "not_released_no_day" if earliest is None else "not_released"
     yield Gate(Answer.NO, code, about, Reason("when_released", {"earliest": earliest}))
+
+
+def over_the_notice(ask: Question) -> Iterable[Gate]:
+    """Never more plants leave than the notice says, nor more than live (rule Q-15)."""
+    leave = ask.book.once(release.of_book).get(ask.batch.id)
+    if ask.act not in OUT or leave is None or release.outside(ask.batch, ask.book):
+        return
+    # A move takes the whole batch; plants are sent and planted one by one.
+    wanted = (ask.batch.alive or 0) if ask.act is Act.MOVING else 1
+    if leave.left < wanted:
+        about = {"notice": leave.notice, "said": leave.said, "left": leave.left, "alive": wanted}
+        yield Gate(Answer.NO, "more_than_released", about, Reason("when_so_many_alone", about))
+
+
+def treated_lately(ask: Question) -> Iterable[Gate]:
+    """The next treatment of a course counts only after the days of the order (rule Q-5)."""
+    if ask.act is not Act.TREATING:
+        return
+    today = ask.book.day(ask.now)
+    for course in ask.book.once(of_book).get(ask.batch.id, NOTHING).courses.values():
+        day = course.next_from
+        if day is not None and today < day and len(course.done) < course.asked:
+            about = {
+                "number": len(course.done) + 1,
+                "reference": course.reference,
+                "on": today.isoformat(),
+                "days": (today - course.done[-1]).days,
+                "needed": course.interval_days,
+                "plan": day.isoformat(),
+            }
+            opens = Reason("when_day_comes", {"earliest": day.isoformat()})
+            at = ask.book.start_of(day)
+            yield Gate(Answer.WAIT, "treatment_too_soon", about, opens, at)
 
 
 def not_allowed(ask: Question) -> Iterable[Gate]:
@@ -208,6 +243,8 @@ BARRIERS: tuple[Callable[[Question], Iterable[Gate]], ...] = (
     held,
     poisoned,
     locked_in,
+    over_the_notice,
+    treated_lately,
     not_allowed,
     mixed_up,
     empty,

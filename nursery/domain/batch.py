@@ -13,15 +13,20 @@ from nursery.domain.record import Record
 
 @dataclass(slots=True)
 class Stay:
-    """A batch stood in a place from `since` until `until` (None: it still does)."""
+    """A batch stood in a place from `since` until `until` (None: it still does).
+
+    `plants` are those that lived when it came there; None where nobody had counted.
+    """
 
     place: str
     since: datetime
     until: datetime | None = None
+    plants: int | None = None
 
     def as_json(self) -> dict[str, Any]:
         until = None if self.until is None else write_instant(self.until)
-        return {"place": self.place, "since": write_instant(self.since), "until": until}
+        since = write_instant(self.since)
+        return {"place": self.place, "since": since, "until": until, "plants": self.plants}
 
 
 @dataclass(slots=True)
@@ -51,6 +56,8 @@ class Batch:
     cells: int | None = None
     ledger: Ledger = field(default_factory=Ledger)
     bag: dict[str, int] = field(default_factory=dict)
+    bag_at: str | None = None
+    bag_until: datetime | None = None
     stays: list[Stay] = field(default_factory=list)
     last_count: Entry | None = None
     last_of: dict[str, Entry] = field(default_factory=dict)
@@ -58,6 +65,7 @@ class Batch:
     disputes: dict[str, list[str]] = field(default_factory=dict)
     open_finds: list[str] = field(default_factory=list)
     unreleased_finds: list[str] = field(default_factory=list)
+    ruled: dict[str, list[str]] = field(default_factory=dict)
     samples: dict[str, str] = field(default_factory=dict)
     last_looked_at: datetime | None = None
     released: dict[str, Any] | None = None
@@ -65,6 +73,7 @@ class Batch:
     record: Record = field(default_factory=Record)
     facts: int = 0
     last_at: datetime | None = None
+    gone_at: datetime | None = None
     doubts: tuple[Doubt, ...] = ()
     odd: list[Doubt] = field(default_factory=list)
     settled: dict[str, str] = field(default_factory=dict)
@@ -139,6 +148,8 @@ class Batch:
             "began_at": None if self.began_at is None else write_instant(self.began_at),
             "opened_on": self.opened_on,
             "bag": self.bag,
+            "bag_at": self.bag_at,
+            "bag_until": None if self.bag_until is None else write_instant(self.bag_until),
             "stays": [stay.as_json() for stay in self.stays],
             "last_count": None if self.last_count is None else self.last_count.id,
             "last_looked_at": (
@@ -149,5 +160,6 @@ class Batch:
             "record": self.record.as_json(),
             "facts": self.facts,
             "last_at": None if self.last_at is None else write_instant(self.last_at),
+            "gone_at": None if self.gone_at is None else write_instant(self.gone_at),
             "doubts": [doubt.as_json() for doubt in self.doubts],
         }

@@ -4,10 +4,10 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from nursery.domain import account_steps as account
+from nursery.domain import law_steps
 from nursery.domain.batch import Batch, Stay
-from nursery.domain.entry import Entry, write_instant
+from nursery.domain.entry import Entry
 from nursery.domain.kinds import count, field, health, law, life
-from nursery.domain.place_steps import lift
 
 
 def received(batch: Batch, entry: Entry) -> None:
@@ -84,7 +84,7 @@ def _stay(batch: Batch, entry: Entry, place: str | None) -> None:
         return
     if batch.stays:
         batch.stays[-1].until = entry.occurred_at
-    batch.stays.append(Stay(place, entry.occurred_at))
+    batch.stays.append(Stay(place, entry.occurred_at, None, batch.alive))
 
 
 def worked(batch: Batch, entry: Entry) -> None:
@@ -148,9 +148,9 @@ def _take(batch: Batch, entry: Entry, child: life.Child, way: str) -> None:
     batch.stage = child.stage or batch.stage or "growing_on"
     _contain(batch, entry, child.container)
     batch.cells = child.cells  # where plants join a tray, its cells no longer bound them
-    _stay(batch, entry, child.place)
     setattr(batch.ledger, way, getattr(batch.ledger, way) - child.count)
     batch.ledger.alive += child.count
+    _stay(batch, entry, child.place)
 
 
 def moved(batch: Batch, entry: Entry) -> None:
@@ -202,61 +202,7 @@ def resulted(batch: Batch, entry: Entry) -> None:
     body: health.Resulted = entry.body
     find = batch.samples.get(body.sample)
     if body.verdict is health.Verdict.NEGATIVE and find in batch.open_finds:
-        _answer(batch, entry, find)
-
-
-def _answer(batch: Batch, entry: Entry, find: str) -> None:
-    batch.open_finds.remove(find)
-    batch.settled[f"suspicion:{find}"] = entry.id
-
-
-def opened(batch: Batch, entry: Entry) -> None:
-    body: law.Opened = entry.body
-    batch.opened_on = body.on.isoformat()
-    batch.permit = body.permit
-    _ask_for_paper(batch, entry)
-
-
-def ordered(batch: Batch, entry: Entry) -> None:
-    body: law.Ordered = entry.body
-    if body.act is law.Act.HOLD:
-        batch.holds[body.reference] = write_instant(entry.occurred_at)
-    elif body.act is law.Act.LIFT:
-        lift(batch.holds, body.lifts)
-        for find in list(batch.open_finds):
-            if body.lifts is None or batch.line(body.lifts) == find:
-                _answer(batch, entry, find)
-    _ask_for_paper(batch, entry)
-
-
-def accepted(batch: Batch, entry: Entry) -> None:
-    _ask_for_paper(batch, entry)
-
-
-def released(batch: Batch, entry: Entry) -> None:
-    """Note the notice, and doubt it where what stood before it says otherwise (rules H-6, H-7)."""
-    body: law.Released = entry.body
-    batch.released = {
-        "entry": entry.id,
-        "notice": body.notice,
-        "at": write_instant(entry.occurred_at),
-        "count": body.count,
-    }
-    said = account.share(batch, body.plants)
-    if said != batch.alive and any(share.id == batch.id for share in body.plants):
-        batch.doubt("released_differs", entry.id, notice=body.notice, said=said, alive=batch.alive)
-    for find in batch.unreleased_finds:
-        if find in batch.open_finds:
-            batch.doubt("before_release", find, entry.id, notice=body.notice)
-    batch.unreleased_finds.clear()
-    account.against_hold(batch, entry)
-    _ask_for_paper(batch, entry)
-
-
-def _ask_for_paper(batch: Batch, entry: Entry) -> None:
-    """Doubt an act of the authority that was typed without the picture of its paper (H-5)."""
-    if entry.body.photo is None:
-        batch.doubt("no_paper", entry.id, kind=entry.kind)
+        law_steps.answer(batch, entry, find)
 
 
 STEPS: Mapping[type, Callable[[Batch, Any], None]] = {
@@ -286,8 +232,8 @@ STEPS: Mapping[type, Callable[[Batch, Any], None]] = {
     health.Found: found,
     health.Sampled: sampled,
     health.Resulted: resulted,
-    law.Opened: opened,
-    law.Ordered: ordered,
-    law.Accepted: accepted,
-    law.Released: released,
+    law.Opened: law_steps.opened,
+    law.Ordered: law_steps.ordered,
+    law.Accepted: law_steps.accepted,
+    law.Released: law_steps.released,
 }

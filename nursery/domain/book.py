@@ -238,7 +238,7 @@ class Book:
 def _standing(batch: Batch, stay: Stay) -> Standing:
     until = stay.until
     if until is None and gone(batch):
-        until = batch.last_at
+        until = batch.gone_at
     return Standing(batch.id, stay.place, stay.since, until)
 
 

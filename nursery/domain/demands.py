@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 
 from nursery.domain import exposure, quarantine
+from nursery.domain import ordered_looks as looks
 from nursery.domain.book import Book
 from nursery.domain.due_check import Check, ident
 from nursery.domain.history import NOTHING, of_book
@@ -87,6 +88,26 @@ def treatments(book: Book, first: date, last: date) -> Iterable[Check]:
                 )
 
 
+def ordered_looks(book: Book, first: date, last: date) -> Iterable[Check]:
+    """A look-over that an order names by its day is due on it, and stays till made (C-12)."""
+    for batch in book.batches.values():
+        if left_on(batch, book) < first:
+            continue
+        for one in looks.of_batch(batch.id, book):
+            opens_at = book.start_of(one.on)
+            done_at = None if one.done is None else one.done.at
+            if one.on <= left_on(batch, book) and asked_for(opens_at, done_at, (first, last), book):
+                yield Check(
+                    id=ident("ordered_look", one.reference, batch.id, one.on.isoformat()),
+                    kind="ordered_look",
+                    subject=batch.id,
+                    opens_at=opens_at,
+                    due_by=book.end_of(one.on) - MOMENT,
+                    answered_by=None if one.done is None else one.done.entry,
+                    params={"reference": one.reference, "on": one.on.isoformat()},
+                )
+
+
 def elsewhere(book: Book, first: date, last: date) -> Iterable[Check]:
     """Where people of an incident's room worked as well is looked over, at once (rule E-6)."""
     for incident in book.once(exposure.incidents):
@@ -125,4 +146,4 @@ def _first_look(record: Record, at: datetime) -> tuple[datetime, str] | None:
     return None
 
 
-MAKERS = (for_release, treatments, elsewhere)
+MAKERS = (for_release, treatments, ordered_looks, elsewhere)

@@ -1,10 +1,19 @@
 """All doubts about a batch: those of its own fold, and those that only the whole book can raise."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from itertools import product
 
-from nursery.domain import exposure, labels, quarantine
+from nursery.domain import (
+    all_out,
+    exposure,
+    labels,
+    quarantine,
+    release,
+    samples,
+    treatments,
+    unasked,
+)
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.doubts import Doubt
@@ -17,10 +26,11 @@ def of_batch(batch: Batch, book: Book) -> tuple[Doubt, ...]:
     return tuple(sorted((*batch.doubts, *beyond(batch, book)), key=lambda doubt: doubt.id))
 
 
-def of_place(place: Place) -> tuple[Doubt, ...]:
+def of_place(place: Place, book: Book) -> tuple[Doubt, ...]:
     """Return the doubts about a place, open and settled, in order of id."""
-    found = (*place.doubts, *_without_reentry(place))
-    return tuple(sorted(found, key=lambda doubt: doubt.id))
+    wide = (doubt for rule in OF_PLACES for doubt in rule(place, book))
+    told = (replace(doubt, settled_by=place.settled.get(doubt.id)) for doubt in wide)
+    return tuple(sorted((*place.doubts, *told), key=lambda doubt: doubt.id))
 
 
 def beyond(batch: Batch, book: Book) -> tuple[Doubt, ...]:
@@ -33,7 +43,8 @@ def _wide(book: Book) -> Mapping[str, tuple[Doubt, ...]]:
     for name, doubt in labels.twice(book.batches):
         found.setdefault(name, {})[doubt.id] = doubt
     for name, batch in book.batches.items():
-        for doubt in (*quarantine.too_soon(batch, book), *_without_reentry(batch)):
+        own = {doubt.id for doubt in batch.doubts}
+        for doubt in (d for rule in OF_BATCHES for d in rule(batch, book) if d.id not in own):
             settled = replace(doubt, settled_by=batch.settled.get(doubt.id))
             found.setdefault(name, {})[doubt.id] = settled
     for family in families(book.batches):
@@ -46,12 +57,24 @@ def _wide(book: Book) -> Mapping[str, tuple[Doubt, ...]]:
     return {name: tuple(doubts[key] for key in sorted(doubts)) for name, doubts in found.items()}
 
 
-def _without_reentry(state: Batch | Place) -> tuple[Doubt, ...]:
-    """Return a doubt for each treatment that states no end of re-entry (rule P-2)."""
-    return tuple(
-        Doubt(
-            "reentry_missing", (one.entry,), {}, state.settled.get(f"reentry_missing:{one.entry}")
-        )
-        for one in state.record.treatments
-        if one.reentry_until is None
-    )
+def _without_reentry(state: Batch | Place, _: Book) -> Iterable[Doubt]:
+    """Yield a doubt for each treatment that states no end of re-entry (rule P-2)."""
+    for one in state.record.treatments:
+        if one.reentry_until is None:
+            yield Doubt("reentry_missing", (one.entry,))
+
+
+OF_BATCHES: tuple[Callable[[Batch, Book], Iterable[Doubt]], ...] = (
+    _without_reentry,
+    quarantine.too_soon,
+    treatments.booked_too_soon,
+    treatments.odd,
+    release.odd,
+    samples.odd,
+    unasked.odd,
+)
+OF_PLACES: tuple[Callable[[Place, Book], Iterable[Doubt]], ...] = (
+    _without_reentry,
+    treatments.odd,
+    all_out.odd,
+)

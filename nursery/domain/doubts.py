@@ -34,10 +34,23 @@ WEIGHTS: dict[str, Weight] = {
     "label_twice": Weight.BLOCKING,  # one label on two living batches
     "released_differs": Weight.BLOCKING,  # the notice says another figure than lives
     "against_hold": Weight.BLOCKING,  # moved, potted or sent while held
+    "released_unmet": Weight.BLOCKING,  # a notice of a day on which something was missing
+    "gone_over_release": Weight.BLOCKING,  # more plants went than the notice lets go
+    "put_in_unasked": Weight.BLOCKING,  # new plants in a room that was not free for them
+    "unknown_sample": Weight.BLOCKING,  # a result of a sample that nobody took
+    "ordered_without_licence": Weight.BLOCKING,  # an ordered treatment without operator or licence
     "before_release": Weight.BLOCKING,  # a find that happened before the release
     "treated_too_soon": Weight.BLOCKING,  # a later treatment inside the ordered interval
     "no_paper": Weight.BLOCKING,  # an act of the authority without its paper's picture
     "set_aside": Weight.BLOCKING,  # dated more than a day ahead
+    "released_early": Weight.NOTE,  # a notice of a day before the last day of quarantine
+    "booked_too_soon": Weight.NOTE,  # planned for a day on which it does not count or cannot be
+    "emptied_too_soon": Weight.NOTE,  # plants or the officer's bag were still in the room
+    "licence_missing": Weight.NOTE,  # a treatment without operator or licence
+    "sign_late": Weight.NOTE,  # the sign was posted after the treatment began
+    "somebody_inside": Weight.NOTE,  # people were in the room when it was treated
+    "reentry_short": Weight.NOTE,  # fewer hours than the product's row says
+    "mix_differs": Weight.NOTE,  # another amount than rate times area
     "reentry_missing": Weight.NOTE,  # a treatment that says not until when nobody goes in
     "not_the_growers": Weight.NOTE,  # only the grower lifts a mis-tap
     "twice": Weight.NOTE,  # the same count by one phone within ten seconds

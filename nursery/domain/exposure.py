@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from nursery.domain import conditions, contacts, holding, mistaps
+from nursery.domain import breaches, conditions, contacts, holding, mistaps
 from nursery.domain.book import Book
+from nursery.domain.breaches import Breach
 from nursery.domain.contacts import Contact, Elsewhere
 from nursery.domain.doubts import Doubt
 from nursery.domain.entry import Entry, write_instant
@@ -23,7 +24,17 @@ from nursery.domain.timeline import Timeline, standing
 
 # All entries of these kinds are asked for, whether they stand or not: a suspicion that a worker
 # corrects or withdraws stays one, since only the grower lifts a mis-tap.
-KINDS = ("found", "breached", "sampled", "resulted", "settled", "told", "withdrawn")
+KINDS = (
+    "found",
+    "breached",
+    "sampled",
+    "resulted",
+    "settled",
+    "told",
+    "withdrawn",
+    "repaired",
+    "described",
+)
 
 # Results that make a suspicion of a find, whatever its maker thought.
 GRAVE = frozenset((Verdict.REPORTED, Verdict.PRESUMPTIVE, Verdict.CONFIRMED))
@@ -53,6 +64,7 @@ class Incident:
     open: bool = True
     lifted_by: str | None = None
     doubts: tuple[Doubt, ...] = ()
+    breach: Breach | None = None
 
     @property
     def provisional(self) -> bool:
@@ -82,6 +94,7 @@ class Incident:
                 for one in self.ring
             ],
             "lifted_by": self.lifted_by,
+            "breach": None if self.breach is None else self.breach.as_json(),
         }
 
 
@@ -96,7 +109,7 @@ def incidents(book: Book) -> tuple[Incident, ...]:
         if isinstance(entry.body, health.Found):
             told.setdefault(line.lines.get(entry.id, entry.id), []).append(entry)
     found = [_of_find(name, versions, line, book) for name, versions in told.items()]
-    found += [_of_breach(e, book) for e in line.entries if isinstance(e.body, place.Breached)]
+    found += [_of_breach(e, line, book) for e in line.entries if isinstance(e.body, place.Breached)]
     return tuple(sorted((one for one in found if one), key=lambda one: (one.at, one.id)))
 
 
@@ -226,7 +239,7 @@ def _last_clean(batch: str, day: date, at: datetime, book: Book) -> datetime:
     return min(began, default=at)
 
 
-def _of_breach(entry: Entry, book: Book) -> Incident:
+def _of_breach(entry: Entry, line: Timeline, book: Book) -> Incident:
     """Return the incident of a breach: its rooms are held till the authority decides (rule E-7)."""
     name = entry.corrects or entry.id
     rooms = tuple(sorted({book.rooms[one] for one in entry.about if one in book.rooms}))
@@ -247,4 +260,5 @@ def _of_breach(entry: Entry, book: Book) -> Incident:
         held=held,
         open=decided is None,
         lifted_by=decided,
+        breach=breaches.of_line(name, entry, line),
     )

@@ -7,7 +7,7 @@ order of arrival and any repetition of the same entries give the same state (rul
 
 from collections.abc import Collection, Iterable, Mapping
 
-from nursery.domain import account_steps, batch_steps, mistaps, place_steps, record
+from nursery.domain import account_steps, batch_steps, mistaps, noting, place_steps
 from nursery.domain.batch import Batch
 from nursery.domain.doubts import settle
 from nursery.domain.entry import Entry
@@ -40,7 +40,8 @@ def batch(ident: str, entries: Iterable[Entry], growers: Collection[str] = NOBOD
             others_word = mistaps.find_of(told) is not None and not mistaps.counts(told, growers)
             if step is not None and not others_word:
                 step(state, entry)
-            record.note(state.record, entry, state.alive)
+            noting.note(state.record, entry, state.alive)
+            account_steps.note_end(state, entry)
     account_steps.close_account(state)
     if line.entries and state.began_at is None:
         state.doubt("unknown_subject", ident)
@@ -61,7 +62,7 @@ def place(ident: str, entries: Iterable[Entry]) -> Place:
             step = place_steps.STEPS.get(type(entry.body))
             if step is not None:
                 step(state, entry)
-            record.note(state.record, entry)
+            noting.note(state.record, entry)
     state.odd.extend(line.doubts)
     state.facts = len(line.entries)
     state.doubts = settle(state.odd, state.settled)

@@ -25,7 +25,8 @@ WORSE = {answer: rank for rank, answer in enumerate(Answer)}
 class Act(StrEnum):
     """What a gate is asked for. `moving` leads out of the room, `moving_inside` does not.
 
-    `taking` is taking scions, buds or cuttings; `releasing` is typing the authority's notice.
+    `taking` is taking scions, buds or cuttings; `releasing` is typing the authority's notice;
+    `accepting` is letting new plants into a room, `emptying` is calling it empty.
     """
 
     MOVING = "moving"
@@ -36,11 +37,14 @@ class Act(StrEnum):
     SENDING = "sending"
     PLANTING = "planting"
     RELEASING = "releasing"
+    TREATING = "treating"
     ENTERING = "entering"
     LEAVING = "leaving"
+    ACCEPTING = "accepting"
+    EMPTYING = "emptying"
 
 
-OF_PLACES = frozenset((Act.ENTERING, Act.LEAVING))
+OF_PLACES = frozenset((Act.ENTERING, Act.LEAVING, Act.ACCEPTING, Act.EMPTYING))
 OF_BATCHES = tuple(act for act in Act if act not in OF_PLACES)
 
 

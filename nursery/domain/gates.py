@@ -5,9 +5,9 @@ never better than the worst of its parts, and what nobody knows opens nothing (r
 """
 
 from collections.abc import Iterable
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
-from nursery.domain import barriers, conditions, quarantine, reentry
+from nursery.domain import barriers, conditions, quarantine, reentry, room_gates
 from nursery.domain.barriers import IGNORANCE, Question
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
@@ -35,10 +35,8 @@ def answer(
     if act is Act.LEAVING:
         return worst((Gate(Answer.YES, "leaving_is_free"),), now + FRESH)
     if isinstance(subject, Place):
-        parts = tuple(_entering(subject, book, now, person))
-        return worst(
-            parts or (Gate(Answer.YES, "free_to_enter"),), _until_place(subject, book, now)
-        )
+        parts = tuple(_at_place(act, subject, book, now, person))
+        return worst(parts or (Gate(Answer.YES, FREE[act]),), _until_place(subject, book, now))
     return _asked((act,), subject, book, now)[act]
 
 
@@ -57,6 +55,29 @@ def _asked(acts: Iterable[Act], batch: Batch, book: Book, now: datetime) -> dict
         parts = tuple(part for barrier in barriers.BARRIERS for part in barrier(asked))
         found[act] = worst(parts or (barriers.nothing_against(asked),), until)
     return found
+
+
+FREE = {
+    Act.ENTERING: "free_to_enter",
+    Act.ACCEPTING: "free_to_accept",
+    Act.EMPTYING: "free_to_empty",
+}
+
+
+def _at_place(
+    act: Act, place: Place, book: Book, now: datetime, person: str | None
+) -> Iterable[Gate]:
+    if act is Act.ENTERING:
+        return _entering(place, book, now, person)
+    return room_gates.parts(act, place.id, book, now)
+
+
+def on_day(act: Act, subject: Batch | Place, book: Book, day: date) -> Gate:
+    """Return whether an act may be done on a day, as the book is now: what a booking asks.
+
+    It is asked of the day's last moment, so that a day on which it opens at any hour counts.
+    """
+    return answer(act, subject, book, book.end_of(day) - timedelta(milliseconds=1))
 
 
 def _entering(place: Place, book: Book, now: datetime, person: str | None) -> Iterable[Gate]:

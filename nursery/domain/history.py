@@ -202,8 +202,9 @@ def _with_orders(past: History, orders: list[Order], book: Book) -> dict[str, An
             extensions[order.entry] = (order.reference, order.days)
         if order.act is Act.DESTROY:
             destroys.add(order.reference)
-        if order.not_before is not None:
-            floors[order.entry] = (order.reference, order.not_before)
+        floor = max((*order.looks_on, order.not_before or date.min), default=date.min)
+        if floor > date.min:
+            floors[order.entry] = (order.reference, floor)
     return {
         "restarts": restarts,
         "extensions": extensions,

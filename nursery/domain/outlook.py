@@ -9,6 +9,7 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from nursery.domain import (
+    all_out,
     certificate,
     checks,
     doubtful,
@@ -135,7 +136,8 @@ def _place(name: str, book: Book, now: datetime) -> dict[str, Any]:
         "entering": {"act": Act.ENTERING.value, "place": name, **anybody.as_json()},
         "reentry_until": None if shut.until is None else write_instant(shut.until),
         "people": {},
-        "doubts": [doubt.as_json() for doubt in doubtful.of_place(state)],
+        **_of_room(name, state, book, now),
+        "doubts": [doubt.as_json() for doubt in doubtful.of_place(state, book)],
     }
     if _restricted(name, book):
         told["people"] = {
@@ -143,6 +145,21 @@ def _place(name: str, book: Book, now: datetime) -> dict[str, Any]:
             for person, _ in book.rows_of("person")
         }
     return told
+
+
+def _of_room(name: str, state: Place, book: Book, now: datetime) -> dict[str, Any]:
+    """Return what is told of a room alone: its benches, and how far it is on its way to empty."""
+    if book.rooms[name] != name:
+        return {}
+    emptiness = all_out.of_room(name, book)
+    asked = () if emptiness.hours is None else (Act.ACCEPTING, Act.EMPTYING)
+    told = {
+        act.value: {
+            "act": act.value, "place": name, **gates.answer(act, state, book, now).as_json(),
+        }
+        for act in asked
+    }  # fmt: skip
+    return {**told, "all_out": emptiness.as_json()}
 
 
 def _restricted(place: str, book: Book) -> bool:

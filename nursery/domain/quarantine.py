@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from nursery.domain import lab_tests, legal_days, visits, warmth
+from nursery.domain import lab_tests, legal_days, ordered_looks, visits, warmth
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.days import first_working
@@ -116,6 +116,7 @@ def _clock(batch: Batch, book: Book, on: date | None) -> Clock | None:
         unmet=(
             *(() if known else (Reason("permit_unknown"),)),
             *_open_orders(past, batch),
+            *ordered_looks.missing(batch.id, book),
             *(one.told for one in progress if not one.met),
             *seen.unmet,
             *tested.unmet,

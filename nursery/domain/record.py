@@ -10,8 +10,8 @@ from datetime import date, datetime
 from enum import StrEnum
 from typing import Any, get_args, get_origin, get_type_hints
 
-from nursery.domain.entry import Entry, write_instant
-from nursery.domain.kinds import common, health, law, life
+from nursery.domain.entry import write_instant
+from nursery.domain.kinds import health, law
 from nursery.domain.kinds import place as rooms
 
 
@@ -47,8 +47,23 @@ class Treatment:
     entry: str
     started_at: datetime
     ended_at: datetime
+    by: str
+    product: str
     reentry_until: datetime | None = None
     order: str | None = None
+    operator: str | None = None
+    licence: str | None = None
+    litres: float | None = None
+    area_m2: float | None = None
+    sign_posted_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Emptying:
+    """Somebody wrote that a room is empty."""
+
+    entry: str
+    at: datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +82,8 @@ class Order:
     not_before: date | None = None
     lifts: str | None = None
     admits: tuple[str, ...] = ()
+    looks_on: tuple[date, ...] = ()
+    due_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +160,7 @@ class Record:
     looks: list[Look] = field(default_factory=list)
     inspections: list[Inspection] = field(default_factory=list)
     treatments: list[Treatment] = field(default_factory=list)
+    emptyings: list[Emptying] = field(default_factory=list)
     orders: list[Order] = field(default_factory=list)
     acceptances: list[Acceptance] = field(default_factory=list)
     scions: list[Scion] = field(default_factory=list)
@@ -170,7 +188,7 @@ def _plain(value: Any) -> Any:
         case date():
             return value.isoformat()
         case tuple():
-            return list(value)
+            return [_plain(inner) for inner in value]
         case StrEnum():
             return value.value
         case _:
@@ -188,9 +206,13 @@ def _conversions(cls: type) -> dict[str, Callable[[Any], Any]]:
         datetime: datetime.fromisoformat,
         date: date.fromisoformat,
         tuple: tuple,
+        tuple[date, ...]: lambda days: tuple(map(date.fromisoformat, days)),
     }
     found: dict[str, Callable[[Any], Any]] = {}
     for name, hint in get_type_hints(cls).items():
+        if hint in known:
+            found[name] = known[hint]
+            continue
         for kind in (hint, get_origin(hint), *get_args(hint)):
             if kind in known:
                 found[name] = known[kind]
@@ -210,83 +232,3 @@ def read(raw: Mapping[str, Any]) -> Record:
 def _item(shelf: str, raw: Mapping[str, Any]) -> Any:
     convert = _CONVERSIONS[shelf]
     return _KEPT[shelf](**{k: convert[k](v) if k in convert else v for k, v in raw.items()})
-
-
-# Written at a desk: these say nothing about who stood where.
-DESK = frozenset(
-    (
-        common.Booked,
-        common.Noted,
-        common.Signed,
-        common.Skipped,
-        health.Resulted,
-        health.Told,
-        law.Accepted,
-        law.Opened,
-        law.Ordered,
-        law.Released,
-    )
-)
-
-_SHELVES: Mapping[type, tuple[str, type]] = {
-    health.Looked: ("looks", Look),
-    health.Inspected: ("inspections", Inspection),
-    health.Treated: ("treatments", Treatment),
-    law.Ordered: ("orders", Order),
-    law.Accepted: ("acceptances", Acceptance),
-    life.Worked: ("scions", Scion),
-    common.Booked: ("bookings", Booking),
-    common.Skipped: ("skips", Skip),
-    rooms.Trapped: ("traps", TrapLook),
-}
-_NOT_IN_THE_BODY = frozenset(("entry", "at", "by", "paper", "alive"))
-_FIELDS = {cls: tuple(f.name for f in fields(cls)) for _, cls in _SHELVES.values()}
-
-
-def note(record: Record, entry: Entry, alive: int | None = None) -> None:
-    """Keep what the rules will ask of one more standing entry, given in order (rule H-1).
-
-    `alive` is the count of living plants when it happened, where the subject has one.
-    """
-    kind = type(entry.body)
-    if kind in _SHELVES:
-        shelf, cls = _SHELVES[kind]
-        getattr(record, shelf).append(_copied(cls, entry, alive))
-    elif kind is rooms.Read:
-        record.figures += [
-            Figure(entry.id, entry.occurred_at, reading.what, reading.value)
-            for reading in entry.body.readings
-        ]
-    if kind not in DESK:
-        _was_here(record, entry)
-
-
-def _copied(cls: type, entry: Entry, alive: int | None) -> Any:
-    outside = {
-        "entry": entry.id,
-        "at": entry.occurred_at,
-        "by": entry.author,
-        "paper": getattr(entry.body, "photo", None) is not None,
-        "alive": alive,
-    }
-    return cls(
-        **{
-            name: outside[name] if name in _NOT_IN_THE_BODY else getattr(entry.body, name)
-            for name in _FIELDS[cls]
-        }
-    )
-
-
-def _was_here(record: Record, entry: Entry) -> None:
-    who = entry.author
-    if isinstance(entry.body, rooms.Entered | rooms.Left):
-        visitor = entry.body.visitor
-        who = entry.body.person or entry.author if visitor is None else visitor.name
-    for index in range(len(record.presence) - 1, -1, -1):
-        last = record.presence[index]
-        if last.until.date() != entry.occurred_at.date():
-            break
-        if last.who == who:
-            record.presence[index] = Presence(who, last.since, entry.occurred_at)
-            return
-    record.presence.append(Presence(who, entry.occurred_at, entry.occurred_at))

@@ -46,7 +46,7 @@ def look_overs(book: Book, first: date, last: date) -> Iterable[Check]:
             return conditions.of_batch(name, LookOver, day, book)
 
         for owed in _owed(terms_on, came, first, min(last, left), book):
-            check = _looked_over(batch, owed)
+            check = _looked_over(batch, owed, book)
             ends = owed.period.last
             past = book.once(of_book).get(batch.id, NOTHING)
             # A newer term replaces an older one only from its own first period on.
@@ -57,7 +57,7 @@ def look_overs(book: Book, first: date, last: date) -> Iterable[Check]:
 
 
 def left_on(batch: Batch, book: Book) -> date:
-    left_at = batch.last_at if gone(batch) else None
+    left_at = batch.gone_at if gone(batch) else None
     return date.max if left_at is None else book.day(left_at)
 
 
@@ -79,9 +79,10 @@ def _owed(
                 yield Owed(term, period, book.start_of(began), closes)
 
 
-def _looked_over(batch: Batch, owed: Owed) -> Check:
+def _looked_over(batch: Batch, owed: Owed, book: Book) -> Check:
     name = ident("look_over", owed.term.id, batch.id, owed.period.name)
-    looks = _between(batch.record.looks, owed.opens_at, owed.due_by)
+    looks = [*_before_birth(batch, owed, book)]
+    looks += _between(batch.record.looks, owed.opens_at, owed.due_by)
     done = next((one for one in looks if one.answer is not Answer.NOT_LOOKED), None)
     blank = next((one for one in looks if one.answer is Answer.NOT_LOOKED), None)
     said = next(((one.entry, one.reason) for one in batch.record.skips if one.check == name), None)
@@ -106,6 +107,24 @@ def _looked_over(batch: Batch, owed: Owed) -> Check:
         accepted_by=next(accepted, None),
         params={"week_of": owed.period.name},
     )
+
+
+def _before_birth(batch: Batch, owed: Owed, book: Book) -> Iterable[Look]:
+    """Yield what answers the period of a batch's birth: its parents' looks of the days before it.
+
+    Of several parents each was looked over by then, and the last of those looks counts (rule C-3).
+    """
+    born = batch.began_at
+    kin = [book.batches[name].record.looks for name in batch.parents if name in book.batches]
+    if born is None or not owed.period.first <= book.day(born) <= owed.period.last or not kin:
+        return
+    since = book.start_of(owed.period.first)
+    seen = [
+        [one for one in _between(looks, since, born) if one.answer is not Answer.NOT_LOOKED]
+        for looks in kin
+    ]
+    if all(seen) and len(seen) == len(batch.parents):
+        yield max((looks[-1] for looks in seen), key=lambda one: (one.at, one.entry))
 
 
 def _between(items: Sequence[Kept], since: datetime, until: datetime) -> Sequence[Kept]:

@@ -1,11 +1,13 @@
 """Samples sent to a laboratory: on their way until a result comes."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
+from nursery.domain.batch import Batch
 from nursery.domain.book import Book
+from nursery.domain.doubts import Doubt
 from nursery.domain.entry import Entry, write_instant
 from nursery.domain.kinds import health
 from nursery.domain.timeline import standing
@@ -59,6 +61,24 @@ def of_book(book: Book) -> Mapping[str, tuple[Sample, ...]]:
             for name in entry.about:
                 found.setdefault(name, []).append(one)
     return {name: tuple(samples) for name, samples in found.items()}
+
+
+def odd(batch: Batch, book: Book) -> Iterable[Doubt]:
+    """Yield each result about a batch of a sample that nobody took (rule H-9)."""
+    for entry in book.once(_unknown).get(batch.id, ()):
+        about = {"sample": entry.body.sample, "verdict": entry.body.verdict.value}
+        yield Doubt("unknown_sample", (entry.id,), about)
+
+
+def _unknown(book: Book) -> Mapping[str, tuple[Entry, ...]]:
+    line = standing(book.finds)
+    taken = {e.body.sample for e in line.entries if isinstance(e.body, health.Sampled)}
+    found: dict[str, tuple[Entry, ...]] = {}
+    for entry in line.entries:
+        if isinstance(entry.body, health.Resulted) and entry.body.sample not in taken:
+            for name in entry.about:
+                found[name] = (*found.get(name, ()), entry)
+    return found
 
 
 def _sample(taken: Entry, find: str | None, result: Entry | None) -> Sample:

@@ -28,7 +28,7 @@ _PLAIN: tuple[str, ...] = (
     "crop",
 )
 _PLAIN += ("consignment", "permit", "container", "stated", "seeds", "cells", "one_of_parents")
-_PLAIN += ("gave_uncounted", "opened_on", "bag", "released", "settled", "facts")
+_PLAIN += ("gave_uncounted", "opened_on", "bag", "bag_at", "released", "settled", "facts")
 _MOMENTS = ("reentry_until", "cleaned_at", "emptied_at", "readied_at", "dosed_at", "watered_at")
 _LEDGER = tuple(f.name for f in fields(Ledger) if f.name != "came_in")
 
@@ -46,8 +46,15 @@ def batch(raw: Mapping[str, Any]) -> Batch:
         contained_at=_moment(raw.get("contained_at")),
         last_looked_at=_moment(raw["last_looked_at"]),
         last_at=_moment(raw["last_at"]),
+        gone_at=_moment(raw["gone_at"]),
+        bag_until=_moment(raw["bag_until"]),
         stays=[
-            Stay(stay["place"], datetime.fromisoformat(stay["since"]), _moment(stay["until"]))
+            Stay(
+                stay["place"],
+                datetime.fromisoformat(stay["since"]),
+                _moment(stay["until"]),
+                stay["plants"],
+            )
             for stay in raw["stays"]
         ],
         record=record.read(raw["record"]),

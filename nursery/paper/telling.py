@@ -128,6 +128,16 @@ def on_day(field: str, key: str) -> Part:
     return told
 
 
+def on_days(field: str, key: str) -> Part:
+    """Make a part of several days, in a phrase with the hole `names`."""
+
+    def told(body: Body, voice: Voice) -> str | None:
+        names = [voice.say("line.day", on=on) for on in texts(body.get(field))]
+        return voice.say(key, names=names) if names else None
+
+    return told
+
+
 def at(field: str, key: str) -> Part:
     def told(body: Body, voice: Voice) -> str | None:
         instant = text(body.get(field))

@@ -44,6 +44,7 @@ from nursery.paper.telling import (
     joined,
     named,
     on_day,
+    on_days,
     plain,
     shares,
 )
@@ -178,6 +179,8 @@ TELLINGS: Mapping[str, Sequence[Part]] = {
             counted("interval_days", "line.apart"),
             counted("after_treatment", "line.after_treatment"),
             on_day("not_before", "line.not_before"),
+            on_days("looks_on", "line.looks_on"),
+            on_day("due_on", "line.due_on"),
             all_of("admits", "line.admits", "person"),
             PHOTO,
         ),
@@ -209,6 +212,16 @@ TELLINGS: Mapping[str, Sequence[Part]] = {
         at("last_good_at", "line.last_good"),
     ),
     "repaired": (plain("what"),),
+    "described": (
+        because(
+            plain("reference"),
+            plain("weather"),
+            between("gap_from", "gap_until"),
+            plain("moved"),
+            counted("extra_traps", "line.extra_traps"),
+            all_of("people", "line.people_there", "person"),
+        ),
+    ),
     "cleaned": (
         coded("product", "bath"),
         plain("rate", "line.rate"),

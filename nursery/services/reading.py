@@ -218,7 +218,7 @@ def needs_a_look(nursery: str, now: datetime) -> dict[str, Any]:
     with scope(nursery) as book:
         without_pin = unconfirmed.among(book, open_doubts)
     return {
-        "doubts": _with_wide(open_doubts, ahead.body["batches"]),
+        "doubts": _with_wide(open_doubts, {**ahead.body["batches"], **_places(ahead.body)}),
         "unconfirmed": without_pin,
         "kept_raw": kept,
         "set_aside": aside,
@@ -227,13 +227,23 @@ def needs_a_look(nursery: str, now: datetime) -> dict[str, Any]:
     }
 
 
+def _places(body: Mapping[str, Any]) -> dict[str, dict[str, Any]]:
+    """Return what is told of the places; they have no label."""
+    return {ident: {**told, "label": None} for ident, told in body["places"].items()}
+
+
 def _with_wide(
     items: Iterable[dict[str, Any]], forecasts: Mapping[str, dict[str, Any]]
 ) -> list[dict[str, Any]]:
     """Add the open doubts that no subject's own entries show: they follow from the whole book."""
     found = {item["subject"]: item for item in items}
     for ident, forecast in forecasts.items():
-        wide = [doubt for doubt in forecast["doubts"] if doubt["settled_by"] is None]
+        own = {doubt["id"] for doubt in found[ident]["doubts"]} if ident in found else set()
+        wide = [
+            doubt
+            for doubt in forecast["doubts"]
+            if doubt["settled_by"] is None and doubt["id"] not in own
+        ]
         if wide:
             empty = {"subject": ident, "label": forecast["label"], "doubts": []}
             item = found.setdefault(ident, empty)

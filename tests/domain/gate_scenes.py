@@ -202,6 +202,24 @@ def treatment_that_the_office_knows(scene: Scene) -> None:
     scene.ask("entering", "room", "2031-05-05 09:00", phone="cannot_tell")
 
 
+def phone_last_synced_on_the_evening_before_the_treatment(scene: Scene) -> None:
+    """The story, days 4 and 4b: synced on Friday, treated on Saturday, asked on Sunday at dawn."""
+    scene.ship("2031-05-16 18:00")
+    body = {
+        "product": "soap",
+        "started_at": write_instant(instant("2031-05-17 16:30")),
+        "ended_at": write_instant(instant("2031-05-17 16:50")),
+        "reentry_until": write_instant(instant("2031-05-18 04:50")),
+    }
+    unheard = scene.house.raws.copy()
+    scene.house.add("treated", ("t1", "room"), "2031-05-17 16:50", body)
+    scene.house.raws = unheard
+    for at in ("2031-05-18 04:30", "2031-05-18 04:50"):
+        scene.ask("entering", "room", at, phone="cannot_tell")
+        scene.ask("moving", "t1", at, phone="cannot_tell")
+    scene.ask("leaving", "room", "2031-05-18 04:30")
+
+
 def treatment_written_on_the_phone(scene: Scene) -> None:
     scene.ship()
     treated("bench", "2031-05-04 18:50", scene)
@@ -259,6 +277,7 @@ SCENES: dict[str, Callable[[Scene], None]] = {
         order_typed_on_the_phone,
         order_lifted_on_the_phone,
         treatment_that_the_office_knows,
+        phone_last_synced_on_the_evening_before_the_treatment,
         treatment_written_on_the_phone,
         treatment_of_plants_alone,
         plants_brought_in_after_their_treatment,

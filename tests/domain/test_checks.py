@@ -528,3 +528,40 @@ def test_an_id_depends_on_term_subject_and_period() -> None:
         for parts in (("a", "b", "c"), ("a", "b", "d"), ("a", "x", "c"), ("y", "b", "c"))
     }
     assert len(names) == 4
+
+
+@pytest.mark.parametrize(
+    ("looked", "owed"),
+    [
+        ((("t3", "nothing"), ("t5", "found")), False),
+        ((("t3", "nothing"),), True),
+        ((("t3", "nothing"), ("t5", "not_looked")), True),
+        ((), True),
+    ],
+)
+def test_in_the_week_of_its_birth_a_batch_has_what_all_its_parents_had(
+    looked: tuple[tuple[str, str], ...], owed: bool
+) -> None:
+    """Rule C-3; the story, day 5: the mixed pots were looked over as trays on Monday."""
+    house = day_1()
+    for tray, answer in looked:
+        house.looked("2031-07-28 07:30", (tray,), answer)
+    mixed = {
+        "parents": [{"id": "t3", "left": 48}, {"id": "t5", "left": 47}],
+        "children": [{"id": "u", "label": "U", "count": 8, "place": "bench"}],
+    }
+    house.add("mixed", ("t3", "t5", "u"), "2031-07-30 10:40", mixed)
+    found = checks.due(house.book(), day("2031-07-28"), day("2031-08-10"))
+    weeks = {
+        c.params["week_of"]: c.open for c in found if (c.kind, c.subject) == ("look_over", "u")
+    }
+    assert weeks == {"2031-07-28": owed, "2031-08-04": True}
+
+
+def test_a_batch_of_which_one_parent_is_unknown_has_no_look_but_its_own() -> None:
+    house = day_1()
+    house.looked("2031-07-28 07:30", ("t3",))
+    cuttings = {"batch": {"id": "k", "label": "K", "place": "bench"}, "cuttings": 5}
+    house.add("stuck", "k", "2031-07-30 09:00", {**cuttings, "parents": ["t3", "lost"]})
+    found = checks.due(house.book(), day("2031-07-28"), day("2031-08-01"))
+    assert [c.open for c in found if (c.kind, c.subject) == ("look_over", "k")] == [True]

@@ -110,6 +110,7 @@ INSIDE = {
     "sending": ("no", "not_released"),
     "planting": ("no", "not_released"),
     "releasing": ("no", "inspection_missing"),
+    "treating": ("yes", "allowed_inside"),
 }
 
 

@@ -29,6 +29,7 @@ PUT_TOGETHER = {
 }
 # Codes that are picked between two, or that are named after how a clock began.
 CHOSEN = ("not_released", "not_released_no_day", "held_provisionally", "short", "over")
+CHOSEN += ("free_to_enter", "free_to_accept", "free_to_empty")
 BEGUN = ("inspected", "inspection_too_old", "arrived", "opened")
 
 

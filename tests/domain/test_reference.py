@@ -42,6 +42,15 @@ SOUND: dict[str, dict[str, Any]] = {
     },
     "crop": {"name": "finger lime", "cultivar": "green pearl"},
     "pest": {"name": "spiny blackfly", "code": "ALECSN", "hosts": ["citrus"]},
+    "product": {
+        "name": "Oil and soap",
+        "active": "paraffin oil",
+        "registration": "PR-2207",
+        "reentry_hours": 12,
+        "interval_days": 10,
+        "litres_per_m2": 0.2,
+        "licensed": True,
+    },
     "permit": {
         "reference": "CQ-118",
         "holder": "Veshmere Terraces",
@@ -185,6 +194,18 @@ WRONG: dict[str, tuple[str, dict[str, Any], str, str]] = {
         {"lines": [line("1", 1), line("1", 2)]},
         "row_impossible",
         "lines",
+    ),
+    "a product that lets people in before its end": (
+        "product",
+        {"reentry_hours": -1},
+        "row_impossible",
+        "reentry_hours",
+    ),
+    "a product of which nothing is used": (
+        "product",
+        {"litres_per_m2": 0},
+        "row_impossible",
+        "litres_per_m2",
     ),
     "a checklist of nothing": ("checklist", {"items": []}, "row_impossible", "items"),
     "a checklist for nothing that is done": (

@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from nursery.domain import checks, outlook, samples
+from nursery.domain import checks, doubtful, outlook, samples
 from nursery.domain.samples import IN_TRANSIT
 from tests.domain.house import House, day, day_2, day_3, instant
 
@@ -79,3 +79,24 @@ def test_a_trap_that_was_replaced_when_found_wet_asks_for_nothing_more() -> None
     asked = {check.subject for check in due if check.kind == "replace_trap" and check.open}
     assert "trap-a" not in asked
     assert asked
+
+
+def test_a_result_of_a_sample_that_nobody_took_is_kept_and_asked_about() -> None:
+    """Rule H-9."""
+    house = day_3()
+    taken(house, "S-03", "t4")
+    result(house, "S-30", "confirmed", "2031-05-16 10:20", "t4")
+    result(house, "S-03", "negative", "2031-05-16 10:21", "t5")
+    book = house.book()
+    found = [d for d in doubtful.of_batch(book.batches["t4"], book) if d.code == "unknown_sample"]
+    assert [(d.params["sample"], d.params["verdict"], d.blocks) for d in found] == [
+        ("S-30", "confirmed", True)
+    ]
+    assert not [
+        d for d in doubtful.of_batch(book.batches["t5"], book) if d.code == "unknown_sample"
+    ]
+    settled = {"doubt": found[0].id, "reason": "another nursery's"}
+    house.add("settled", "t4", "2031-05-16 11:00", settled)
+    book = house.book()
+    again = [d for d in doubtful.of_batch(book.batches["t4"], book) if d.code == "unknown_sample"]
+    assert [d.blocks for d in again] == [False]

@@ -40,6 +40,8 @@ export interface Batch {
   readonly holds: Map<string, Instant>;
   /** Suspicions that nobody has answered, by the line of the find. */
   readonly finds: Set<EntryId>;
+  /** Which finds were open when an order of a reference was given: its lift answers them. */
+  readonly ruled: Map<string, readonly EntryId[]>;
   /** For which find each sample was taken. */
   readonly samples: Map<string, EntryId>;
 }
@@ -61,6 +63,7 @@ export function emptyBatch(id: string): Batch {
     bag: new Map(),
     holds: new Map(),
     finds: new Set(),
+    ruled: new Map(),
     samples: new Map(),
   };
 }

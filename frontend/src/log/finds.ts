@@ -33,10 +33,25 @@ export function mistaken(batch: Batch, entry: Entry & { kind: "settled" }, lines
 
 export function orderedOf(batch: Batch, entry: Entry & { kind: "ordered" }, lines: Lines): void {
   ordered(batch.holds, entry.occurredAt, entry.body);
-  if (entry.body.act !== "lift") return;
-  const named = factOf(entry.body.lifts, lines);
-  if (named === null) batch.finds.clear();
-  else batch.finds.delete(named);
+  if (entry.body.act === "lift") lifted(batch, entry.body.lifts, lines);
+  else {
+    const known = batch.ruled.get(entry.body.reference) ?? [];
+    batch.ruled.set(entry.body.reference, [...known, ...batch.finds]);
+  }
+}
+
+/**
+ * A lift answers the find that it names, or all; one that names an order given about finds answers
+ * those, as long as no other hold stands.
+ */
+function lifted(batch: Batch, lifts: string | null | undefined, lines: Lines): void {
+  const named = factOf(lifts, lines);
+  if (named === null) {
+    batch.finds.clear();
+    return;
+  }
+  const ruled = batch.holds.size > 0 ? [] : (batch.ruled.get(lifts ?? "") ?? []);
+  for (const find of [named, ...ruled]) batch.finds.delete(find);
 }
 
 /** The fact that an entry names, by whichever id of its line it names it. */

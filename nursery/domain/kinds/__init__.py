@@ -61,6 +61,7 @@ KINDS: Mapping[str, type] = {
     "trapped": place.Trapped,
     "breached": place.Breached,
     "repaired": place.Repaired,
+    "described": place.Described,
     "cleaned": place.Cleaned,
     "emptied": place.Emptied,
     "readied": place.Readied,

@@ -25,13 +25,15 @@ class Act(StrEnum):
     RESTART = "restart"
     HOLD = "hold"
     LIFT = "lift"
+    LOOK = "look"
 
 
 @dataclass(frozen=True, slots=True)
 class Ordered:
     """One act of an order; an order with several acts is several entries of one reference.
 
-    While a hold stands that `admits` people, nobody else may go in.
+    While a hold stands that `admits` people, nobody else may go in. `looks_on` are the days on
+    which all plants are to be looked over; `due_on` is the last day for what is ordered.
     """
 
     act: Act
@@ -44,6 +46,8 @@ class Ordered:
     not_before: date | None = None
     lifts: Name | None = None
     admits: tuple[Name, ...] = ()
+    looks_on: tuple[date, ...] = ()
+    due_on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -78,6 +78,20 @@ class Repaired:
 
 
 @dataclass(frozen=True, slots=True)
+class Described:
+    """The report of an incident: who worked there, the weather, and when no instrument read."""
+
+    incident: Name
+    reference: Name | None = None
+    people: tuple[Name, ...] = ()
+    weather: str | None = None
+    gap_from: datetime | None = None
+    gap_until: datetime | None = None
+    moved: str | None = None
+    extra_traps: Count | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Cleaned:
     product: str
     rate: str | None = None

@@ -34,6 +34,7 @@ from nursery.domain.reference.rows import (
     Place,
     PlaceKind,
     Pot,
+    Product,
     Role,
     Row,
     Said,
@@ -64,6 +65,7 @@ __all__ = [
     "Place",
     "PlaceKind",
     "Pot",
+    "Product",
     "Role",
     "Row",
     "Said",
@@ -190,6 +192,13 @@ def _checklist(row: Checklist) -> Odd:
     yield from _twice("items", [item.id for item in row.items])
 
 
+def _product(row: Product) -> Odd:
+    if row.reentry_hours is not None and row.reentry_hours < 0:
+        yield "reentry_hours", row.reentry_hours
+    if row.litres_per_m2 is not None and row.litres_per_m2 <= 0:
+        yield "litres_per_m2", row.litres_per_m2
+
+
 def _nursery(row: Nursery) -> Odd:
     if not row.languages:
         yield "languages", 0
@@ -210,5 +219,6 @@ _IMPOSSIBLE: Mapping[type, Callable[[Any], Odd]] = {
     Permit: _permit,
     Consignment: _consignment,
     Checklist: _checklist,
+    Product: _product,
     Nursery: _nursery,
 }

@@ -129,6 +129,25 @@ class Pest:
 
 
 @dataclass(frozen=True, slots=True)
+class Product:
+    """A product for treatments, as its label says. Nobody here says that it may be used.
+
+    A `licensed` one may be used by people with a licence alone.
+    """
+
+    id: Name
+    name: str
+    active: str | None = None
+    registration: str | None = None
+    reentry_hours: float | None = None
+    interval_days: Count | None = None
+    litres_per_m2: float | None = None
+    licensed: bool = False
+    since: date | None = None
+    until: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Said:
     """A text in one language."""
 
@@ -234,6 +253,7 @@ Row = (
     | Place
     | Crop
     | Pest
+    | Product
     | Permit
     | Consignment
     | Checklist
@@ -247,6 +267,7 @@ TYPES: Mapping[str, type] = {
     "place": Place,
     "crop": Crop,
     "pest": Pest,
+    "product": Product,
     "permit": Permit,
     "consignment": Consignment,
     "checklist": Checklist,

@@ -33,7 +33,7 @@ LISTS: Mapping[str, tuple[str, ...]] = {
     "bag": ("shown", "disposed"),
     "ways": ("potted", "pricked", "split", "mixed", "joined", "moved", "relabelled", "pruned",
              "worked", "sent", "returned", "planted"),
-    "room": ("breached", "repaired", "cleaned", "emptied", "readied", "dosed"),
+    "room": ("breached", "repaired", "described", "cleaned", "emptied", "readied", "dosed"),
     "not_done": ("skipped",),
     "exceptions": ("signed",),
     "releases": ("released",),

@@ -111,6 +111,14 @@ export function onDay(field: string, key: Key): Part {
   };
 }
 
+/** Several days, in a phrase with the hole `names`. */
+export function onDays(field: string, key: Key): Part {
+  return ({ body, voice }) => {
+    const names = texts(body[field]).map((on) => voice.say("line.day", { on }));
+    return names.length > 0 ? voice.say(key, { names }) : null;
+  };
+}
+
 export function at(field: string, key: Key): Part {
   return ({ body, voice }) => {
     const instant = text(body[field]);

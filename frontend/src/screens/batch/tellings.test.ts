@@ -30,7 +30,7 @@ const SILENT = new Set([
     `${kind}.children.parents`,
   ]),
   // Which due check was answered, on which version of its list.
-  ...["looked.check", "looked.version", "trapped.check", "repaired.breach"],
+  ...["looked.check", "looked.version", "trapped.check", "repaired.breach", "described.incident"],
   // The file itself.
   ...["photo", "sha256", "width", "height"].map((field) => `photographed.${field}`),
 ]);

@@ -33,6 +33,7 @@ import {
   flagged,
   named,
   onDay,
+  onDays,
   photo,
   plain,
   shares,
@@ -186,6 +187,8 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
       counted("interval_days", "line.apart"),
       counted("after_treatment", "line.after_treatment"),
       onDay("not_before", "line.not_before"),
+      onDays("looks_on", "line.looks_on"),
+      onDay("due_on", "line.due_on"),
       all("admits", "line.admits", "person"),
       photo,
     ),
@@ -228,6 +231,16 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
     at("last_good_at", "line.last_good"),
   ],
   repaired: [plain("what")],
+  described: [
+    because(
+      plain("reference"),
+      plain("weather"),
+      stretch("gap_from", "gap_until"),
+      plain("moved"),
+      counted("extra_traps", "line.extra_traps"),
+      all("people", "line.people_there", "person"),
+    ),
+  ],
   cleaned: [
     coded("product", "bath"),
     plain("rate", "line.rate"),

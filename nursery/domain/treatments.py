@@ -1,0 +1,116 @@
+"""Treatments: what a product's row says of them, and what is odd about one that was done.
+
+Re-entry is worked out once, in UTC: hours after the end, whatever the clocks of the place do
+meanwhile (rule P-6). Nothing here says that a treatment is safe; label, local rules and licensed
+people do.
+"""
+
+from collections.abc import Iterable
+from datetime import UTC, datetime, timedelta
+from typing import NamedTuple
+
+from nursery.domain.batch import Batch
+from nursery.domain.book import Book
+from nursery.domain.doubts import Doubt
+from nursery.domain.entry import write_instant
+from nursery.domain.history import NOTHING, of_book
+from nursery.domain.place import Place
+from nursery.domain.record import Treatment
+from nursery.domain.reference import Product
+
+# Litres are measured by a mark on a tank: a difference of less is none. (Own choice.)
+LITRES_APART = 0.05
+
+
+class Plan(NamedTuple):
+    """What a treatment of so many square metres takes, and until when nobody goes in."""
+
+    litres: float | None
+    reentry_until: datetime | None
+
+
+def plan(product: Product, area_m2: float | None, ended_at: datetime) -> Plan:
+    """Return the mix for an area and the end of re-entry, as far as the product's row says.
+
+    >>> soap = Product("oil-soap", "Oil and soap", reentry_hours=12, litres_per_m2=0.2)
+    >>> litres, until = plan(soap, 15.0, datetime(2031, 5, 17, 6, 50, tzinfo=UTC))
+    >>> litres, until.isoformat()
+    (3.0, '2031-05-17T18:50:00+00:00')
+    """
+    litres = None
+    if product.litres_per_m2 is not None and area_m2 is not None:
+        litres = round(product.litres_per_m2 * area_m2, 3)
+    until = None
+    if product.reentry_hours is not None:
+        until = ended_at.astimezone(UTC) + timedelta(hours=product.reentry_hours)
+    return Plan(litres, until)
+
+
+def booked_too_soon(batch: Batch, book: Book) -> Iterable[Doubt]:
+    """Yield each booking of an ordered treatment for a day on which it would not count (Q-16)."""
+    courses = book.once(of_book).get(batch.id, NOTHING).courses
+    for booking in batch.record.bookings:
+        course = courses.get(booking.order or "")
+        if course is None or course.next_from is None or not booking.on > course.done[-1]:
+            continue
+        if booking.on < course.next_from:
+            yield Doubt("booked_too_soon", (booking.entry,), {"on": booking.on.isoformat()})
+
+
+def odd(state: Batch | Place, book: Book) -> Iterable[Doubt]:
+    """Yield what is odd about the treatments of a place, or of plants in no place that names them.
+
+    A record about plants and their room is asked about once, at the room (rule P-7).
+    """
+    told = set() if isinstance(state, Place) else book.once(_at_places)
+    for one in state.record.treatments:
+        if one.entry not in told:
+            yield from _odd(one, state, book)
+
+
+def _at_places(book: Book) -> set[str]:
+    return {one.entry for place in book.places.values() for one in place.record.treatments}
+
+
+def _odd(one: Treatment, state: Batch | Place, book: Book) -> Iterable[Doubt]:
+    entry = (one.entry,)
+    product: Product | None = book.row("product", one.product)
+    if one.operator is None or one.licence is None:
+        if one.order is not None:
+            yield Doubt("ordered_without_licence", entry)
+        elif product is not None and product.licensed:
+            yield Doubt("licence_missing", entry)
+    if one.sign_posted_at is not None and one.sign_posted_at > one.started_at:
+        about = {"at": write_instant(one.sign_posted_at), "start": write_instant(one.started_at)}
+        yield Doubt("sign_late", entry, about)
+    inside = sorted(_inside(one, state)) if isinstance(state, Place) else []
+    if inside:
+        yield Doubt("somebody_inside", entry, {"people": _names(inside, book)})
+    if product is not None:
+        yield from _against_the_row(one, product)
+
+
+def _against_the_row(one: Treatment, product: Product) -> Iterable[Doubt]:
+    """Yield where a record says less than the product's row: fewer hours, another amount."""
+    wanted = plan(product, one.area_m2, one.ended_at)
+    until, ends = one.reentry_until, wanted.reentry_until
+    if until is not None and ends is not None and until < ends:
+        yield Doubt("reentry_short", (one.entry,), {"until": write_instant(ends)})
+    litres, wants = one.litres, wanted.litres
+    if litres is not None and wants is not None and abs(litres - wants) > LITRES_APART * wants:
+        yield Doubt("mix_differs", (one.entry,), {"litres": litres, "wanted": wants})
+
+
+def _inside(one: Treatment, place: Place) -> Iterable[str]:
+    """Yield who was in the room when the treatment began, but for who did it."""
+    for visit in place.visits:
+        here = visit.since <= one.started_at and (
+            visit.until is None or visit.until > one.started_at
+        )
+        if here and visit.who not in (one.operator, one.by):
+            yield visit.who
+
+
+def _names(people: Iterable[str], book: Book) -> list[str]:
+    rows = ((person, book.row("person", person)) for person in people)
+    return [person if row is None else row.name for person, row in rows]
