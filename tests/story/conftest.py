@@ -18,16 +18,42 @@ MOMENTS = {
     "the morning after": "2031-03-25T12:00",
     "find synced": "2031-05-04T07:47",
     "evening 3": "2031-05-04T18:00",
+    "16 May": "2031-05-16T18:00",
+    "evening 4": "2031-05-17T18:00",
+    "dawn": "2031-05-18T04:50",
+    "27 May": "2031-05-27T18:00",
+    "5 June": "2031-06-05T18:00",
+    "evening 4b": "2031-06-06T18:00",
+    "permission to pot": "2031-07-29T18:00",
+    "evening 5": "2031-07-30T18:00",
+    "storm": "2031-08-13T06:58",
+    "evening 6": "2031-08-13T18:00",
+    "28 August": "2031-08-28T18:00",
+    "week not done": "2031-09-28T18:00",
+    "20 November": "2031-11-20T18:00",
+    "before the notice": "2031-11-24T08:00",
+    "released": "2031-11-24T08:45",
+    "evening 7": "2031-11-26T18:00",
 }
+# When the release file is read as well.
+WITH_FILE = ("week not done", "20 November", "released")
+
+
+def known(at: str) -> tuple[str, ...]:
+    """The batches of the consignment at a moment: the mixed pots come on the fifth day."""
+    return n.TRAYS if at < "2031-07-30" else (*n.TRAYS, n.MIXED)
 
 
 @pytest.fixture(scope="session")
 def story(django_db_setup: None, django_db_blocker: Any) -> tuple[dict[str, Reading], Teller]:
     with django_db_blocker.unblock(), transaction.atomic():
         with telling() as teller:
-            found = {name: read(teller, there(at), n.TRAYS) for name, at in MOMENTS.items()}
+            found = {
+                name: read(teller, there(at), known(at), file=name in WITH_FILE)
+                for name, at in MOMENTS.items()
+            }
             for phone in teller.phones.values():
-                phone.sync(there("2031-05-04T18:30"))
+                phone.sync(there("2031-11-26T18:30"))
         transaction.set_rollback(True)
     return found, teller
 
@@ -61,3 +87,28 @@ def two(told: dict[str, Reading]) -> Reading:
 @pytest.fixture
 def three(told: dict[str, Reading]) -> Reading:
     return told["evening 3"]
+
+
+@pytest.fixture
+def four(told: dict[str, Reading]) -> Reading:
+    return told["evening 4"]
+
+
+@pytest.fixture
+def four_b(told: dict[str, Reading]) -> Reading:
+    return told["evening 4b"]
+
+
+@pytest.fixture
+def five(told: dict[str, Reading]) -> Reading:
+    return told["evening 5"]
+
+
+@pytest.fixture
+def six(told: dict[str, Reading]) -> Reading:
+    return told["evening 6"]
+
+
+@pytest.fixture
+def seven(told: dict[str, Reading]) -> Reading:
+    return told["evening 7"]

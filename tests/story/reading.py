@@ -38,13 +38,20 @@ class Reading:
     needs: dict[str, Any]
     outlook: dict[str, Any]
     timelines: dict[str, list[dict[str, Any]]]
+    records: dict[str, dict[str, Any]]
+    file: dict[str, Any]
     rows: dict[str, dict[str, Any]]
 
     def alive(self) -> list[int | None]:
         return [self.stock[tray]["alive"] for tray in n.TRAYS]
 
     def total(self) -> int:
-        return sum(alive or 0 for alive in self.alive())
+        batches = (*n.TRAYS, n.MIXED)
+        return sum(self.stock[one]["alive"] or 0 for one in batches if one in self.stock)
+
+    def kept(self) -> int:
+        """Plants in the officer's bag."""
+        return sum(sum(batch["bag"].values()) for batch in self.stock.values())
 
     def ledger(self) -> dict[str, int]:
         """The account of the whole consignment."""
@@ -57,6 +64,14 @@ class Reading:
 
     def gate(self, batch: str, act: str) -> Any:
         return next(gate for gate in self.forecast(batch)["gates"] if gate["act"] == act)
+
+    def room(self) -> dict[str, Any]:
+        """What is told of the quarantine room."""
+        told: dict[str, Any] = self.outlook["places"][n.QUARANTINE]
+        return told
+
+    def clocks(self, batches: Iterable[str]) -> list[dict[str, Any]]:
+        return [self.forecast(batch)["clock"] for batch in batches]
 
     def checks(self, kind: str) -> list[dict[str, Any]]:
         return [check for check in self.due if check["kind"] == kind]
@@ -74,10 +89,16 @@ class Reading:
         return {notice["code"]: notice["params"]["n"] for notice in self.needs["notices"]}
 
 
-def read(teller: Teller, at: datetime, timelines: Iterable[str] = ()) -> Reading:
-    """Ask every reading view at an instant, as the grower and as the office phone."""
+def read(
+    teller: Teller, at: datetime, timelines: Iterable[str] = (), *, file: bool = False
+) -> Reading:
+    """Ask every reading view at an instant, as the grower and as the office phone.
+
+    Timelines and records are those of the batches named; the release file only if asked for.
+    """
     ask = teller.office.ask
     teller.tell(at)
+    whole = {batch: ask("GET", f"{API}/batches/{batch}") for batch in timelines}
     return Reading(
         at=at,
         stock={b["id"]: b for b in ask("GET", f"{API}/batches?closed=true")["items"]},
@@ -86,9 +107,22 @@ def read(teller: Teller, at: datetime, timelines: Iterable[str] = ()) -> Reading
         due=list(_pages(teller, f"{API}/due?days=60")),
         needs=ask("GET", f"{API}/needs-a-look"),
         outlook=teller.phones[n.OFFICE_PHONE].asker.ask("GET", f"{API}/sync/outlook"),
-        timelines={b: ask("GET", f"{API}/batches/{b}")["timeline"] for b in timelines},
+        timelines={batch: told["timeline"] for batch, told in whole.items()},
+        records={batch: told["record"] for batch, told in whole.items()},
+        file=ask("GET", f"{API}/consignments/con-1/file") if file else {},
         rows=_rows(teller.phones[n.OFFICE_PHONE]),
     )
+
+
+def may(teller: Teller, act: str, subject: str, on: str = "") -> dict[str, Any]:
+    """Ask whether something may be done, now or on a day."""
+    day = f"&on={on}" if on else ""
+    answer: dict[str, Any] = teller.office.ask("GET", f"{API}/may?act={act}&subject={subject}{day}")
+    return answer
+
+
+def said(gate: Any) -> tuple[str, str]:
+    return gate["answer"], gate["reason"]
 
 
 def _rows(phone: Phone) -> dict[str, dict[str, Any]]:

@@ -27,6 +27,7 @@ def rows() -> Mapping[str, Rows]:
         "place": PLACES,
         "crop": CROPS,
         "pest": PESTS,
+        "product": PRODUCTS,
         "checklist": CHECKLISTS,
         "due_rule": OWN_RULES,
         "emergency_card": {"card": EMERGENCY_CARD},
@@ -121,6 +122,19 @@ PESTS: Rows = {
     n.BLACKFLY: {"name": "Citrus blackfly", "hosts": [n.FINGER_LIME, n.CITRUS]},
     n.THRIPS: {"name": "Thrips"},
     n.GNATS: {"name": "Fungus gnats"},
+    n.MEALYBUG: {"name": "Mealybug"},
+}
+
+
+PRODUCTS: Rows = {
+    n.OIL_SOAP: {
+        "name": "Oil and soap",
+        "active": "paraffin oil and soap",
+        "registration": "PR-2207",
+        "reentry_hours": 12,
+        "litres_per_m2": 0.2,
+        "licensed": True,
+    },
 }
 
 

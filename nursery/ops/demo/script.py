@@ -74,7 +74,7 @@ Step = Act | Typed | Joined | Synced
 class Day:
     """One day of the nursery's zone; `number` is the day of the story that it leads to."""
 
-    number: int
+    number: float
     on: date
     steps: tuple[Step, ...]
 

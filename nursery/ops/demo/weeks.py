@@ -11,8 +11,8 @@ AFTER_DAY_1 = {n.T1: 53, n.T2: 53, n.T3: 53, n.T4: 54, n.T5: 50, n.T6: 44}
 AFTER_DAY_2 = AFTER_DAY_1 | {n.T5: 48}
 
 # 20 plants under the lens and 8 at the edge, over the six trays.
-UNDER_LEAVES = dict(zip(n.TRAYS, (4, 4, 3, 3, 3, 3), strict=True))
-AT_THE_EDGE = dict(zip(n.TRAYS, (2, 2, 1, 1, 1, 1), strict=True))
+UNDER_LEAVES = dict(zip(n.TRAYS, (4, 4, 3, 3, 3, 3), strict=True)) | {n.MIXED: 3}
+AT_THE_EDGE = dict(zip(n.TRAYS, (2, 2, 1, 1, 1, 1), strict=True)) | {n.MIXED: 1}
 
 
 def looked(at: str, tray: str, plants: int, minutes: int, found: str = "") -> Act:
@@ -40,23 +40,25 @@ def read(hand: Hand, at: str, trap: str, pest: str = "", count: int = 0) -> Act:
     return hand(at, "trapped", trap, answer="read", catches=catches)
 
 
-def round_on(number: int, on: date, alive: Mapping[str, int]) -> Day:
+def round_on(
+    number: float, on: date, alive: Mapping[str, int], traps: tuple[str, ...] = n.TRAPS
+) -> Day:
     """Return a weekly round that found nothing, the traps empty."""
     trays = tuple(
-        looked(f"07:{10 + 8 * i:02d}", tray, alive[tray], 7) for i, tray in enumerate(n.TRAYS)
+        looked(f"07:{10 + 8 * i:02d}", tray, plants, 7)
+        for i, (tray, plants) in enumerate(alive.items())
     )
-    traps = tuple(read(w1, f"08:{2 + 2 * i:02d}", trap) for i, trap in enumerate(n.TRAPS))
     steps: tuple[Step, ...] = (
         w1("07:05", "entered", n.QUARANTINE, purpose="weekly round", hygiene=["hands", "boots"]),
         *trays,
-        *traps,
+        *(read(w1, f"08:{2 + 2 * i:02d}", trap) for i, trap in enumerate(traps)),
         w1("08:20", "left", n.QUARANTINE),
         Synced("08:40", n.ROOM_PHONE),
     )
     return Day(number, on, steps)
 
 
-def citrus_on(number: int, on: date) -> Day:
+def citrus_on(number: float, on: date) -> Day:
     """Return a look-over of the trees outside, which the house rules ask for every fortnight."""
     look = g(
         "15:20", "looked", n.OPEN_CITRUS,

@@ -11,7 +11,8 @@ from nursery.ops.demo.begin import BookIsSomebodys, begin
 from nursery.ops.demo.play import ClockBehind, Teller, ids_of
 from nursery.services import clock, demo, pull, schema
 
-LONGEST_STORY = max(demo.EVENINGS)
+USUAL = demo.OPENS_ON
+DAYS = ", ".join(map(demo.name_of, sorted(demo.EVENINGS)))
 
 
 class Command(BaseCommand):
@@ -19,8 +20,8 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument(
-            "--day", type=int, choices=sorted(demo.EVENINGS), default=LONGEST_STORY,
-            help=f"the day of the story to come to ({LONGEST_STORY})",
+            "--day", type=demo.day_named, default=USUAL, metavar="DAY",
+            help=f"the day of the story to come to, of {DAYS} ({demo.name_of(USUAL)})",
         )  # fmt: skip
         parser.add_argument("--url", metavar="ADDRESS", help="tell it to a running server instead")
         parser.add_argument(
@@ -45,31 +46,32 @@ class Command(BaseCommand):
         if not options["once"]:
             self._say(number, teller)
 
-    def _warn_if_further(self, number: int) -> None:
+    def _warn_if_further(self, number: float) -> None:
         further = [day for day in demo.EVENINGS if day > number and is_told(day)]
         if further:
             self.stdout.write(
-                f"This book is told up to day {max(further)} already, and nothing is taken back. "
-                f"To see day {number} as it was, name an empty folder with --data."
+                f"This book is told up to day {demo.name_of(max(further))} already, and nothing is "
+                f"taken back. To see day {demo.name_of(number)} as it was, name an empty folder "
+                "with --data."
             )
 
-    def _say(self, number: int, teller: Teller) -> None:
+    def _say(self, number: float, teller: Teller) -> None:
         statuses = Counter(
             result["status"] for phone in teller.phones.values() for result in phone.results
         )
         said = ", ".join(f"{count} {status}" for status, count in sorted(statuses.items()))
-        self.stdout.write(f"Told up to the evening of day {number}: {said} records.")
+        self.stdout.write(f"Told up to the evening of day {demo.name_of(number)}: {said} records.")
         self.stdout.write("\n".join(demo.people_and_pins()))
         evening = demo.EVENINGS[number].isoformat()
         self.stdout.write(f"Open it that evening: NURSERY_CLOCK={evening} nursery up --demo")
 
 
-def is_told(number: int) -> bool:
+def is_told(number: float) -> bool:
     """Whether the book of this process holds every record up to a day of the story."""
     return not pull.lacking(demo.NURSERY, ids_of(days.up_to(number)))
 
 
-def tell(number: int, way: wire.Wire) -> Teller:
+def tell(number: float, way: wire.Wire) -> Teller:
     """Tell the story to a server and leave its clock at the evening of day `number`."""
     evening = demo.EVENINGS[number]
     teller = Teller(way, days.up_to(number))
