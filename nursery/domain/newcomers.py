@@ -4,9 +4,9 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 from typing import Any, NamedTuple
 
-from nursery.domain import exposure, groups, holds, quarantine, seasons
+from nursery.domain import exposure, groups, holds, quarantine, room_gates, seasons
 from nursery.domain.book import Book
-from nursery.domain.gate import Answer
+from nursery.domain.gate import Act, Answer
 from nursery.domain.history import of_book
 from nursery.domain.reason import Reason
 from nursery.domain.supposed import NEWCOMER, Comes, Supposed
@@ -136,4 +136,11 @@ def _elsewhere(ask: Ask) -> Told:
     return Told(Answer.YES, Reason("no_other_room"))
 
 
-LOOKS = (_permit, _group, _benches, _orders)
+def _gate(ask: Ask) -> Iterator[Told]:
+    """What the room itself answers on the day: plants or a bag in it, rest after cleaning."""
+    now = ask.book.start_of(max(ask.today, ask.one.on))
+    for part in room_gates.parts(Act.ACCEPTING, ask.room, ask.book, now):
+        yield Told(part.answer, Reason(part.code, part.params))
+
+
+LOOKS = (_permit, _gate, _group, _benches, _orders)

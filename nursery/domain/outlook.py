@@ -33,6 +33,7 @@ from nursery.domain.entry import write_instant
 from nursery.domain.gate import Act
 from nursery.domain.kinds.law import Act as Order
 from nursery.domain.place import Place
+from nursery.domain.reason import Reason
 from nursery.domain.reentry import OPEN, of_rooms
 from nursery.domain.reference import PlaceKind
 
@@ -91,8 +92,17 @@ def _batch(batch: Batch, book: Book, now: datetime) -> dict[str, Any]:
         # A phone works out few of these by itself, and shows the others as they were told.
         "own_doubts": [one.as_json() for one in batch.doubts if one.settled_by is None],
         "samples": [one.as_json() for one in book.once(samples.of_book).get(batch.id, ())],
-        "season": [one.as_json() for one in seasons.ahead(batch, clock, book, book.day(now))],
+        "season": [one.as_json() for one in _season(batch, book, book.day(now))],
     }
+
+
+def _season(batch: Batch, book: Book, today: date) -> tuple[Reason, ...]:
+    """Tell of planting weeks and pots, for the day on which the whole room is ready (rule S-1)."""
+    room = book.room(batch.place)
+    group = None if room is None else groups.of_room(room, book, today)
+    together = group.release if group is not None and batch.id in group.batches else None
+    clock = quarantine.clock(batch, book, today)
+    return seasons.ahead(batch, clock, book, today, together)
 
 
 def _places(book: Book, now: datetime) -> dict[str, Any]:

@@ -26,12 +26,18 @@ class Season(NamedTuple):
     main: bool
 
 
-def ahead(batch: Batch, clock: Clock | None, book: Book, today: date) -> tuple[Reason, ...]:
-    """Return what planting weeks are lost, which come next, and whether the pots last till then."""
+def ahead(
+    batch: Batch, clock: Clock | None, book: Book, today: date, room: date | None = None
+) -> tuple[Reason, ...]:
+    """Return what planting weeks are lost, which come next, and whether the pots last till then.
+
+    `room` is the day on which all that goes out with the batch is ready, where that is later.
+    """
     planted = None
     found: list[Reason] = []
     free = _free_on(clock, book, today)
     if free is not None:
+        free = max(free, room or free)
         season = next(iter(_after(free, book)), None)
         if season is not None:
             planted = max(free, season.first)
@@ -63,11 +69,13 @@ def _told(season: Season, lost: Season | None, planted: date) -> Iterator[Reason
 def _lost(clock: Clock | None, free: date, book: Book) -> Season | None:
     """Return the planting weeks that the first day of release would have met; the main ones first.
 
-    Of plants that nothing moved, and of released ones, nothing is lost (rule S-2).
+    Of plants that no law holds nothing is lost (rule S-2).
     """
-    if clock is None or clock.released or not clock.moved:
+    if clock is None or clock.released or clock.earliest is None:
         return None
-    hoped = date.fromisoformat(clock.moved[0].params["from"])
+    hoped = clock.earliest
+    if clock.moved:
+        hoped = date.fromisoformat(clock.moved[0].params["from"])
     lost = [one for one in _after(hoped, book) if one.last < free]
     return next((one for one in lost if one.main), lost[0] if lost else None)
 

@@ -116,16 +116,22 @@ def _batches(
         then = release(batch, after, asked.get(name, today))
         if gone(batch) or then is None or then == before:
             continue
-        clock = quarantine.clock(batch, after, asked.get(name, today))
-        season = seasons.ahead(batch, clock, after, today)
+        season = _season(batch, then, after, today)
+        hoped = () if old is None else _season(old, before, book, today)
         yield {
             "id": name,
             "label": batch.label,
             "before": None if before is None else before.as_json(),
             "after": then.as_json(),
             "n": None if before is None else _apart(before.notice, then.notice),
-            "season": [reason.as_json() for reason in season],
+            "season": [one.as_json() for one in season],
+            "lost": [one.as_json() for one in season if one.code in LOST and one not in hoped],
         }
+
+
+def _season(batch: Batch, then: Release | None, book: Book, today: date) -> tuple[Reason, ...]:
+    clock = quarantine.clock(batch, book, today)
+    return seasons.ahead(batch, clock, book, today, None if then is None else then.notice)
 
 
 def _apart(one: date | None, two: date | None) -> int | None:
@@ -158,9 +164,8 @@ def _of_releases(
         for reason in () if clock is None else clock.unmet:
             if reason.code in TOO_OLD and reason.code not in known:
                 told.setdefault(f"{reason.code} {reason.params}", Told(Answer.NO, reason))
-        for lost in row["season"]:
-            if lost["code"] in LOST:
-                told.setdefault(str(lost), Told(Answer.YES, Reason(lost["code"], lost["params"])))
+        for lost in row["lost"]:
+            told.setdefault(str(lost), Told(Answer.YES, Reason(lost["code"], lost["params"])))
     yield from told.values()
 
 

@@ -60,6 +60,12 @@ def test_other_weeks_than_the_main_ones_are_lost_by_another_name() -> None:
     assert [one.code for one in told(made)] == ["weeks_lost"]
 
 
+def test_weeks_that_pass_while_the_release_waits_are_lost_as_well() -> None:
+    """Rule S-2: the days were over on 30 August, and still there is no notice on 20 November."""
+    (one,) = told(house(), today="2031-11-20")
+    assert (one.code, one.params["next_first"]) == ("main_weeks_lost", "2032-03-01")
+
+
 def test_of_several_weeks_that_are_lost_the_main_ones_are_named() -> None:
     made = house([*WEEKS, {"first": "09-01", "last": "09-10"}])
     restart(made)

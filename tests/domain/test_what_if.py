@@ -71,6 +71,7 @@ def test_the_banana_plantlets_of_day_6() -> None:
     found = ask(house, BANANA)
     why = told(found)
     assert found.answer.value == "no"
+    assert why["room_has_plants"]["alive"] == 243
     assert why["one_group"] == {"place": "room", "release": "2032-02-16", "n": 85}
     assert why["benches_taken"] == {"place": "room", "taken": 13.5, "of": 15.0}
     assert why["order_until"] == {"reference": "IN-12", "on": "2031-09-10"}
@@ -120,11 +121,16 @@ def test_a_pot_that_nobody_described_leaves_the_benches_unknown() -> None:
     assert "benches_unknown" in told(ask(house, fits()))
 
 
-def test_plants_that_are_ready_before_the_others_drag_nothing() -> None:
+def test_plants_that_are_ready_before_the_others_drag_nothing_and_still_find_plants_there() -> None:
     found = ask(story(), fits(plants=27, days=60))
     assert (found.answer.value, answers(found)) == (
-        "yes",
-        {"group_as_before": "yes", "benches_hold": "yes"},
+        "no",
+        {
+            "room_has_plants": "no",
+            "group_as_before": "yes",
+            "benches_hold": "yes",
+            "no_other_room": "yes",
+        },
     )
     assert [row["id"] for row in found.batches] == ["supposed-1"]
 
@@ -160,7 +166,7 @@ def test_plants_in_an_empty_room_wait_for_nobody() -> None:
 
 def test_a_permit_that_nobody_typed_says_no_day() -> None:
     found = ask(story(), fits(plants=27, days=None, permit="bp-7"))
-    assert (found.answer.value, answers(found)["permit_unknown"]) == ("cannot_tell", "cannot_tell")
+    assert answers(found)["permit_unknown"] == "cannot_tell"
     assert "group_unknown" in told(found)
     assert "would_have_no_day" in told(found)
 
@@ -305,6 +311,37 @@ def test_what_costs_a_season_says_so() -> None:
     house.row("nursery", "veshmere", settings)
     found = ask(house, treatment("2031-05-30"), today="2031-05-18")
     assert told(found)["main_weeks_lost"]["next_first"] == "2032-03-01"
+
+
+def with_weeks(*weeks: tuple[str, str]) -> House:
+    house = story()
+    planting = [{"first": first, "last": last} for first, last in weeks]
+    settings = {"name": "Veshmere", "zone": "Etc/GMT-10", "planting": planting}
+    house.row("nursery", "veshmere", settings)
+    return house
+
+
+def test_weeks_that_the_rooms_latest_day_misses_are_told() -> None:
+    """Rules P-4, S-1: 1 to 24 December is lost when all wait until 16 February."""
+    found = ask(with_weeks(("12-01", "12-24"), ("03-01", "03-31")), BANANA)
+    assert told(found)["main_weeks_lost"]["first"] == "2031-12-01"
+
+
+def test_weeks_that_were_lost_before_are_no_cost_of_what_is_supposed() -> None:
+    """The order of May cost them; the plantlets do not."""
+    found = ask(with_weeks(("10-01", "11-15"), ("03-01", "03-31")), BANANA)
+    assert "main_weeks_lost" not in told(found)
+    row = next(one for one in found.batches if one["id"] == "t1")
+    assert ([one["code"] for one in row["season"]], row["lost"]) == (["main_weeks_lost"], [])
+
+
+def test_the_outlook_reckons_its_weeks_from_the_rooms_latest_day() -> None:
+    """Rule S-1."""
+    house = with_weeks(("12-01", "12-24"), ("03-01", "03-31"))
+    mixed_room(house)
+    made = outlook.compose(house.book(), instant("2031-08-21 12:00"))
+    assert [one["code"] for one in made["batches"]["t1"]["season"]] == ["main_weeks_lost"]
+    assert made["batches"]["ban"]["season"][0]["params"]["first"] == "2032-03-01"
 
 
 def test_nothing_supposed_changes_nothing() -> None:
