@@ -142,6 +142,7 @@ TELLINGS: Mapping[str, Sequence[Part]] = {
         plain("sample"),
         sampled,
         plain("part"),
+        coded("test", "test"),
         plain("laboratory", "line.to"),
         flagged("found", "line.for_find"),
     ),

@@ -155,6 +155,7 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
     plain("sample"),
     sampled,
     plain("part"),
+    coded("test", "test"),
     plain("laboratory", "line.to"),
     flagged("found", "line.for_find"),
   ],
