@@ -293,7 +293,7 @@ export interface paths {
             cookie?: never;
         };
         /** @description The links of the nursery; a new one, told once as a link and as a QR code of it. */
-        get: operations["links_retrieve"];
+        get: operations["list_links"];
         put?: never;
         /** @description The links of the nursery; a new one, told once as a link and as a QR code of it. */
         post: operations["links_create"];
@@ -311,11 +311,28 @@ export interface paths {
             cookie?: never;
         };
         /** @description One link with the pages that were read by it; end it. */
-        get: operations["links_retrieve_2"];
+        get: operations["read_link"];
         put?: never;
         post?: never;
         /** @description One link with the pages that were read by it; end it. */
         delete: operations["links_destroy"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/may": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description Yes, wait, no or cannot tell: of an act, now or on a day, with all its reasons. */
+        get: operations["may"];
+        put?: never;
+        post?: never;
+        delete?: never;
         options?: never;
         head?: never;
         patch?: never;
@@ -1812,7 +1829,7 @@ export interface operations {
             };
         };
     };
-    links_retrieve: {
+    list_links: {
         parameters: {
             query?: never;
             header?: never;
@@ -1902,7 +1919,7 @@ export interface operations {
             };
         };
     };
-    links_retrieve_2: {
+    read_link: {
         parameters: {
             query?: never;
             header?: never;
@@ -1964,6 +1981,65 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content?: never;
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    may: {
+        parameters: {
+            query: {
+                act: "accepting" | "emptying" | "entering" | "leaving" | "moving" | "moving_inside" | "planting" | "potting" | "pruning" | "releasing" | "sending" | "taking" | "treating";
+                /** @description a day; without it, now */
+                on?: string;
+                /** @description batch or place */
+                subject: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        [key: string]: unknown;
+                    };
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
             };
             401: {
                 headers: {
