@@ -184,7 +184,7 @@ def test_inspections_apply_by_number_and_readings_by_figure() -> None:
     assert [r.what for _, r in terms.in_force(some, Reading, START, START)] == ["ec_ms_cm", "ph"]
 
 
-BY_WHAT = {
+BY_WHAT: dict[str, list[dict[str, Any]]] = {
     "generations": [{"pest": "b"}, {"pest": "a"}],
     "qualifying_days": [{"what": "b"}, {"what": "a"}],
     "sample_level": [{"at": "look_over"}, {"at": "arrival"}],
@@ -198,7 +198,7 @@ def test_a_newer_text_replaces_only_what_is_about_the_same(rule: str) -> None:
     """Rule T-2."""
     some = [terms.read({**of(rule, **o), "id": f"t{i}"}) for i, o in enumerate(BY_WHAT[rule])]
     some.append(terms.read({**of(rule, **BY_WHAT[rule][0]), "id": "newer", "since": "2031-01-01"}))
-    found = terms.in_force(some, terms.RULES[rule], START, START)
+    found: tuple[tuple[Term, Any], ...] = terms.in_force(some, terms.RULES[rule], START, START)
     assert [term.id for term, _ in found] == ["t1", "newer"]
 
 
