@@ -1,5 +1,6 @@
 """Tell the demo's story through the public API, up to the evening of one of its days."""
 
+from argparse import ArgumentTypeError
 from collections import Counter
 from typing import Any
 
@@ -15,12 +16,19 @@ USUAL = demo.OPENS_ON
 DAYS = ", ".join(map(demo.name_of, sorted(demo.EVENINGS)))
 
 
+def _day(name: str) -> float:
+    try:
+        return demo.day_named(name)
+    except ValueError:
+        raise ArgumentTypeError(f"the story has no day {name}; it has {DAYS}") from None
+
+
 class Command(BaseCommand):
     help = __doc__
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument(
-            "--day", type=demo.day_named, default=USUAL, metavar="DAY",
+            "--day", type=_day, default=USUAL, metavar="DAY",
             help=f"the day of the story to come to, of {DAYS} ({demo.name_of(USUAL)})",
         )  # fmt: skip
         parser.add_argument("--url", metavar="ADDRESS", help="tell it to a running server instead")
