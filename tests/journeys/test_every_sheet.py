@@ -54,6 +54,12 @@ ABOUT: dict[str, tuple[str, ...]] = {
         "", "/open", "/trays", "/second", "/dead", "/officer", "/packing", "/tell",
     ))),
     "scan": ("", n.T1),
+    "permits": ("", "new", "own-rules", "own-rules/new", "own-rules/own-citrus", *(
+        f"{law.PERMIT}{part}" for part in (
+            "", "/edit", "/templates", "/new", "/term:cq-118-inspection-2", "/after:cq-118-days",
+        )
+    )),
+    "consignments": ("", law.CONSIGNMENT, f"{law.CONSIGNMENT}/type"),
     "file": (law.CONSIGNMENT, f"{law.CONSIGNMENT}/visits"),
     "hand": (law.CONSIGNMENT,),
     "links": ("", "new", "{link}"),
@@ -165,6 +171,7 @@ LOOKS = {
 # The grower's own lists, as the office answers them and not the phone's copy.
 AT_THE_OFFICE = (
     *("stock", "looks", "batch", "rooms", "match", "labels", "consignments", "file"),
+    *("permits", "what-if", "weeks"),
     *("links", "people", "begin", "backup"),
 )
 

@@ -49,6 +49,16 @@ const TROUBLES: [string, Fetch, object][] = [
     { why: "trouble", code: "later", detail: "Try at 9." },
   ],
   [
+    "a problem that names what it is about",
+    answering('{"code": "odd", "detail": null, "params": {"field": "days"}}', { status: 422 }),
+    { why: "trouble", code: "odd", detail: null, params: { field: "days" } },
+  ],
+  [
+    "a problem about nothing in particular",
+    answering('{"code": "odd", "detail": null, "params": {}}', { status: 422 }),
+    { why: "trouble", code: "odd", detail: null },
+  ],
+  [
     "a problem of no kind",
     answering("[]", { status: 500 }),
     { why: "trouble", code: "500", detail: null },

@@ -7,7 +7,13 @@ export type Trouble =
   | { readonly why: "offline" }
   | { readonly why: "signed_out" }
   | { readonly why: "missing" }
-  | { readonly why: "trouble"; readonly code: string; readonly detail: string | null };
+  | {
+      readonly why: "trouble";
+      readonly code: string;
+      readonly detail: string | null;
+      /** What it is about: the field that was turned down, and its value. */
+      readonly params?: Readonly<Record<string, unknown>>;
+    };
 
 export type Answer<T> =
   { readonly ok: true; readonly data: T } | { readonly ok: false; readonly trouble: Trouble };
@@ -97,10 +103,15 @@ function unread(response: Response): Trouble {
 function refused(status: number, body: unknown): Trouble {
   if (status === 401) return { why: "signed_out" };
   if (status === 404) return { why: "missing" };
-  const { code, detail } = body as { code?: unknown; detail?: unknown };
+  const { code, detail, params } = body as { code?: unknown; detail?: unknown; params?: unknown };
   return {
     why: "trouble",
     code: typeof code === "string" ? code : String(status),
     detail: typeof detail === "string" ? detail : null,
+    ...(isNamed(params) ? { params } : {}),
   };
+}
+
+function isNamed(value: unknown): value is Readonly<Record<string, unknown>> {
+  return typeof value === "object" && value !== null && Object.keys(value).length > 0;
 }

@@ -63,6 +63,8 @@ export interface Outlook {
   readonly held: readonly Hold[];
   readonly doubts: readonly Doubt[];
   readonly samples?: readonly Sample[];
+  /** Planting weeks that are lost or come, and when the pots are full. */
+  readonly season?: readonly Reason[];
 }
 
 export interface BatchView extends BatchJson {

@@ -19,3 +19,7 @@ test.each([
 ])("of days to come (%s) the years are %j", (coming, years) => {
   expect(yearsOf("2031-03-24", 3, coming)).toEqual(years);
 });
+
+test("further days to come are among the years before", () => {
+  expect(yearsOf("2031-03-24", 2, false, 1)).toEqual([2032, 2031, 2030]);
+});

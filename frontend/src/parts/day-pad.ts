@@ -9,9 +9,9 @@ export function dayOf(year: number, month: number | null, date: string): string 
 }
 
 /** This year and so many before it, the latest first; of days to come this year and the next. */
-export function yearsOf(today: string, years: number, coming: boolean): number[] {
-  const now = Number(today.slice(0, 4));
-  return coming ? [now, now + 1] : Array.from({ length: years }, (_, i) => now - i);
+export function yearsOf(today: string, years: number, coming: boolean, ahead = 0): number[] {
+  const now = Number(today.slice(0, 4)) + ahead;
+  return coming ? [now, now + 1] : Array.from({ length: years + ahead }, (_, i) => now - i);
 }
 
 function two(figure: number): string {
