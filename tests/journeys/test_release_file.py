@@ -101,7 +101,7 @@ PARTS = [
     ('\\["manifest","', "the list of parts"),
     ('\\["checkpoint","', "the signed state of the book"),
     ('\\["file","', "the readable page"),
-    ('\\["record",100,', "record 100"),
+    ('\\["record",1\\d\\d,', "record 1"),
 ]
 
 
