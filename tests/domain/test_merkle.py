@@ -37,7 +37,7 @@ ROOTS = (
     "5dc9da79a70659a9ad559cb701ded9a2ab9d823aad2f4960cfe370eff4604328",
 )
 # The audit paths of RFC 6962 section 2.1.3: tree size, leaf, and the subtrees whose roots are told.
-PATHS = (
+PATHS: tuple[tuple[int, int, list[tuple[int, int]]], ...] = (
     (1, 0, []),
     (8, 0, [(1, 2), (2, 4), (4, 8)]),
     (8, 5, [(0, 4), (4, 5), (6, 8)]),

@@ -28,13 +28,19 @@ PUT_TOGETHER = {
     "traps_short_by_{}": tuple(area.value for area in terms.Area),
 }
 # Codes that are picked between two, or that are named after how a clock began.
-CHOSEN = ("not_released", "not_released_no_day", "held_provisionally", "short", "over")
+CHOSEN: tuple[str, ...] = (
+    "not_released",
+    "not_released_no_day",
+    "held_provisionally",
+    "short",
+    "over",
+)
 CHOSEN += ("free_to_enter", "free_to_accept", "free_to_empty")
 BEGUN = ("inspected", "inspection_too_old", "arrived", "opened")
 
 
 def calls(name: str) -> Iterator[ast.Call]:
-    for file in sorted(DOMAIN.glob("*.py")):
+    for file in sorted(DOMAIN.rglob("*.py")):
         for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
             func = getattr(node, "func", None)
             if isinstance(node, ast.Call) and name in (

@@ -23,9 +23,12 @@ def inspected() -> House:
 
 
 def released(
-    shares: dict[str, int] | None = None, count: int = 307, at: str = NOTICE, house: Any = None
+    shares: dict[str, int] | None = None,
+    count: int = 307,
+    at: str = NOTICE,
+    house: House | None = None,
 ) -> House:
-    house = house or inspected()
+    house = inspected() if house is None else house
     plants = [{"id": name, "count": n} for name, n in (shares or {}).items()]
     house.release(tuple(shares or ALIVE), at, count=count, plants=plants)
     return house

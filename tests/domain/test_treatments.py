@@ -9,6 +9,7 @@ import pytest
 
 from nursery.domain import doubtful, gates, treatments
 from nursery.domain.gate import Act
+from nursery.domain.kinds.shape import Name
 from nursery.domain.reference import Product
 from tests.domain.house import House, day, day_1, instant
 
@@ -28,7 +29,7 @@ NONE: dict[str, Any] = {}
 
 
 def soap(**more: Any) -> Product:
-    return Product("soap", "Soap", **more)
+    return Product(Name("soap"), Name("Soap"), **more)
 
 
 @pytest.mark.parametrize(

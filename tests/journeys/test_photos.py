@@ -87,19 +87,19 @@ def test_a_find_on_a_look_over_goes_with_its_pictures(
     phone: Phone, office: Office, others: list[Path]
 ) -> None:
     page = phone.page
-    phone.go("look/b-t2")
+    phone.go("look/b-t5")
     page.get_by_role("button", name=re.compile("^Found")).click()
     camera.take(page, "under the leaf", others[0])
     expect(page.get_by_role("heading", name="Photo")).to_contain_text("1 of 2")
     page.get_by_role("button", name="spots", exact=True).click()
-    (photo,) = camera.kept(page, "b-t2")
-    page.get_by_role("button", name="Save T2: found").click()
+    (photo,) = camera.kept(page, "b-t5")
+    page.get_by_role("button", name="Save T5: found").click()
     expect(page).not_to_have_url(re.compile("#/look/"))
     phone.is_sent()
     desk = Desk(office.url)
-    picture = desk.records("b-t2", "photographed")[-1]
+    picture = desk.records("b-t5", "photographed")[-1]
     assert (picture["body"]["photo"], picture["body"]["shows"]) == (photo["id"], "underside")
-    assert desk.records("b-t2", "looked")[-1]["body"]["answer"] == "found"
+    assert desk.records("b-t5", "looked")[-1]["body"]["answer"] == "found"
 
 
 def test_requirement_23_twelve_megapixels_are_kept_small_upright_and_without_a_place(

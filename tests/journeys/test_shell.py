@@ -91,7 +91,9 @@ def test_the_inspector_reads_what_each_record_says(visit: Visit) -> None:
     page.goto("/")
     expect(page.get_by_text("Demo clock. Not a real day.")).to_be_visible()
     sign_in(page, demo.P)
-    expect(page.get_by_role("navigation").get_by_role("link")).to_have_text(["Stock"])
+    expect(page.get_by_role("navigation").get_by_role("link")).to_have_text(
+        ["Stock", "Consignments"]
+    )
     settled(page, "/#/batch/b-t4")
     records = page.get_by_role("listitem").filter(has=page.locator("time"))
     for said in (

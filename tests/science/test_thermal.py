@@ -243,7 +243,8 @@ def test_double_methods_are_the_mean_of_two_halves_of_which_none_is_negative(
     )
     for double, single in pairs:
         halves = float(single(low, high, **limits)), float(single(*second, **limits))
-        assert double(low, high, after, **limits) == pytest.approx(sum(halves) / 2, abs=1e-12)
+        # Where a day just touches a threshold the arc cosine keeps half of its digits.
+        assert double(low, high, after, **limits) == pytest.approx(sum(halves) / 2, abs=1e-7)
 
 
 @given(DAYS, THRESHOLDS)
