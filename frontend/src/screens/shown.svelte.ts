@@ -1,5 +1,6 @@
 /** What the screens show of the copy in use: states by subject, reference data, the outlook. */
 import { SvelteMap } from "svelte/reactivity";
+import { isClosedThere } from "../log/elsewhere";
 import type { Check, Outlook } from "../net/outlook";
 import { Copy, type CopyLine, type CopyRow, type Folded } from "../shelf/copy";
 import { takeInOwn, type KeptBatch, type KeptPlace } from "../shelf/folding";
@@ -23,6 +24,8 @@ export class Shown {
   fault = $state<Fault | null>(null);
   /** The last line of the feed that the screens rest on. */
   seq: number | null = null;
+  /** Of each batch that lives by this phone's own records, their last line of the feed. */
+  readonly #upTo: Record<string, number | null> = {};
   readonly #index = $derived(
     Object.fromEntries(this.rows.map((row) => [`${row.type} ${row.id}`, row])),
   );
@@ -100,6 +103,7 @@ export class Shown {
     if (kept?.at !== this.outlookAt) {
       this.outlook = kept?.body ?? null;
       this.outlookAt = kept?.at ?? null;
+      await this.#lookAgain();
     }
     this.heardAt = await this.copy.told<string>("heard");
   }
@@ -113,12 +117,27 @@ export class Shown {
     this.#show(found);
   }
 
+  /** A batch that the office closed is closed, though this phone lacks the records of its end. */
+  #asThere(id: string, batch: KeptBatch): KeptBatch {
+    const closed = batch.closed || isClosedThere(id, this.#upTo[id] ?? null, this.outlook);
+    return closed === batch.closed ? batch : { ...batch, closed };
+  }
+
+  /** The office told anew what lives: read those of which it says otherwise than is shown. */
+  async #lookAgain(): Promise<void> {
+    const otherwise = [...this.batches.values()].filter(
+      ({ id, closed }) => closed !== isClosedThere(id, this.#upTo[id] ?? null, this.outlook),
+    );
+    await this.showStates(otherwise.map(({ id }) => id));
+  }
+
   #show(states: readonly Folded[]): void {
-    for (const { id, what, state } of states) {
+    for (const { id, what, state, upTo = null } of states) {
       // An arrival that was taken back leaves no batch behind.
       if (what === "batch") {
         this.places.delete(id);
-        this.batches.set(id, state as KeptBatch);
+        this.#upTo[id] = upTo;
+        this.batches.set(id, this.#asThere(id, state as KeptBatch));
       } else {
         this.batches.delete(id);
         this.places.set(id, state as KeptPlace);

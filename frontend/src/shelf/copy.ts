@@ -34,6 +34,8 @@ export interface Folded {
   readonly id: string;
   readonly what: "batch" | "place";
   readonly state: object;
+  /** The last line of the feed among its records; null while one has not come back. */
+  readonly upTo?: number | null;
 }
 
 /** Where the copy stands in the feed. */

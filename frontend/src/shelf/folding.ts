@@ -1,6 +1,7 @@
 /** From the lines of the copy to states: subjects whose lines changed are folded anew. */
 import { batchJson, type BatchJson } from "../log/batch";
 import { read, type Entry } from "../log/entry";
+import { upTo } from "../log/elsewhere";
 import { batch, place } from "../log/fold";
 import { lately, type Lately } from "../log/lately";
 import { placeJson, type PlaceJson } from "../log/place";
@@ -80,7 +81,8 @@ export function foldedOf(
   const told = { lately: lately(entries) };
   const state = batch(id, entries, growers);
   if (state.began) {
-    return { id, what: "batch", state: { ...batchJson(state), ...begunAs(id, entries), ...told } };
+    const kept = { ...batchJson(state), ...begunAs(id, entries), ...told };
+    return { id, what: "batch", state: kept, upTo: upTo(lines) };
   }
   return { id, what: "place", state: { ...placeJson(place(id, entries)), ...told } };
 }
