@@ -45,17 +45,19 @@ export function orderedOf(batch: Batch, entry: Entry & { kind: "ordered" }, line
  * those, as long as no other hold stands.
  */
 function lifted(batch: Batch, lifts: string | null | undefined, lines: Lines): void {
-  const named = factOf(lifts, lines);
-  if (named === null) {
+  if (lifts === null || lifts === undefined) {
     batch.finds.clear();
     return;
   }
-  const ruled = batch.holds.size > 0 ? [] : (batch.ruled.get(lifts ?? "") ?? []);
-  for (const find of [named, ...ruled]) batch.finds.delete(find);
+  const ruled = batch.holds.size > 0 ? [] : (batch.ruled.get(lifts) ?? []);
+  for (const find of [named(lifts, lines), ...ruled]) batch.finds.delete(find);
 }
 
 /** The fact that an entry names, by whichever id of its line it names it. */
 function factOf(name: string | null | undefined, lines: Lines): EntryId | null {
-  if (name === null || name === undefined) return null;
+  return name === null || name === undefined ? null : named(name, lines);
+}
+
+function named(name: string, lines: Lines): EntryId {
   return lines.get(name as EntryId) ?? (name as EntryId);
 }
