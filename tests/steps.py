@@ -38,7 +38,7 @@ class Step:
     long: bool = False
     server: bool = False
     folder: Path = ROOT
-    minutes: float = 20
+    minutes: float = 25
 
 
 def _python(*words: str) -> tuple[str, ...]:
@@ -89,7 +89,14 @@ STEPS = (
     Step("deploy", (_product("check", "--deploy", "--fail-level", "WARNING"),), server=True),
     Step("sqlite", (_pytest(*WHOLE),), database="sqlite"),
     Step("postgres", (_pytest(*WHOLE),), database="postgres", needs=SERVERS),
-    Step("journeys", (_pytest("tests/journeys"),), database="sqlite", needs=("Chromium",)),
+    Step(
+        "journeys",
+        # A file's journeys share an office: they stay together, as their conftest says.
+        (_pytest("tests/journeys", "--dist", "loadgroup", *_parallel()),),
+        database="sqlite",
+        needs=("Chromium",),
+        minutes=50,
+    ),
     Step("installed", (_pytest("tests", "-m", "slow"),), database="sqlite", needs=("Node",)),
     Step("bench", tuple(_python("-m", f"tests.bench.{name}") for name in BENCHES), long=True),
 )

@@ -10,7 +10,12 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             "LinkRow",
             [
-                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
                 ("ident", models.CharField(max_length=64)),
                 ("name", models.CharField(max_length=120)),
                 ("secret_hash", models.CharField(max_length=64, unique=True)),
@@ -29,7 +34,12 @@ class Migration(migrations.Migration):
         migrations.CreateModel(
             "LinkReadRow",
             [
-                ("id", models.BigAutoField(auto_created=True, primary_key=True, serialize=False)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
                 ("link", models.CharField(max_length=64)),
                 ("at", models.DateTimeField()),
                 ("address", models.CharField(max_length=300)),
