@@ -35,6 +35,7 @@ NO_STEP = {
     "skipped": "kept in the record, from which the checks read it",
     "booked": "kept in the record, from which the checks read it",
     "noted": "free words decide nothing",
+    "described": "the report of a breach is read from its entry, where the breach is told of",
     "photographed": "the picture travels by its own way",
     "withdrawn": "taken up by the timeline, before any step",
     "signed": "an override is read from its entry by the gate that it is about",

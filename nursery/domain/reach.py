@@ -14,7 +14,7 @@ BY_DATE = (Listed, DaysOff)
 
 
 def of_account(account: Account, book: Book, on: date) -> tuple[tuple[Term, Reason], ...]:
-    """Return every condition that a consignment came under, each with whether it reaches it.
+    """Return every condition that a consignment came under, each with whether it reaches it (T-6).
 
     Without an arrival they are told as they would be for plants that come on the day.
     """
