@@ -91,8 +91,8 @@ STEPS = (
     Step("postgres", (_pytest(*WHOLE),), database="postgres", needs=SERVERS),
     Step(
         "journeys",
-        # A file's journeys share an office: they stay together, as their conftest says.
-        (_pytest("tests/journeys", "--dist", "loadgroup", *_parallel()),),
+        # A file's journeys share an office, so they stay on one worker.
+        (_pytest("tests/journeys", "--dist", "loadfile", *_parallel()),),
         database="sqlite",
         needs=("Chromium",),
         minutes=50,

@@ -76,13 +76,3 @@ def visit(browser: Browser, office: Office, tmp_path: Path) -> Iterator[Visit]:
     page.on("pageerror", lambda error: faults.append(str(error)))
     yield Visit(context, page, faults, tmp_path)
     context.close()
-
-
-@pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Keep a file's journeys on one worker, where they share an office; each look at every sheet
-    is as long as many files, and goes where there is room.
-    """
-    for item in items:
-        looks = item.path.name == "test_every_sheet.py"
-        item.add_marker(pytest.mark.xdist_group(item.name if looks else str(item.path)))
