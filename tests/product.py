@@ -49,6 +49,15 @@ class Process:
     def said(self) -> str:
         return self.log.read_text(errors="replace")
 
+    def greets(self, seconds: float = PATIENCE) -> None:
+        """Wait for the greeting; one that ended instead fails at once, with what it said."""
+
+        def ready() -> bool:
+            assert self.process.poll() is None, f"it ended: {self.said()[-2000:]}"
+            return "Ctrl-C" in self.said()
+
+        wait_until(ready, seconds, why="the product greets")
+
     def kill(self) -> None:
         """End it and all it started at once, as a power cut would."""
         with suppress(ProcessLookupError):

@@ -7,7 +7,7 @@ import socket
 import subprocess
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from time import monotonic, sleep
 
@@ -31,11 +31,17 @@ def redis_program() -> str | None:
     return shutil.which("redis-server")
 
 
+# Below the ports that a system lends to outgoing connections: nothing else takes one of these
+# between two starts of a server.
+PORTS = range(20_000, 32_000)
+
+
 def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port: int = probe.getsockname()[1]
-        return port
+    while True:
+        port = secrets.choice(PORTS)
+        with socket.socket() as probe, suppress(OSError):
+            probe.bind(("127.0.0.1", port))
+            return port
 
 
 @contextmanager

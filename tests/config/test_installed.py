@@ -82,7 +82,7 @@ def test_installed_it_runs_the_demo_from_any_folder(nursery: Path, tmp_path: Pat
     words = ("up", "--demo", "--port", str(port), "--data", str(data))
     address = f"http://127.0.0.1:{port}"
     with running(environment(), tmp_path / "log", *words, program=(str(nursery),)) as process:
-        wait_until(lambda: "Ctrl-C" in process.said(), seconds=400, why="it greets")
+        process.greets(400)
         assert process.said().count("PIN ") >= 3
         wait_until(lambda: answer(f"{address}/readyz")[0] == 200, why="it is ready")
         status, page = answer(f"{address}/")

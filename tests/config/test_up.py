@@ -27,7 +27,7 @@ def up(environment: dict[str, str], log: Path) -> Iterator[tuple[Process, str]]:
     port = free_port()
     with running(environment, log, "up", "--port", str(port)) as process:
         address = f"http://127.0.0.1:{port}"
-        wait_until(lambda: "Ctrl-C" in process.said(), why="the product greets")
+        process.greets()
         yield process, address
 
 

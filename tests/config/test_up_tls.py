@@ -99,7 +99,7 @@ def started(environment: dict[str, str], log: Path, port: int, *words: str) -> I
     page_port = free_port()
     pages = ("--page-port", str(page_port)) if "--tls" in words else ()
     with running(environment, log, "up", "--host", "127.0.0.1", *words, *pages) as process:
-        wait_until(lambda: "Ctrl-C" in process.said(), why="the product greets")
+        process.greets()
         yield Up(process, environment, port, page_port)
 
 
