@@ -58,7 +58,7 @@ def test_23_percent_scorched_goes_back_from_50_to_70_whatever_is_forecast() -> N
 def test_three_days_of_37_stop_a_step_whose_days_are_over() -> None:
     advice = told(1, date(2032, 2, 12), sky=Sky(highs_c=(37, 37, 37)))
     assert (advice.doing, advice.to.shade_percent) == (Doing.FREEZE, 50)
-    assert advice.reasons[0].params == {"high": 37, "days": 3, "most": 35.0}
+    assert advice.reasons[0].params == {"high": 37, "n": 3, "most": 35.0}
 
 
 @pytest.mark.parametrize(
@@ -120,7 +120,7 @@ def test_a_step_waits_for_its_checks() -> None:
 def test_after_the_last_step_only_its_checks_are_wanting() -> None:
     advice = told(4, date(2032, 3, 9), Seen(2, 60, checks=frozenset({"scorch"})))
     assert advice.doing is Doing.DONE
-    assert advice.reasons[0].params == {"checks": ["root_check"]}
+    assert advice.reasons[0].params == {"n": 1, "checks": ["root_check"]}
 
 
 @pytest.mark.parametrize(

@@ -112,7 +112,7 @@ def _stopped(sky: Sky, limits: Limits) -> Iterator[Reason]:
     if hottest is not None:
         if hottest >= limits.heat_c:
             days = sum(high >= limits.heat_c for high in sky.highs_c)
-            yield Reason("toughening_heat", {"high": hottest, "days": days, "most": limits.heat_c})
+            yield Reason("toughening_heat", {"high": hottest, "n": days, "most": limits.heat_c})
         elif sky.mean_high_c is not None and hottest - sky.mean_high_c >= limits.heat_above_mean_c:
             over = round(hottest - sky.mean_high_c, 1)
             yield Reason("toughening_sudden_heat", {"high": hottest, "over": over})
@@ -135,4 +135,4 @@ def _early(earliest: date, today: date) -> Iterator[Reason]:
 def _unseen(step: Step, seen: Seen) -> Iterator[Reason]:
     lacking = [check for check in step.checks if check not in seen.checks]
     if lacking:
-        yield Reason("toughening_unchecked", {"checks": lacking})
+        yield Reason("toughening_unchecked", {"n": len(lacking), "checks": lacking})
