@@ -106,13 +106,13 @@ class Office:
 
 
 @contextmanager
-def office_on(folder: Path, day: int, clock: datetime | None = None) -> Iterator[Office]:
+def office_on(folder: Path, day: float, clock: datetime | None = None) -> Iterator[Office]:
     """Give an office on the evening of a day of the story, or at another instant after it."""
     assert (ROOT / "frontend/dist/index.html").is_file(), "Build the app: npm run build"
     office = Office(folder)
     folder.mkdir(parents=True, exist_ok=True)
     evening = demo.EVENINGS[day]
-    words = [sys.executable, "-m", "config", "demo", "--day", str(day)]
+    words = [sys.executable, "-m", "config", "demo", "--day", demo.name_of(day)]
     told = office.told(evening)
     subprocess.run(words, cwd=ROOT, env=told, check=True, stdout=subprocess.DEVNULL)
     office.open(clock or evening)

@@ -1,4 +1,4 @@
-"""What people do on the sheet of an act: tap chips and boards, photograph, save; what came of it."""
+"""What people do on the sheet of an act: tap, photograph, save; and what came of it."""
 
 import re
 from typing import Any
