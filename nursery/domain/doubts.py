@@ -31,6 +31,7 @@ WEIGHTS: dict[str, Weight] = {
     "begun_twice": Weight.BLOCKING,  # two arrivals of one batch
     "count_over_cells": Weight.BLOCKING,  # more plants than the tray has cells
     "suspicion": Weight.BLOCKING,  # a find that nobody has answered yet
+    "pest_result": Weight.BLOCKING,  # a laboratory says a pest is there that nobody suspected
     "label_twice": Weight.BLOCKING,  # one label on two living batches
     "released_differs": Weight.BLOCKING,  # the notice says another figure than lives
     "against_hold": Weight.BLOCKING,  # moved, potted or sent while held

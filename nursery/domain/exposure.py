@@ -2,15 +2,15 @@
 
 A find opens an incident and makes an exposed set; a breach opens one, holds its room until the
 authority decides, and exposes nobody. Everything is worked out from finds and stays, so that a stay
-that arrives a day late is exposed as well, and an exposure never makes another (rules E-1 to E-9).
+that arrives a day late is exposed as well, and an exposure never makes another (rules E-1 to E-10).
 """
 
-from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime
 from typing import Any
 
-from nursery.domain import breaches, conditions, contacts, holding, mistaps
+from nursery.domain import breaches, contacts, holding, look_back, mistaps, pest_results
 from nursery.domain.book import Book
 from nursery.domain.breaches import Breach
 from nursery.domain.contacts import Contact, Elsewhere
@@ -18,8 +18,8 @@ from nursery.domain.doubts import Doubt
 from nursery.domain.entry import Entry, write_instant
 from nursery.domain.holding import Case, Held
 from nursery.domain.kinds import health, place
-from nursery.domain.kinds.health import Answer, Verdict
-from nursery.domain.terms import LookBack, listed
+from nursery.domain.pest_results import GRAVE, Proof
+from nursery.domain.terms import listed
 from nursery.domain.timeline import Timeline, standing
 
 # All entries of these kinds are asked for, whether they stand or not: a suspicion that a worker
@@ -36,9 +36,6 @@ KINDS = (
     "described",
 )
 
-# Results that make a suspicion of a find, whatever its maker thought.
-GRAVE = frozenset((Verdict.REPORTED, Verdict.PRESUMPTIVE, Verdict.CONFIRMED))
-
 
 @dataclass(frozen=True, slots=True)
 class Incident:
@@ -46,7 +43,8 @@ class Incident:
 
     `exposed` are the batches that a find puts in doubt, lifted or not; `held` are those that it
     holds now. `since` is how far back the exposed set reaches. `ring` are the places where people
-    of its rooms worked as well: to be looked at, never held by themselves.
+    of its rooms worked as well: to be looked at, never held by themselves. `mistap` says that
+    it was the grower who lifted it.
     """
 
     id: str
@@ -58,11 +56,14 @@ class Incident:
     since: datetime
     pest: str | None = None
     verdict: str | None = None
+    sample: str | None = None
     exposed: tuple[str, ...] = ()
     held: tuple[Held, ...] = ()
     ring: tuple[Elsewhere, ...] = ()
     open: bool = True
     lifted_by: str | None = None
+    mistap: bool = False
+    ended_at: datetime | None = None
     doubts: tuple[Doubt, ...] = ()
     breach: Breach | None = None
 
@@ -109,8 +110,16 @@ def incidents(book: Book) -> tuple[Incident, ...]:
         if isinstance(entry.body, health.Found):
             told.setdefault(line.lines.get(entry.id, entry.id), []).append(entry)
     found = [_of_find(name, versions, line, book) for name, versions in told.items()]
-    found += [_of_breach(e, line, book) for e in line.entries if isinstance(e.body, place.Breached)]
-    return tuple(sorted((one for one in found if one), key=lambda one: (one.at, one.id)))
+    every = [one for one in found if one is not None]
+    for proof in pest_results.of_line(line, book):
+        holder = next((at for at, one in enumerate(every) if _covers(one, proof)), None)
+        if holder is None:
+            every.append(_of_result(proof, book))
+        elif every[holder].sample is not None:
+            pest = proof.pest or every[holder].pest
+            every[holder] = replace(every[holder], verdict=proof.verdict, pest=pest)
+    every += [_of_breach(e, line, book) for e in line.entries if isinstance(e.body, place.Breached)]
+    return tuple(sorted(every, key=lambda one: (one.at, one.id)))
 
 
 def _of_find(name: str, versions: list[Entry], line: Timeline, book: Book) -> Incident | None:
@@ -126,9 +135,8 @@ def _of_find(name: str, versions: list[Entry], line: Timeline, book: Book) -> In
     at = told.occurred_at
     batches = contacts.may_be((one for one in about if one in book.batches), book)
     seats = sorted(one for one in about if one in book.rooms)
-    since = _look_back(batches, seats, at, book)
-    rooms = contacts.rooms_of(batches, since, at, book)
-    rooms += [Contact(book.rooms[seat], since) for seat in seats]
+    since = look_back.since(batches, seats, at, book)
+    rooms = _rooms(batches, seats, since, at, book)
     lift, doubts = _lifted(name, line, verdicts, book)
     names = tuple(sorted({contact.room for contact in rooms}))
     case = Case(name, at, names, frozenset(entry.id for entry in versions))
@@ -151,7 +159,64 @@ def _of_find(name: str, versions: list[Entry], line: Timeline, book: Book) -> In
         ring=tuple(contacts.elsewhere(rooms, since, at, book)),
         open=ended is None,
         lifted_by=None if ended is None else ended[1],
+        mistap=lift is not None,
+        ended_at=until,
         doubts=doubts,
+    )
+
+
+def _rooms(
+    batches: Iterable[str], seats: Iterable[str], since: datetime, at: datetime, book: Book
+) -> list[Contact]:
+    rooms = contacts.rooms_of(batches, since, at, book)
+    return rooms + [Contact(book.rooms[seat], since) for seat in seats]
+
+
+def _covers(incident: Incident, proof: Proof) -> bool:
+    """Return whether an incident holds already what a result is about, for all that it says.
+
+    One that the grower called a mis-tap does not, nor one that ended before (rule E-10).
+    """
+    before = proof.find is None and incident.at <= proof.taken_at
+    its_own = before or incident.id == proof.find
+    running = incident.ended_at is None or incident.ended_at > proof.at
+    whole = set(proof.about) <= set(incident.about)
+    return (
+        (its_own or incident.sample == proof.sample) and running and whole and not incident.mistap
+    )
+
+
+def _of_result(proof: Proof, book: Book) -> Incident:
+    """Return the incident of a grave result of a sample that no suspicion was behind (E-10)."""
+    batches = contacts.may_be((one for one in proof.about if one in book.batches), book)
+    seats = sorted(one for one in proof.about if one in book.rooms)
+    since = look_back.since(batches, seats, proof.taken_at, book)
+    rooms = _rooms(batches, seats, since, proof.at, book)
+    names = tuple(sorted({contact.room for contact in rooms}))
+    case = Case(proof.id, proof.at, names, proof.names)
+    core = contacts.exposed(batches, rooms, since, proof.at, book)
+    ended = holding.ended(case, core, book)
+    until, lift = (None, None) if ended is None else ended
+    whole = contacts.exposed(batches, rooms, since, until, book)
+    told = {"sample": proof.sample, "verdict": proof.verdict, "pest": proof.pest}
+    return Incident(
+        id=proof.id,
+        kind="find",
+        at=proof.at,
+        by=proof.by,
+        about=proof.about,
+        rooms=names,
+        since=since,
+        pest=proof.pest,
+        verdict=proof.verdict,
+        sample=proof.sample,
+        exposed=whole,
+        held=holding.held(case, whole, book),
+        ring=tuple(contacts.elsewhere(rooms, since, proof.at, book)),
+        open=ended is None,
+        lifted_by=lift,
+        ended_at=until,
+        doubts=(Doubt("pest_result", (proof.id,), told),) if ended is None else (),
     )
 
 
@@ -200,43 +265,6 @@ def _lifted(
 
 def _later(one: Entry, other: Entry) -> bool:
     return (one.occurred_at, one.id) > (other.occurred_at, other.id)
-
-
-def _look_back(batches: Sequence[str], seats: Sequence[str], at: datetime, book: Book) -> datetime:
-    """Return from when on plants count as exposed: as the term says, or since the last clean look.
-
-    A look of the same day is of the same round as the find, so it proves nothing (rule E-3).
-    """
-    day = book.day(at)
-    near = list(batches)
-    for seat in seats:
-        near += [
-            s.batch
-            for s in book.in_room.get(book.rooms[seat], ())
-            if s.overlaps(at, None) and s.since <= at
-        ]
-    days = [
-        rule.days
-        for name in near
-        for _, rule in conditions.of_batch(name, LookBack, day, book)
-        if rule.days is not None
-    ]
-    if days:
-        return min(at, book.start_of(day - timedelta(days=max(days))))
-    return min([at, *(_last_clean(name, day, at, book) for name in near)])
-
-
-def _last_clean(batch: str, day: date, at: datetime, book: Book) -> datetime:
-    """Return the last clean look before a day; where there is none, when the plants came."""
-    record = book.batches[batch].record
-    clean = [one.at for one in record.looks if one.answer is Answer.NOTHING]
-    clean += [one.at for one in record.inspections if one.answer is Answer.NOTHING]
-    clean = [moment for moment in clean if book.day(moment) < day]
-    if clean:
-        return max(clean)
-    kin = [book.batches[name] for name in book.ancestors(batch) if name in book.batches]
-    began = [one.began_at for one in (*kin, book.batches[batch]) if one.began_at is not None]
-    return min(began, default=at)
 
 
 def _of_breach(entry: Entry, line: Timeline, book: Book) -> Incident:

@@ -315,11 +315,14 @@ def test_a_later_result_opens_a_lifted_incident_again() -> None:
     assert held(incident(house)) == list(TRAYS)
 
 
-def test_a_result_that_the_grower_knew_of_does_not() -> None:
+def test_a_result_that_the_grower_knew_of_leaves_it_lifted_and_holds_by_itself() -> None:
+    """Rule E-10: what a laboratory proved is no mis-tap, whatever was called one."""
     house = day_3()
-    sample(house, "confirmed", at="2031-05-04 07:50")
+    result = sample(house, "confirmed", at="2031-05-04 07:50")
     mistap(house, find_of(house))
-    assert held(incident(house)) == []
+    lifted, proved = exposure.incidents(house.book())
+    assert (held(lifted), lifted.mistap) == ([], True)
+    assert (proved.id, held(proved)) == (result, list(TRAYS))
 
 
 def test_an_order_replaces_the_first_hold_and_a_lift_ends_it() -> None:
