@@ -37,6 +37,7 @@ SECRET_KEY = ENV.text("NURSERY_SECRET_KEY") or folder.secret_key(DATA) or secret
 # What release files are signed with; where the environment names none, what stands in the file.
 SIGNING_KEYS = ENV.names("NURSERY_SIGNING_KEY")
 SIGNING_FILE = folder.signing_file(DATA)
+PHOTOS = DATA / "photos"
 
 DATABASES = {"default": databases.database(ENV, DATA)}
 ATOMIC_REQUESTS = False

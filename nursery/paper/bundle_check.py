@@ -40,6 +40,7 @@ class Checked:
     seal: Mapping[str, Any] | None = None
     size: int = 0
     records: int = 0
+    photos: int = 0
     at: str = ""
     own_shell: bool = False
 
@@ -114,6 +115,7 @@ def _checked(
         sealed,
         told["size"],
         len(listed["records"]),
+        len(listed["photos"]),
         told["at"],
         own_shell=around == shell.digest(),
     )

@@ -5,7 +5,7 @@ from itertools import groupby
 from typing import Any
 
 from nursery.domain.release_file.facts import LISTS
-from nursery.paper import release_grid
+from nursery.paper import release_grid, release_photos, release_terms
 from nursery.paper.release_voice import (
     Event,
     Facts,
@@ -21,14 +21,13 @@ from nursery.paper.telling import Voice
 from nursery.paper.tellings import tell
 
 Row = list[str]
-DIGEST_SHOWN = 16
 
 
 def lists(facts: Facts, voice: Voice) -> list[dict[str, Any]]:
     """Return the tables of the annex; one that is empty says so, since that is an answer."""
     first = (_permits(facts, voice), _weeks(facts, voice))
     told = (_events(name, facts, voice) for name in LISTS)
-    last = (_traps, _visits, _corrections, _photos, _people)
+    last = (_traps, _visits, _corrections, release_photos.told, _people)
     minutes = release_grid.tables(facts, voice)
     return [*first, *minutes, *told, *(make(facts, voice) for make in last)]
 
@@ -75,76 +74,20 @@ def _permits(facts: Facts, voice: Voice) -> dict[str, Any]:
     rows = [
         [
             voice.name("permit", permit["id"]),
-            _term(term, voice),
+            release_terms.title_of(term["rule"], voice),
+            release_terms.said_by(term["rule"], term.get("says", {}), voice),
             term.get("source", ""),
-            voice.say("on_day", on=term["since"]) if "since" in term else "",
+            _since(term, voice),
         ]
         for permit in facts["permits"]
         for term in permit.get("terms", ())
     ]
-    return _table("permits", ("permit", "condition", "source", "since"), rows, voice, 1)
+    return _table("permits", ("permit", "condition", "says", "source", "since"), rows, voice, 2)
 
 
-def _term(term: Mapping[str, Any], voice: Voice) -> str:
-    rule, says = term["rule"], term.get("says", {})
-    make = TERMS.get(rule)
-    if make is None:
-        return voice.say("release_file.rule.other", text=str(rule).replace("_", " "))
-    return make(says, voice)
-
-
-def _term_of(rule: str, field: str) -> Callable[[Mapping[str, Any], Voice], str]:
-    return lambda says, voice: voice.say(f"release_file.rule.{rule}", n=says.get(field, 0))
-
-
-def _often(rule: str) -> Callable[[Mapping[str, Any], Voice], str]:
-    def told(says: Mapping[str, Any], voice: Voice) -> str:
-        every = says.get("every_days")
-        often = (
-            voice.say("release_file.often_weekly")
-            if every is None
-            else voice.say("release_file.often", n=every)
-        )
-        return voice.say(f"release_file.rule.{rule}", often=often)
-
-    return told
-
-
-def _inspection(says: Mapping[str, Any], voice: Voice) -> str:
-    days = says.get("most_days_before_release")
-    if days is None:
-        return voice.say("release_file.rule.inspection", n=says["number"])
-    return voice.say("release_file.rule.inspection_within", n=says["number"], days=days)
-
-
-def _names_of(rule: str, field: str, family: str) -> Callable[[Mapping[str, Any], Voice], str]:
-    def told(says: Mapping[str, Any], voice: Voice) -> str:
-        codes = says.get(field, ())
-        names = (
-            [voice.name("pest", one) for one in codes]
-            if family == "pest"
-            else [voice.code(family, one) for one in codes]
-        )
-        return voice.say(f"release_file.rule.{rule}", names=names)
-
-    return told
-
-
-TERMS: Mapping[str, Callable[[Mapping[str, Any], Voice], str]] = {
-    "growing_days": _term_of("growing_days", "days"),
-    "look_over": _often("look_over"),
-    "trap_reading": _often("trap_reading"),
-    "reading": _often("reading"),
-    "traps": _term_of("traps", "m2_per_trap"),
-    "inspection": _inspection,
-    "most_plants": _term_of("most_plants", "plants"),
-    "consent": _names_of("consent", "acts", "act"),
-    "look_back": _term_of("look_back", "days"),
-    "all_out": _term_of("all_out", "empty_hours"),
-    "kept_for_officer": _names_of("kept_for_officer", "fates", "fate_word"),
-    "listed": _names_of("listed", "pests", "pest"),
-    "records_kept": _term_of("records_kept", "years"),
-}
+def _since(term: Mapping[str, Any], voice: Voice) -> str:
+    on = term.get("since")
+    return voice.say("release_file.dated", on=on, year=on[:4]) if on else ""
 
 
 # Looks
@@ -236,7 +179,7 @@ def _by_day(
         yield [happened(day[0], voice), told(day), ", ".join(people)]
 
 
-# What was changed, pictures, people
+# What was changed, people
 
 
 def _corrections(facts: Facts, voice: Voice) -> dict[str, Any]:
@@ -261,27 +204,6 @@ def _version(version: Mapping[str, Any], voice: Voice, *, first: bool) -> str:
         return voice.say("release_file.cancelled")
     key = "release_file.first_version" if first else "release_file.later_version"
     return voice.say(key, text=_with_kind(version, voice))
-
-
-def _photos(facts: Facts, voice: Voice) -> dict[str, Any]:
-    rows = [
-        [
-            photo["name"],
-            moment(photo["at"], voice) if photo["at"] else "",
-            subjects_of(photo, voice),
-            _shown(photo, voice),
-            voice.name("person", photo["by"]) if photo["by"] else "",
-            (photo["sha256"] or "")[:DIGEST_SHOWN],
-        ]
-        for photo in facts["photos"]
-    ]
-    return _table("photos", ("picture", "when", "of", "what", "by", "digest"), rows, voice, 3)
-
-
-def _shown(photo: Mapping[str, Any], voice: Voice) -> str:
-    if photo["shows"]:
-        return voice.code("shows", photo["shows"])
-    return voice.say("release_file.not_described")
 
 
 def _people(facts: Facts, voice: Voice) -> dict[str, Any]:

@@ -6,15 +6,15 @@ the digest of the signed file's seal, so that either can be held against the oth
 
 import io
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from typing import Any
 
 import segno
 
 from nursery.domain.entry import write_instant
-from nursery.paper import bundle, release_words, typeset
-from nursery.paper.bundle import NO_PHOTOS, Bundle
+from nursery.paper import bundle, pictures, release_words, typeset
+from nursery.paper.bundle import Bundle
 from nursery.paper.release_voice import first_language, voice_for
 from nursery.services import release, words
 from nursery.services.release import Release
@@ -32,30 +32,33 @@ class Made:
     release: Release
     pages: Mapping[str, dict[str, Any]]
     bundle: Bundle
+    photos: Mapping[str, bytes] = field(default_factory=dict)
 
 
-def make(
-    nursery: str, consignment: str, now: datetime, photos: Mapping[str, bytes] = NO_PHOTOS
-) -> Made:
-    """Read a consignment's file and sign it; `photos` are JPEGs by the names the records use.
+def make(nursery: str, consignment: str, now: datetime) -> Made:
+    """Read a consignment's file with the photos that are here, and sign it.
 
     Raises:
         Unknown: there is no such consignment.
         NothingToSignWith: the installation has no signing key.
     """
     read = release.read(nursery, consignment, now)
+    told, photos = pictures.gathered(nursery, read.facts["photos"])
+    return signed(replace(read, facts={**read.facts, "photos": told}), photos)
+
+
+def signed(read: Release, photos: Mapping[str, bytes]) -> Made:
+    """Put a release into words and sign it; `photos` are JPEGs by the names the records use."""
     pages = release_words.pages(read.facts)
-    return Made(read, pages, bundle.make(read, pages, photos))
+    return Made(read, pages, bundle.make(read, pages, photos), photos)
 
 
-def pdf(made: Made, language: str | None = None, photos: Mapping[str, bytes] = NO_PHOTOS) -> bytes:
+def pdf(made: Made, language: str | None = None) -> bytes:
     """Return the file on paper, in a language or in the nursery's first."""
-    return typeset.pdf(TEMPLATE, *composed(made, language, photos))
+    return typeset.pdf(TEMPLATE, *composed(made, language))
 
 
-def composed(
-    made: Made, language: str | None, photos: Mapping[str, bytes]
-) -> tuple[dict[str, Any], date, dict[str, bytes]]:
+def composed(made: Made, language: str | None) -> tuple[dict[str, Any], date, dict[str, bytes]]:
     """Return what the template is given, the day that is printed, and the pictures by file."""
     facts = made.release.facts
     chosen = language if language in words.languages() else first_language(facts)
@@ -63,7 +66,7 @@ def composed(
     # The year is printed once, whatever the day.
     undated = replace(voice, house=replace(voice.house, today=None))
     day = date.fromisoformat(facts["on"])
-    files = {f"photo-{at}.jpg": photos[name] for at, name in enumerate(sorted(photos))}
+    named = {name: f"photo-{at}.jpg" for at, name in enumerate(sorted(made.photos))}
     check = _grouped(made.bundle.digest[:SHOWN])
     at = write_instant(made.release.at)
     sheet = {
@@ -80,12 +83,9 @@ def composed(
         "count": voice.say("release_file.page", n="{n}", of="{of}"),
         "proof": voice.say("release_file.proof", check=check, name=made.bundle.fingerprint),
         "code": {"svg": _code(made.bundle), "alt": voice.say("release_file.code", text=check)},
-        "photos": [
-            {"file": file, "name": name, "alt": voice.say("proof.part.photo", name=name)}
-            for file, name in zip(files, sorted(photos), strict=True)
-        ],
+        "files": named,
     }
-    return sheet, day, files
+    return sheet, day, {file: made.photos[name] for name, file in named.items()}
 
 
 def name_of(made: Made) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from nursery.paper.release_voice import Facts, span_of
+from nursery.paper.release_voice import Facts, natural, span_of
 from nursery.paper.telling import Voice
 
 # So many batches stand side by side on a page.
@@ -16,7 +16,7 @@ def tables(facts: Facts, voice: Voice) -> Iterator[dict[str, Any]]:
     weeks = facts["looks"]["weeks"]
     seen = {look["batch"] for week in weeks for look in week["looks"]}
     batches = [one["id"] for one in facts["batches"] if one["id"] in seen]
-    batches.sort(key=lambda name: (len(voice.name("batch", name)), voice.name("batch", name)))
+    batches.sort(key=lambda name: natural(voice.name("batch", name)))
     for start in range(0, len(batches), ACROSS):
         some = batches[start : start + ACROSS]
         yield {

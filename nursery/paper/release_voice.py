@@ -39,7 +39,7 @@ def labels_of(batches: Sequence[str], voice: Voice) -> list[str]:
     They follow each other among all batches that the file names, so that a run is never wider than
     it says.
     """
-    every = sorted(voice.names.get("batch", {}), key=lambda one: _natural(voice.name("batch", one)))
+    every = sorted(voice.names.get("batch", {}), key=lambda one: natural(voice.name("batch", one)))
     place = {name: at for at, name in enumerate(every)}
     known = sorted((one for one in set(batches) if one in place), key=lambda one: place[one])
     runs: list[list[str]] = []
@@ -59,7 +59,7 @@ def _run(run: Sequence[str], voice: Voice) -> list[str]:
     return [voice.say("release_file.from_to", first=labels[0], last=labels[-1])]
 
 
-def _natural(label: str) -> list[tuple[int, str]]:
+def natural(label: str) -> list[tuple[int, str]]:
     """Return what sorts T2 before T10."""
     return [(int(one) if one.isdecimal() else -1, one) for one in re.split(r"(\d+)", label)]
 

@@ -4,23 +4,17 @@ Facts come in as `domain.release_file` gives them. A model holds texts, tables a
 code of the domain, so that what prints it or shows it knows nothing of the trade.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from nursery.paper import release_annex, release_bed, release_weeks
-from nursery.paper.release_voice import Facts, Rows, happened, labels_of, said, voice_for
+from nursery.paper import release_acts, release_annex, release_bed, release_weeks
+from nursery.paper.release_voice import Facts, Rows, labels_of, local_day, voice_for
 from nursery.paper.telling import Voice
 from nursery.services import words
 
 MOST_LINES = 12
 MOST_REMARKS = 8
-# What the first page tells of the law and of the plants' health, in order of happening.
-ACTS = ("finds", "samples", "orders", "treatments", "inspections", "acceptances", "exceptions",
-        "releases", "room")  # fmt: skip
-OF_A_ROOM = ("breached", "repaired")
-# Where the paper of an act has its number.
-REFERENCES = ("reference", "notice", "order", "paper", "sample", "tag")
 FATES = ("died", "culled", "sampled", "destroyed", "stolen", "planted", "sent")
 WAYS = ("split", "joined", "mixed")
 
@@ -187,7 +181,15 @@ def _law(facts: Facts, voice: Voice) -> list[list[str]]:
             voice.say("release_file.nobody_can_say") if day is None else voice.say("on_day", on=day)
         )
         rows.append([voice.say("release_file.earliest"), when])
+    rows += [
+        [voice.say("release_file.notice"), _notice(event, voice)] for event in facts["releases"]
+    ]
     return rows
+
+
+def _notice(event: Mapping[str, Any], voice: Voice) -> str:
+    on, text = local_day(event["at"], voice), str(event["body"].get("notice", ""))
+    return voice.say("release_file.notice_said", text=text, on=on)
 
 
 def _clock(facts: Facts, voice: Voice) -> dict[str, Any]:
@@ -236,34 +238,12 @@ def _looks(facts: Facts, voice: Voice) -> dict[str, Any]:
 
 
 def _acts(facts: Facts, voice: Voice) -> dict[str, Any]:
-    events = [
-        event
-        for name in ACTS
-        for event in facts[name]
-        if name != "room" or event["kind"] in OF_A_ROOM
-    ]
-    events.sort(key=lambda one: (one["at"], one["entry"]))
-    rows = _merged(events, voice)
+    rows, short = release_acts.rows(facts, voice), release_acts.short(facts, voice)
     return {
         "title": voice.say("release_file.acts"),
         "rows": rows,
-        # What stands on paper where so many do not go on the page.
-        "more": [voice.say("release_file.more_acts", n=n) for n in range(1, len(rows) + 1)],
+        # What stands on paper, where there is less room, and where so many do not go on the page.
+        "short": short,
+        "more": [voice.say("release_file.more_acts", n=n) for n in range(1, len(short) + 1)],
         "none": voice.say("release_file.no_acts"),
     }
-
-
-def _merged(events: Sequence[Mapping[str, Any]], voice: Voice) -> list[list[str]]:
-    """Return a row for each act; the acts of one paper on one day are one row."""
-    found: dict[tuple[str, str, str], list[str]] = {}
-    for event in events:
-        body = event["body"]
-        reference = next((str(body[one]) for one in REFERENCES if body.get(one)), "")
-        key = (happened(event, voice), event["kind"], reference)
-        told = said(event, voice)
-        if told not in found.setdefault(key, []):
-            found[key].append(told)
-    return [
-        [day, f"{voice.word('kind', kind)}: {'; '.join(told)}".removesuffix(": "), reference]
-        for (day, kind, reference), told in found.items()
-    ]

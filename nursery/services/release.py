@@ -6,7 +6,7 @@ records and the tree over the feed are of one moment.
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 import orjson
@@ -16,7 +16,7 @@ from nursery.domain.book import Book
 from nursery.domain.chain import START
 from nursery.domain.release_file.facts import Rows, compose
 from nursery.domain.release_file.told import Records, Told, concerning, places_of
-from nursery.services import outlook
+from nursery.services import kept_photos, outlook
 from nursery.services.errors import Unknown
 from nursery.store import lines
 from nursery.store.models import RefRow
@@ -84,13 +84,13 @@ def facts(nursery: str, consignment: str, now: datetime) -> dict[str, Any]:
         size = book.head.last_seq
         records, rows, _ = _records(book, consignment, size)
         today = now.astimezone(book.zone).date()
-        return {**compose(records, consignment, rows, today), "as_of_seq": size}
+        return {**_composed(book, records, consignment, rows, today), "as_of_seq": size}
 
 
 def _read(book: Scope, consignment: str, size: int, now: datetime) -> Release:
     records, rows, texts = _records(book, consignment, size)
     today = now.astimezone(book.zone).date()
-    told = {**compose(records, consignment, rows, today), "as_of_seq": size}
+    told = {**_composed(book, records, consignment, rows, today), "as_of_seq": size}
     links = lines.links(book, size)
     wanted = [
         (one.seq, one.entry.id, texts[one.seq])
@@ -104,6 +104,21 @@ def _read(book: Scope, consignment: str, size: int, now: datetime) -> Release:
     )
     last = book.feed.filter(seq=size).values_list("received_at", flat=True).first()
     return Release(book.ident, consignment, told, handed, tuple(links), last or now)
+
+
+def _composed(
+    book: Scope, records: Records, consignment: str, rows: Rows, today: date
+) -> dict[str, Any]:
+    """Return the facts, with what is missing of each photo in this office."""
+    told = compose(records, consignment, rows, today)
+    photos = [{**one, "missing": _missing(book.ident, one["sha256"])} for one in told["photos"]]
+    return {**told, "photos": photos}
+
+
+def _missing(nursery: str, digest: str | None) -> str | None:
+    if digest is None:
+        return "not_described"
+    return None if kept_photos.has(nursery, digest) else "not_sent"
 
 
 def _records(book: Scope, consignment: str, size: int) -> tuple[Records, Rows, dict[int, str]]:

@@ -1,5 +1,6 @@
 """A signed file: it holds as it was made, and not with any byte, part or key changed."""
 
+import random
 import re
 from dataclasses import replace
 from hashlib import sha256
@@ -9,7 +10,7 @@ from typing import Any
 import orjson
 import pytest
 
-from nursery.paper import bundle, bundle_check, shell
+from nursery.paper import bundle, bundle_check, release_words, shell
 from nursery.paper.bundle_check import FIRST, check
 from nursery.services import signing, words
 from nursery.services.errors import NothingToSignWith
@@ -88,6 +89,31 @@ def test_every_bit_of_the_parts_is_found_in_its_own_part(content: bytes) -> None
             assert owners[at - start] in faults, (at, bit, faults)
             # The end of a line takes the next one along; any other byte is of one part alone.
             assert len(faults) == 1 or content[at : at + 1] == b"\n" or at + 1 == end, (at, faults)
+
+
+def test_any_byte_of_a_whole_consignment_s_file_is_found_in_its_own_part() -> None:
+    """Of every part of a large file some bytes, chosen by a fixed seed, photos included."""
+    release = releases.of_scene()
+    photos = {f"picture-{at}": bytes(range(256)) * at for at in (1, 2)}
+    content = bundle.make(release, release_words.pages(release.facts), photos).content
+    start, end = where(content)
+    bent, chance, at = bytearray(content), random.Random(31), start
+    names = []
+    for line in lines_of(content):
+        size = length(line) - 1
+        names.append(called(line))
+        for place in {at, at + size - 1, *(at + chance.randrange(size) for _ in range(4))}:
+            bent[place] ^= 1 << chance.randrange(8)
+            assert called(line) in check(bytes(bent)).faults, (called(line), place - at)
+            bent[place] = content[place]
+        at += size + 1
+    assert {"photo picture-1", "photo picture-2", "checkpoint", "proof"} <= set(names)
+    around = [chance.randrange(start) for _ in range(40)]
+    around += [chance.randrange(end, len(content)) for _ in range(40)]
+    for place in around:
+        bent[place] ^= 1 << chance.randrange(8)
+        assert check(bytes(bent)).faults == ("shell",), place
+        bent[place] = content[place]
 
 
 def called(line: list[Any]) -> str:

@@ -10,7 +10,7 @@ import zxingcpp
 from PIL import Image
 
 from nursery.domain.ledger import Ledger
-from nursery.paper import bundle, release_file, release_words, typeset
+from nursery.paper import bundle, bundle_check, release_file, release_words, typeset
 from nursery.paper.release_file import TEMPLATE, Made
 from nursery.paper.release_voice import labels_of, voice_for
 from nursery.services import words
@@ -185,10 +185,8 @@ def test_an_empty_file_is_a_page_all_the_same() -> None:
 # Paper
 
 
-def printed(
-    one: Made, language: str = "en", photos: dict[str, bytes] | None = None
-) -> list[Image.Image]:
-    sheet, day, files = release_file.composed(one, language, photos or {})
+def printed(one: Made, language: str = "en") -> list[Image.Image]:
+    sheet, day, files = release_file.composed(one, language)
     found = typeset.pictures(TEMPLATE, sheet, day, 110, files)
     return [Image.open(io.BytesIO(page)).convert("L") for page in found]
 
@@ -214,24 +212,62 @@ def test_the_signatures_stand_on_the_first_page_however_much_happened() -> None:
     acts = one.pages["en"]["acts"]
     rows = acts["rows"] * 20
     more = [f"{n} more" for n in range(1, len(rows) + 1)]
-    full = {**one.pages["en"], "acts": {**acts, "rows": rows, "more": more}}
+    full = {**one.pages["en"], "acts": {**acts, "short": rows, "more": more}}
     pages = printed(replace(one, pages={"en": full}))
     assert zxingcpp.read_barcodes(pages[0], formats=QR)
 
 
-def test_photos_stand_in_the_annex() -> None:
+def with_photos(*names: str) -> Made:
+    """Return the file with a black picture for each of these, as if it had been gathered."""
     content = io.BytesIO()
     Image.new("RGB", (64, 48), "black").save(content, "JPEG")
-    photos = {f"picture-{at}": content.getvalue() for at in range(3)}
-    bare, full = printed(made()), printed(made(), photos=photos)
+    read = releases.of_scene()
+    told = [
+        {**one, "picture": {"sha256": "cd" * 32}} if one["name"] in names else one
+        for one in read.facts["photos"]
+    ]
+    photos = dict.fromkeys(names, content.getvalue())
+    return release_file.signed(replace(read, facts={**read.facts, "photos": told}), photos)
+
+
+def test_photos_stand_in_the_annex() -> None:
+    one = with_photos("picture-1")
+    bare, full = printed(made()), printed(one)
 
     def ink(pages: list[Image.Image]) -> int:
         return sum(page.histogram()[0] for page in pages)
 
     assert ink(full) > ink(bare) * 1.2
-    paper = release_file.pdf(made(), "en", photos)
-    assert paper.count(b"/DCTDecode") == 1  # the same picture, once
+    paper = release_file.pdf(one, "en")
+    assert paper.count(b"/DCTDecode") == 1
     assert b"pdfuaid" in paper
+    assert bundle_check.check(one.bundle.content).photos == 1
+
+
+def test_each_photo_has_its_record_who_when_and_hash_and_a_missing_one_says_why() -> None:
+    told = list_of(with_photos("picture-1").pages["en"], "photos")["figures"]
+    figures = {one["photo"]: one for one in told}
+    there, named = figures["picture-1"], figures["picture-2"]
+    assert told[0] == there  # those without a time stand last
+    assert (there["missing"], there["shows"]) == ("", "T4: find")
+    when, records, digest = there["lines"]
+    assert when.startswith("SUN 4 MAY")
+    assert re.fullmatch(r"record \d+( · find: record \d+)?", records)
+    assert digest == f"SHA-256 as taken {'ab' * 8}…"
+    assert named["shows"] == "find"
+    assert named["missing"].startswith("Not here: ")
+
+
+@pytest.mark.parametrize("why", ["not_sent", "not_described", "held_back"])
+def test_every_reason_why_a_photo_is_missing_has_words(facts: dict[str, Any], why: str) -> None:
+    photos = [{**one, "missing": why} for one in facts["photos"]]
+    told = {
+        language: list_of(release_words.page({**facts, "photos": photos}, language), "photos")
+        for language in words.languages()
+    }
+    said = {language: one["figures"][0]["missing"] for language, one in told.items()}
+    assert len(set(said.values())) == 2
+    assert why not in str(said)
 
 
 def test_the_same_book_on_the_same_day_prints_the_same_bytes() -> None:

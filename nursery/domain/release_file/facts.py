@@ -4,18 +4,21 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from nursery.domain import exposure, families, holds, ledger, notices, quarantine
+from nursery.domain import exposure, families, holds, ledger, notices
 from nursery.domain.batch import Batch
-from nursery.domain.book import Book, gone
+from nursery.domain.book import Book
 from nursery.domain.doubtful import beyond
 from nursery.domain.release_file.changes import changes
 from nursery.domain.release_file.looks import tally, weeks
+from nursery.domain.release_file.shared_clocks import clocks
 from nursery.domain.release_file.told import Records
 
 # Rows of reference data as they were typed, by type and id.
 Rows = Mapping[tuple[str, str], Mapping[str, Any]]
 
 NO_ROW: Mapping[str, Any] = {}
+# A photo that nobody described has no time; such stand last.
+UNDATED = "9999"
 
 # What is listed together, by the kinds of its records. `noted` is in none: free words may have to
 # be blanked one day, and a file that was handed over cannot be.
@@ -64,7 +67,7 @@ def compose(records: Records, consignment: str, rows: Rows, on: date) -> dict[st
         "account": account.as_json(),
         "ledger": _lines(batches),
         "batches": [_batch(one, book) for one in batches],
-        "clocks": _clocks(batches, book, on),
+        "clocks": clocks(batches, book, on),
         "looks": tally(periods) | {"weeks": periods},
         "incidents": _incidents(records),
         **{name: records.standing(*kinds) for name, kinds in LISTS.items()},
@@ -121,25 +124,6 @@ def _batch(batch: Batch, book: Book) -> dict[str, Any]:
     return {**state, "held": [one.as_json() for one in book.once(holds.of_book).get(batch.id, ())]}
 
 
-def _clocks(batches: Sequence[Batch], book: Book, on: date) -> list[dict[str, Any]]:
-    """Return the clocks of the plants that are here, each with the batches that share it."""
-    living = [one for one in batches if not gone(one)] or list(batches)
-    found: list[dict[str, Any]] = []
-    for batch in living:
-        clock = quarantine.clock(batch, book, on)
-        if clock is None:
-            continue
-        told = clock.as_json()
-        same = next(
-            (one for one in found if {**one, "batches": None} == {**told, "batches": None}), None
-        )
-        if same is None:
-            found.append({**told, "batches": [batch.id]})
-        else:
-            same["batches"].append(batch.id)
-    return found
-
-
 def _incidents(records: Records) -> list[dict[str, Any]]:
     """Return the finds and breaches that concern the batches, with whom they exposed."""
     ours, lines = set(records.batches), {one.line for one in records.line.entries}
@@ -170,11 +154,13 @@ def _open(batches: Sequence[Batch], book: Book) -> list[dict[str, Any]]:
 def _photos(records: Records) -> list[dict[str, Any]]:
     """Return the photos that the records name, each with what its own record says of the file."""
     files = {str(one["body"].get("photo")): one for one in records.standing("photographed")}
-    named: dict[str, list[str]] = {name: [] for name in files}
+    named: dict[str, list[dict[str, Any]]] = {name: [] for name in files}
     for entry in records.line.entries:
-        for name in _photos_in(records.by_id[entry.id].body):
-            named.setdefault(name, []).append(entry.id)
-    return [
+        told = records.by_id[entry.id]
+        by = {"entry": entry.id, "seq": told.seq, "kind": entry.kind}
+        for name in _photos_in(told.body):
+            named.setdefault(name, []).extend([by] if entry.kind != "photographed" else [])
+    found = [
         {
             "name": name,
             "sha256": files[name]["body"].get("sha256") if name in files else None,
@@ -182,10 +168,12 @@ def _photos(records: Records) -> list[dict[str, Any]]:
             "at": files[name]["at"] if name in files else None,
             "by": files[name]["by"] if name in files else None,
             "about": files[name]["about"] if name in files else [],
+            "seq": files[name]["seq"] if name in files else None,
             "named_by": named[name],
         }
         for name in sorted(named)
     ]
+    return sorted(found, key=lambda one: one["at"] or UNDATED)
 
 
 def _photos_in(body: Mapping[str, Any]) -> Iterator[str]:

@@ -106,12 +106,13 @@ function acts({ rows, none }) {
 
 function annex({ title, account, lists }, pictures) {
   const balance = table({ ...account, wide: 0 }, { total: true, figures: true });
-  const inside = lists.flatMap((list) => [
-    make("h3", { text: list.title }),
-    list.rows.length === 0 ? make("p", { text: list.none }) : listed(list),
-    ...(list.name === "photos" ? pictures : []),
-  ]);
+  const inside = lists.flatMap((list) => [make("h3", { text: list.title }), ...told(list, pictures)]);
   return section(title, balance, ...inside);
+}
+
+function told(list, pictures) {
+  if (list.figures?.length > 0) return photos(list, pictures);
+  return [list.rows.length === 0 ? make("p", { text: list.none }) : listed(list)];
 }
 
 /** On a narrow screen each row of a list stands as a paragraph of its own. */
@@ -121,17 +122,32 @@ function listed(list) {
   return whole;
 }
 
-function photos(parts) {
-  return parts
-    .filter((part) => part !== null && part[0] === "photo")
-    .map(([, name, content]) =>
-      make(
-        "figure",
-        {},
-        make("img", { src: `data:image/jpeg;base64,${content}`, alt: say("part.photo", { name }) }),
-        make("figcaption", { text: name }),
-      ),
-    );
+function photos({ figures, about, enlarge }, pictures) {
+  const each = figures.map((one) => {
+    const words = [make("b", { text: one.shows }), ...paragraphs(one.lines)];
+    const content = pictures.get(one.photo);
+    const shown = content === undefined ? make("p", { class: "missing", text: one.missing })
+      : picture(content, one.alt, enlarge);
+    return make("figure", {}, shown, make("figcaption", {}, ...words));
+  });
+  return [make("p", { text: about }), make("div", { class: "photos" }, ...each)];
+}
+
+/** A photo that grows to its whole size and back. */
+function picture(content, alt, enlarge) {
+  const image = make("img", { src: `data:image/jpeg;base64,${content}`, alt });
+  const button = make("button", { type: "button", class: "photo", title: enlarge, "aria-pressed": "false" }, image);
+  button.addEventListener("click", () => {
+    const large = button.closest("figure").classList.toggle("large");
+    button.setAttribute("aria-pressed", String(large));
+  });
+  return button;
+}
+
+/** The pictures by their names. */
+function picturesIn(lines) {
+  const parts = lines.map(partOf).filter((part) => part !== null && part[0] === "photo");
+  return new Map(parts.map(([, name, content]) => [name, content]));
 }
 
 function signs([grower, officer, stamp]) {
@@ -211,7 +227,7 @@ function draw(found, lines) {
   else {
     const page = JSON.parse(found.file).pages[language];
     document.title = page.title;
-    const pictures = photos(lines.slice(-found.photos || lines.length).map(partOf));
+    const pictures = picturesIn(lines.slice(lines.length - found.photos));
     shown.replaceChildren(...firstPage(page), signs(page.sign), annex(page.annex, pictures));
   }
   const itself = make("p", { text: say("itself", { key: found.fingerprint ?? "" }) });

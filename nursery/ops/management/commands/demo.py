@@ -7,7 +7,7 @@ from typing import Any
 from django.conf import settings
 from django.core.management import BaseCommand, CommandError, CommandParser
 
-from nursery.ops.demo import days, wire
+from nursery.ops.demo import days, pictures, wire
 from nursery.ops.demo.begin import BookIsSomebodys, begin
 from nursery.ops.demo.play import ClockBehind, Teller, ids_of
 from nursery.services import clock, demo, pull, schema
@@ -49,6 +49,7 @@ class Command(BaseCommand):
                     return
                 with clock.kept():
                     teller = tell(number, wire.Inside())
+                pictures.keep(days.up_to(number))
         except (BookIsSomebodys, ClockBehind, wire.ServerAway, wire.ServerSays) as error:
             raise CommandError(str(error)) from error
         if not options["once"]:
