@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 from typing import NamedTuple
 
-from nursery.domain import conditions, doubtful, groups, holds, reentry, release
+from nursery.domain import conditions, doubtful, groups, holds, missed_looks, reentry, release
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book, gone
 from nursery.domain.entry import write_instant
@@ -218,6 +218,17 @@ def not_due(ask: Question) -> Iterable[Gate]:
         yield Gate(Answer.WAIT, "days_to_go", about, Reason("when_day_comes", about), opens_at)
 
 
+def not_looked_over(ask: Question) -> Iterable[Gate]:
+    """A week without its look-over waits for the authority to accept that in writing (Q-17)."""
+    clock = ask.clock
+    if ask.act is not Act.RELEASING or clock is None or clock.released:
+        return
+    missed = missed_looks.of_batch(ask.batch, clock.permits, ask.now, ask.book)
+    if missed:
+        about = {"week_of": missed[0].params["week_of"], "n": len(missed)}
+        yield Gate(Answer.WAIT, "look_over_missed", about, Reason("when_accepted", about))
+
+
 def not_alone(ask: Question) -> Iterable[Gate]:
     """All in, all out: the notice waits for the latest of what stands in the room (rule P-4)."""
     clock, room = ask.clock, ask.book.room(ask.batch.place)
@@ -251,6 +262,7 @@ BARRIERS: tuple[Callable[[Question], Iterable[Gate]], ...] = (
     doubted,
     unproven,
     not_due,
+    not_looked_over,
     not_alone,
 )
 

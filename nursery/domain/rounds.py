@@ -38,22 +38,27 @@ def look_overs(book: Book, first: date, last: date) -> Iterable[Check]:
     Plants that are gone or released before a period ends owe nothing more for it.
     """
     for batch in book.batches.values():
-        if batch.began_at is None:
-            continue
-        came, left = book.day(batch.began_at), left_on(batch, book)
+        yield from looks_of(batch, book, first, last)
 
-        def terms_on(day: date, name: str = batch.id) -> conditions.Terms[LookOver]:
-            return conditions.of_batch(name, LookOver, day, book)
 
-        for owed in _owed(terms_on, came, first, min(last, left), book):
-            check = _looked_over(batch, owed, book)
-            ends = owed.period.last
-            past = book.once(of_book).get(batch.id, NOTHING)
-            # A newer term replaces an older one only from its own first period on.
-            asked = any(term is owed.term for term, _ in terms_on(ends))
-            asked = asked or not conditions.released_by(past, ends, book)
-            if (asked and ends < left) or check.answered_by is not None:
-                yield check
+def looks_of(batch: Batch, book: Book, first: date, last: date) -> Iterable[Check]:
+    """Yield the look-overs of one batch, done or not."""
+    if batch.began_at is None:
+        return
+    came, left = book.day(batch.began_at), left_on(batch, book)
+
+    def terms_on(day: date) -> conditions.Terms[LookOver]:
+        return conditions.of_batch(batch.id, LookOver, day, book)
+
+    for owed in _owed(terms_on, came, first, min(last, left), book):
+        check = _looked_over(batch, owed, book)
+        ends = owed.period.last
+        past = book.once(of_book).get(batch.id, NOTHING)
+        # A newer term replaces an older one only from its own first period on.
+        asked = any(term is owed.term for term, _ in terms_on(ends))
+        asked = asked or not conditions.released_by(past, ends, book)
+        if (asked and ends < left) or check.answered_by is not None:
+            yield check
 
 
 def left_on(batch: Batch, book: Book) -> date:

@@ -11,7 +11,18 @@ from nursery.domain.book import Book
 from nursery.domain.gate import OF_BATCHES, Act, Gate
 from nursery.domain.place import Place
 from nursery.domain.reason import Reason
-from tests.domain.house import PAPER, TRAYS, House, day_1, day_2, day_3, instant, term, with_terms
+from tests.domain.house import (
+    PAPER,
+    TRAYS,
+    House,
+    day,
+    day_1,
+    day_2,
+    day_3,
+    instant,
+    term,
+    with_terms,
+)
 
 Tell = Callable[[House], Any]
 MAY_4 = "2031-05-04 07:30"
@@ -201,6 +212,9 @@ def ready(house: House) -> House:
     for date in ("2031-06-06", "2031-08-27"):
         body = {"inspector": "P", "answer": "nothing", "plants": 53, "active_growth": True}
         house.add("inspected", "t1", f"{date} 09:00", body)
+    for week in range(26):
+        monday = day("2031-03-03") + timedelta(weeks=week)
+        house.looked(f"{monday.isoformat()} 08:30", ["t1"])
     return house
 
 
