@@ -15,7 +15,7 @@ Field = Mapping[str, Any]
 
 # Fields that people read in per cent; the book keeps shares.
 SHARES = frozenset(("share", "prevalence", "confidence", "efficacy"))
-FAMILIES = {"acts": "act", "fates": "fate_word", "what": "reading", "whom": "term"}
+FAMILIES = {"acts": "act", "fates": "fate_word", "what": "reading", "whom": "term", "test": "test"}
 OF_PESTS = frozenset(("pest", "pests"))
 
 

@@ -38,7 +38,7 @@ def test_a_file_that_holds_is_verified_with_its_key_and_what_it_is(file: Path) -
     told = said(str(file))
     assert "Verified: this is what was signed." in told
     assert f"Key: {signing.of('veshmere').fingerprint}, this book's own." in told
-    assert "4 records, in a book of 7 lines" in told
+    assert "4 records and 0 photos, in a book of 7 lines" in told
     assert "no official certificate" in told
 
 
@@ -86,3 +86,14 @@ def test_no_book_and_no_data_folder_is_needed_or_made(file: Path, tmp_path: Path
     assert done.returncode == 0, done.stderr
     assert "not known here" in done.stdout
     assert not folder.exists()
+
+
+def test_a_changed_photo_is_named(file: Path) -> None:
+    content = releases.small_bundle({"picture-1": b"\xff\xd8 a leaf \xff\xd9"}).content
+    file.write_bytes(content)
+    assert "4 records and 1 photos" in said(str(file))
+    at = content.index(b'["photo","picture-1","') + 25
+    file.write_bytes(content[:at] + bytes([content[at] ^ 1]) + content[at + 1 :])
+    told = said(str(file))
+    assert "photo picture-1: photo picture-1" in told
+    assert "is not verified" in told

@@ -101,7 +101,9 @@ const paragraphs = (lines) => lines.map((text) => make("p", { text }));
 
 function acts({ rows, none }) {
   if (rows.length === 0) return make("p", { text: none });
-  return table({ columns: [], rows, wide: 1 });
+  const whole = table({ columns: [], rows, wide: 1 });
+  whole.classList.add("acts");
+  return whole;
 }
 
 function annex({ title, account, lists }, pictures) {

@@ -1,4 +1,8 @@
-/** A rule in words: each of its fields by the sentence that the catalogue has for it. */
+/**
+ * A rule in words: each of its fields by the sentence that the catalogue has for it.
+ *
+ * Its twin for paper is `nursery/paper/release_terms.py`; `tests/vectors/terms.json` holds both.
+ */
 import { number } from "../../words/forms";
 import type { Named } from "../batch/telling";
 import type { FieldShape, RuleShape, Says } from "./shapes";
@@ -59,10 +63,18 @@ function oneOf(field: FieldShape, value: string | number, voice: Voice): string 
   return nameIn(field.name, value, voice);
 }
 
+const FAMILIES: Readonly<Record<string, string>> = {
+  acts: "act",
+  fates: "fate_word",
+  what: "reading",
+  whom: "term",
+  test: "test",
+};
+
 /** A name that a rule states: of an act, a fate, a reading, a pest, or as it was typed. */
 export function nameIn(field: string, value: string, { word, nameOf }: Voice): string {
   if (field === "pest" || field === "pests") return nameOf("pest", value);
-  const family = { acts: "act", fates: "fate_word", what: "reading", whom: "term" }[field];
+  const family = FAMILIES[field];
   return (family && word(`${family}.${value}`)) ?? value;
 }
 

@@ -1,6 +1,7 @@
 import { describe, expect, test } from "vitest";
 import en from "../../../../nursery/words/en.json";
 import es from "../../../../nursery/words/es.json";
+import vectors from "../../../../tests/vectors/terms.json";
 import { speaker } from "../../words/say";
 import type { Catalogue, Language } from "../../words/catalogue";
 import { draftOf, filled, several, turnedDown } from "./draft";
@@ -11,7 +12,7 @@ import { ordered, quantity, termId, under, validity } from "./shapes";
 
 const CATALOGUES = { en, es } as unknown as Record<Language, Catalogue>;
 const voiceIn = (language: Language, mark: "." | "," = ".") => ({
-  ...speaker(language, CATALOGUES[language]),
+  ...speaker(language, CATALOGUES[language], { zone: "UTC", mark, today: null }),
   mark,
   nameOf: (_: string, id: string): string => id,
 });
@@ -208,5 +209,19 @@ describe("a permit", () => {
   test("names a condition as no other is named", () => {
     expect(termId("p", "look_over", [])).toBe("p-look-over");
     expect(termId("p", "look_over", ["p-look-over", "p-look-over-2"])).toBe("p-look-over-3");
+  });
+});
+
+/** What the paper says of the same conditions: `tests/paper/test_release_terms.py` reads them too. */
+describe("a rule is said as on paper", () => {
+  test.each(vectors)("$rule", (one) => {
+    const shape = { rule: one.rule, fields: one.fields } as RuleShape;
+    for (const [language, mark] of [
+      ["en", "."],
+      ["es", ","],
+    ] as const) {
+      const told = voiceIn(language, mark);
+      expect([titleOf(one.rule, told), saidBy(shape, one.says, told)]).toEqual(one.said[language]);
+    }
   });
 });

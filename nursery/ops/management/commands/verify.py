@@ -64,7 +64,8 @@ def _told(found: Checked) -> list[str]:
     lines = [
         "Verified: this is what was signed.",
         f"  {seal['nursery']}, consignment {seal['consignment']}, as of {seal['on']}",
-        f"  {found.records} records, in a book of {found.size} lines, as it stood {found.at}",
+        f"  {found.records} records and {found.photos} photos, in a book of {found.size} lines, "
+        f"as it stood {found.at}",
         "It is the nursery's own record, and no official certificate.",
     ]
     if not found.own_shell:
