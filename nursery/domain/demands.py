@@ -73,6 +73,7 @@ def treatments(book: Book, first: date, last: date) -> Iterable[Check]:
                 continue
             opens_on = course.next_from or book.day(min(ordered))
             number = len(course.done) + 1
+            by_day = _by_day(opens_on, batch.record, reference)
             booked = [
                 b.on for b in batch.record.bookings if b.order == reference and b.on >= opens_on
             ]
@@ -83,9 +84,15 @@ def treatments(book: Book, first: date, last: date) -> Iterable[Check]:
                     kind="treatment",
                     subject=batch.id,
                     opens_at=opens_at,
-                    due_by=book.end_of(min(booked, default=opens_on)) - MOMENT,
+                    due_by=book.end_of(min([*booked, *by_day], default=opens_on)) - MOMENT,
                     params={"reference": reference, "number": number, "of": course.asked},
                 )
+
+
+def _by_day(opens_on: date, record: Record, reference: str) -> list[date]:
+    """Return until when an order wants its treatments done: never before the next one counts."""
+    days = [one.due_on for one in record.orders if one.reference == reference]
+    return [max(opens_on, one) for one in days if one is not None]
 
 
 def ordered_looks(book: Book, first: date, last: date) -> Iterable[Check]:

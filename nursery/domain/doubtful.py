@@ -8,6 +8,7 @@ from nursery.domain import (
     all_out,
     exposure,
     labels,
+    ordered_acts,
     quarantine,
     release,
     samples,
@@ -72,6 +73,7 @@ OF_BATCHES: tuple[Callable[[Batch, Book], Iterable[Doubt]], ...] = (
     release.odd,
     samples.odd,
     unasked.odd,
+    ordered_acts.odd,
 )
 OF_PLACES: tuple[Callable[[Place, Book], Iterable[Doubt]], ...] = (
     _without_reentry,

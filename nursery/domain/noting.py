@@ -7,9 +7,11 @@ from typing import Any
 from nursery.domain.entry import Entry
 from nursery.domain.kinds import common, health, law, life
 from nursery.domain.kinds import place as rooms
+from nursery.domain.kinds.count import Fate, Lost
 from nursery.domain.record import (
     Acceptance,
     Booking,
+    Destruction,
     Emptying,
     Figure,
     Inspection,
@@ -70,6 +72,10 @@ def note(record: Record, entry: Entry, alive: int | None = None) -> None:
             Figure(entry.id, entry.occurred_at, reading.what, reading.value)
             for reading in entry.body.readings
         ]
+    elif isinstance(entry.body, Lost) and entry.body.fate is Fate.DESTROYED:
+        body = entry.body
+        gone = Destruction(entry.id, entry.occurred_at, body.count, body.order)
+        record.destructions.append(gone)
     if kind not in DESK:
         _was_here(record, entry)
 

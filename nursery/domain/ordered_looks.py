@@ -27,7 +27,7 @@ def of_batch(batch: str, book: Book) -> tuple[OrderedLook, ...]:
     """Return the look-overs that orders ask for of a batch, in order of their days."""
     found = {
         (order.reference, on): _answered(batch, order, on, book)
-        for order in _reaching(batch, book)
+        for order in reaching(batch, book)
         for on in order.looks_on
     }
     return tuple(
@@ -44,7 +44,7 @@ def missing(batch: str, book: Book) -> Iterable[Reason]:
             yield Reason("ordered_look_missing", about)
 
 
-def _reaching(batch: str, book: Book) -> Iterable[Order]:
+def reaching(batch: str, book: Book) -> Iterable[Order]:
     """Yield the orders that reach a batch: its own, its parents' before its birth, its room's."""
     for name, until in _line(batch, book):
         for order in book.batches[name].record.orders:

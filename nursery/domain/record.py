@@ -84,6 +84,17 @@ class Order:
     admits: tuple[str, ...] = ()
     looks_on: tuple[date, ...] = ()
     due_on: date | None = None
+    count: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Destruction:
+    """Plants that were destroyed, by which order where their record says so."""
+
+    entry: str
+    at: datetime
+    count: int
+    order: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +177,7 @@ class Record:
     scions: list[Scion] = field(default_factory=list)
     bookings: list[Booking] = field(default_factory=list)
     skips: list[Skip] = field(default_factory=list)
+    destructions: list[Destruction] = field(default_factory=list)
     traps: list[TrapLook] = field(default_factory=list)
     figures: list[Figure] = field(default_factory=list)
     presence: list[Presence] = field(default_factory=list)

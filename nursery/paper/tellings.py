@@ -175,6 +175,7 @@ TELLINGS: Mapping[str, Sequence[Part]] = {
             plain("reference"),
             coded("act", "order"),
             lifts,
+            counted("count", "plants"),
             counted("days", "span.days"),
             counted("times", "times"),
             counted("interval_days", "line.apart"),

@@ -34,6 +34,7 @@ class Ordered:
 
     While a hold stands that `admits` people, nobody else may go in. `looks_on` are the days on
     which all plants are to be looked over; `due_on` is the last day for what is ordered.
+    `count` is how many plants are to be destroyed, where that is not all of them.
     """
 
     act: Act
@@ -48,6 +49,7 @@ class Ordered:
     admits: tuple[Name, ...] = ()
     looks_on: tuple[date, ...] = ()
     due_on: date | None = None
+    count: Count | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -183,6 +183,7 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
       plain("reference"),
       coded("act", "order"),
       lifts,
+      counted("count", "plants"),
       counted("days", "span.days"),
       times,
       counted("interval_days", "line.apart"),
