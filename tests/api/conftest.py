@@ -1,7 +1,8 @@
 """Who asks, and why each exists.
 
 Ana grows at Veshmere; her phone has joined; a second phone of hers was shut out. Cleo grows at
-another nursery and must never see Veshmere's rows. Nobody has no credential at all.
+another nursery and must never see Veshmere's rows; nor does a phone that
+joined there. Nobody has no credential at all.
 """
 
 import json
@@ -51,6 +52,7 @@ class Cast:
     nobody: Client
     inspector: Client
     ended: Client
+    other_phone: Phone
 
 
 @pytest.fixture(autouse=True)
@@ -101,6 +103,7 @@ def cast(db: None) -> Iterator[Cast]:
         nurseries.begin(ident, ident.title(), "Etc/GMT-10")
     phone, _ = joined("veshmere", "a")
     revoked, device = joined("veshmere", "lost")
+    other_phone, _ = joined("elsewhere", "theirs")
     people.revoke("veshmere", device, NOW)
     yield Cast(
         signed_in("veshmere", "ana@veshmere.invalid"),
@@ -110,6 +113,7 @@ def cast(db: None) -> Iterator[Cast]:
         Client(),
         reading("veshmere"),
         reading("veshmere", ended=True),
+        other_phone,
     )
     for ident in ("veshmere", "elsewhere"):
         assert refold.differences(ident) == []

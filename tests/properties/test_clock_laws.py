@@ -199,6 +199,44 @@ def test_no_sequence_of_entries_opens_a_gate_that_has_a_hold_behind_it(
         assert gate.answer is Answer.NO or act is Act.TREATING, act
 
 
+SUSPECTED = {"suspicion": True}
+PROVED = {"sample": "S-99", "verdict": "confirmed", "pest": "blackfly"}
+words_of_workers = st.lists(
+    st.tuples(st.sampled_from(("settled", "withdrawn", "found", "resulted")), hours), max_size=4
+)
+
+
+@FEWER
+@given(
+    histories,
+    batches,
+    st.sampled_from((("found", SUSPECTED), ("resulted", PROVED))),
+    words_of_workers,
+)
+def test_what_was_suspected_or_proved_opens_no_gate_whatever_workers_say_of_it(
+    story: list[Told], name: str, held: tuple[str, dict[str, Any]], said: list[tuple[str, str]]
+) -> None:
+    """Rules E-8, E-10, H-2: the authority's lift does, or the grower's word; here is neither."""
+    house = house_of([])
+    house.arrive("2031-04-29 08:00", (name,))
+    told_by = house.add(held[0], name, "2031-04-30 08:00", held[1], by="w2")
+    for kind, about, at, body, by in story:
+        if body.get("act") != "lift":
+            house.add(kind, about, at, body, by=by)
+    for kind, at in said:
+        if kind == "settled":
+            for code in ("suspicion", "pest_result"):
+                body = {"doubt": f"{code}:{told_by}", "reason": "a drop of water"}
+                house.add("settled", name, at, body, by="w1")
+        elif kind in ("withdrawn", held[0]):
+            mild = {"suspicion": False} if kind == "found" else {**PROVED, "verdict": "negative"}
+            body = {} if kind == "withdrawn" else mild
+            house.add(kind, name, at, body, by="w1", corrects=told_by)
+    book = house.book()
+    for act, gate in gates.of_batch(book.batches[name], book, NOW).items():
+        assert gate.answer is Answer.NO or act is Act.TREATING, act
+
+
 @FEWER
 @given(histories, seats, hours)
 def test_a_breach_alone_makes_no_exposed_set(story: list[Told], seat: str, at: str) -> None:
