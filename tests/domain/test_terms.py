@@ -1,6 +1,6 @@
 """Terms are data: read from the permit's row, dated, and picked by date."""
 
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
@@ -63,7 +63,7 @@ SAYS: dict[str, dict[str, Any]] = {
         "most_days_before_release": 60,
     },
     "notify": {"event": "find", "whom": "authority", "within_hours": 24},
-    "days_off": {"weekdays": [6, 7], "days": ["2031-12-25"]},
+    "days_off": {"weekdays": [6, 7], "days": ["2031-12-25"], "yearly": ["2031-05-01"]},
 }
 
 
@@ -126,6 +126,15 @@ ODD: dict[str, tuple[Any, str]] = {
     "an authority that never works": (
         of("days_off", weekdays=[1, 2, 3, 4, 5, 6, 7]),
         "says.weekdays",
+    ),
+    "a day that does not come each year": (of("days_off", yearly=["2032-02-29"]), "says.yearly"),
+    "a date that is none": (of("days_off", yearly=["2031-02-30"]), "says.yearly"),
+    "an authority that works on no day of a year": (
+        of(
+            "days_off",
+            yearly=[(date(2031, 1, 1) + timedelta(days=n)).isoformat() for n in range(365)],
+        ),
+        "says.yearly",
     ),
 }
 
@@ -213,6 +222,24 @@ WORKING = {"2031-11-22": True, "2031-11-23": False, "2031-11-24": False, "2031-1
 def test_a_day_off_by_any_text_is_off(day: str) -> None:
     """Rule T-5."""
     assert terms.works_on([*OFF, OLD], date.fromisoformat(day)) is WORKING[day]
+
+
+YEARLY = {
+    "2031-05-01": False,
+    "2032-05-01": False,
+    "2131-05-01": False,
+    "2031-05-02": True,
+    "2031-06-01": True,
+    "2030-05-01": True,
+}
+
+
+@pytest.mark.parametrize("day", YEARLY)
+def test_a_day_off_of_each_year_comes_again_from_the_date_of_its_text_on(day: str) -> None:
+    """Rule T-5."""
+    says = of("days_off", weekdays=[], days=[], yearly=["2029-05-01"])
+    text = terms.read({**says, "since": "2031-01-01"})
+    assert terms.works_on([text], date.fromisoformat(day)) is YEARLY[day]
 
 
 def test_a_text_of_days_off_says_nothing_before_its_date() -> None:

@@ -9,8 +9,8 @@ from nursery.domain.book import Book
 from nursery.domain.entry import Entry, write_instant
 from nursery.domain.timeline import Timeline, standing
 
-# A room is made ready on the day before its plants come in, or that morning. (Choice of the
-# product.)
+# A room is made ready on the day before its plants come in, or that morning (rule R-8: common
+# practice, no source).
 READIED = timedelta(days=1)
 
 

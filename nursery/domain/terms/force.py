@@ -67,7 +67,9 @@ def listed(terms: Iterable[Term], on: date) -> frozenset[str]:
 def works_on(terms: Iterable[Term], day: date) -> bool:
     """Return whether the authority issues papers on a day, by every term dated by then (T-5)."""
     return not any(
-        day.isoweekday() in term.rule.weekdays or day in term.rule.days
+        day.isoweekday() in term.rule.weekdays
+        or day in term.rule.days
+        or any((one.month, one.day) == (day.month, day.day) for one in term.rule.yearly)
         for term in terms
         if isinstance(term.rule, DaysOff) and term.since <= day
     )

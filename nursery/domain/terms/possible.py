@@ -13,7 +13,9 @@ LONGEST_DAYS = 36_525
 MOST = {"days": LONGEST_DAYS, "hours": 24 * LONGEST_DAYS, "years": 100}
 # Of these there is one at least.
 COUNTED_FROM_ONE = frozenset(("every_days", "number"))
-WEEK = 7
+WEEK, YEAR = 7, 365
+# It comes again in one year of four, so nobody's calendar can mean it.
+LEAP_DAY = (2, 29)
 # What instruments of a room can read, in °C.
 WARMTH = (-50.0, 100.0)
 
@@ -88,3 +90,6 @@ def _days_off(rule: DaysOff) -> Iterator[str]:
     off = set(rule.weekdays)
     if any(not 1 <= day <= WEEK for day in off) or len(off) == WEEK:
         yield "weekdays"
+    again = {(day.month, day.day) for day in rule.yearly}
+    if LEAP_DAY in again or len(again) == YEAR:
+        yield "yearly"

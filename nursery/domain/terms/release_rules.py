@@ -94,10 +94,14 @@ class LabTest:
 
 @dataclass(frozen=True, slots=True)
 class DaysOff:
-    """Days on which the authority issues nothing: of each week (1 is Monday), and by their date."""
+    """Days on which the authority issues nothing: of each week (1 is Monday), and by their date.
+
+    Of those `yearly` only day and month count: they come again each year.
+    """
 
     weekdays: tuple[Count, ...] = ()
     days: tuple[date, ...] = ()
+    yearly: tuple[date, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
