@@ -25,6 +25,7 @@ NO_HOURS = timedelta()
 class Emptiness:
     """How empty a room is. `hours` is None where no term asks for an empty room.
 
+    `own` says that no permit asks for it, but the nursery's own rule alone.
     `plants` and `bags` are batches with living plants, and with plants kept for the officer.
     `emptied_at`, `cleaned_at` and `readied_at` are told only where they count, in this order;
     `accepts_from` is when the hours after the cleaning are over.
@@ -32,6 +33,7 @@ class Emptiness:
 
     room: str
     hours: int | None
+    own: bool
     plants: tuple[str, ...]
     bags: tuple[str, ...]
     in_bag: int
@@ -54,7 +56,7 @@ class Emptiness:
 
 def of_room(room: str, book: Book) -> Emptiness:
     """Return how empty a room is, as the book has it (rules A-1, A-2)."""
-    hours = _hours(room, book)
+    hours, own = _hours(room, book)
     standing = [s for s in book.in_room.get(room, ()) if s.until is None]
     plants = sorted({s.batch for s in standing if not gone(book.batches[s.batch])})
     bags = [name for name, _ in _bags(room, book) if sum(book.batches[name].bag.values())]
@@ -70,7 +72,7 @@ def of_room(room: str, book: Book) -> Emptiness:
         readied = state.readied_at if _since(state.readied_at, accepts) else None
     in_bag = sum(sum(book.batches[name].bag.values()) for name in bags)
     return Emptiness(
-        room, hours, tuple(plants), tuple(bags), in_bag, emptied, cleaned, accepts, readied
+        room, hours, own, tuple(plants), tuple(bags), in_bag, emptied, cleaned, accepts, readied
     )
 
 
@@ -78,14 +80,19 @@ def _since(moment: datetime | None, start: datetime | None) -> bool:
     return moment is not None and (start is None or moment >= start)
 
 
-def _hours(room: str, book: Book) -> int | None:
-    """Return the longest time that a term asks for, of all plants that ever stood in the room."""
+def _hours(room: str, book: Book) -> tuple[int | None, bool]:
+    """Return the longest time that a term asks for, of all plants that ever stood in the room.
+
+    And whether only the nursery's own rules ask for it.
+    """
     asked = {
-        rule.empty_hours
+        term.id: rule.empty_hours
         for stood in book.in_room.get(room, ())
-        for _, rule in conditions.of_batch(stood.batch, AllOut, book.day(stood.since), book)
+        for term, rule in conditions.of_batch(stood.batch, AllOut, book.day(stood.since), book)
     }
-    return max(asked, default=None)
+    own = {row.term.id for _, row in book.rows_of("due_rule")}
+    permits = {term.id for _, row in book.rows_of("permit") for term in row.terms}
+    return max(asked.values(), default=None), bool(asked) and asked.keys() <= own - permits
 
 
 def _bags(room: str, book: Book) -> Iterable[tuple[str, datetime | None]]:

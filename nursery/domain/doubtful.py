@@ -9,6 +9,7 @@ from nursery.domain import (
     exposure,
     labels,
     ordered_acts,
+    overrides,
     quarantine,
     release,
     samples,
@@ -74,9 +75,11 @@ OF_BATCHES: tuple[Callable[[Batch, Book], Iterable[Doubt]], ...] = (
     samples.odd,
     unasked.odd,
     ordered_acts.odd,
+    overrides.odd,
 )
 OF_PLACES: tuple[Callable[[Place, Book], Iterable[Doubt]], ...] = (
     _without_reentry,
     treatments.odd,
     all_out.odd,
+    overrides.odd,
 )

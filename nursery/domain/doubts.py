@@ -46,6 +46,7 @@ WEIGHTS: dict[str, Weight] = {
     "set_aside": Weight.BLOCKING,  # dated more than a day ahead
     "released_early": Weight.NOTE,  # a notice of a day before the last day of quarantine
     "destroyed_differs": Weight.NOTE,  # more or fewer were destroyed than an order says
+    "override_refused": Weight.NOTE,  # signed for what no signature opens
     "booked_too_soon": Weight.NOTE,  # planned for a day on which it does not count or cannot be
     "emptied_too_soon": Weight.NOTE,  # plants or the officer's bag were still in the room
     "licence_missing": Weight.NOTE,  # a treatment without operator or licence

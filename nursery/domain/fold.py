@@ -11,7 +11,7 @@ from nursery.domain import account_steps, batch_steps, mistaps, noting, place_st
 from nursery.domain.batch import Batch
 from nursery.domain.doubts import settle
 from nursery.domain.entry import Entry
-from nursery.domain.kinds.common import Unread
+from nursery.domain.kinds.common import Signed, Unread
 from nursery.domain.kinds.count import Settled
 from nursery.domain.place import Place
 from nursery.domain.timeline import standing, unread
@@ -100,4 +100,7 @@ def _doers(entries: Iterable[Entry]) -> dict[str, str]:
 
 
 def _by_its_doer(entry: Entry, doers: Mapping[str, str]) -> Entry:
-    return entry._replace(author=doers[entry.id]) if entry.id in doers else entry
+    """Return a record by who did it; nobody signs by another's tile (rule G-16)."""
+    if entry.id not in doers or type(entry.body) is Signed:
+        return entry
+    return entry._replace(author=doers[entry.id])

@@ -7,7 +7,7 @@ never better than the worst of its parts, and what nobody knows opens nothing (r
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 
-from nursery.domain import barriers, conditions, quarantine, reentry, room_gates
+from nursery.domain import barriers, conditions, overrides, quarantine, reentry, room_gates
 from nursery.domain.barriers import IGNORANCE, Question
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
@@ -35,8 +35,14 @@ def answer(
     if act is Act.LEAVING:
         return worst((Gate(Answer.YES, "leaving_is_free"),), now + FRESH)
     if isinstance(subject, Place):
-        parts = tuple(_at_place(act, subject, book, now, person))
-        return worst(parts or (Gate(Answer.YES, FREE[act]),), _until_place(subject, book, now))
+        seats = {subject.id, book.rooms.get(subject.id, subject.id)}
+        records = [book.places[one].record for one in sorted(seats) if one in book.places]
+        found = _at_place(act, subject, book, now, person)
+        parts = tuple(overrides.applied(found, act, records, now, book))
+        until = _until_place(subject, book, now)
+        if any(part.code == overrides.OVERRIDDEN for part in parts):
+            until = min(until, book.end_of(book.day(now)))
+        return worst(parts or (Gate(Answer.YES, FREE[act]),), until)
     return _asked((act,), subject, book, now)[act]
 
 

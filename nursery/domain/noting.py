@@ -20,6 +20,7 @@ from nursery.domain.record import (
     Presence,
     Record,
     Scion,
+    Signature,
     Skip,
     TrapLook,
     Treatment,
@@ -52,9 +53,10 @@ _SHELVES: Mapping[type, tuple[str, type]] = {
     life.Worked: ("scions", Scion),
     common.Booked: ("bookings", Booking),
     common.Skipped: ("skips", Skip),
+    common.Signed: ("signatures", Signature),
     rooms.Trapped: ("traps", TrapLook),
 }
-_NOT_IN_THE_BODY = frozenset(("entry", "at", "by", "paper", "alive"))
+_NOT_IN_THE_BODY = frozenset(("entry", "at", "by", "paper", "alive", "confirmed"))
 _FIELDS = {cls: tuple(f.name for f in fields(cls)) for _, cls in _SHELVES.values()}
 
 
@@ -87,6 +89,7 @@ def _copied(cls: type, entry: Entry, alive: int | None) -> Any:
         "by": entry.author,
         "paper": getattr(entry.body, "photo", None) is not None,
         "alive": alive,
+        "confirmed": entry.confirmed,
     }
     return cls(
         **{

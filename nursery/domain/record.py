@@ -135,6 +135,18 @@ class Skip:
 
 
 @dataclass(frozen=True, slots=True)
+class Signature:
+    """A signed exception: an act against a gate, with its reason; `confirmed` is by PIN."""
+
+    entry: str
+    at: datetime
+    by: str
+    act: str
+    reason: str
+    confirmed: bool
+
+
+@dataclass(frozen=True, slots=True)
 class TrapLook:
     entry: str
     at: datetime
@@ -178,6 +190,7 @@ class Record:
     bookings: list[Booking] = field(default_factory=list)
     skips: list[Skip] = field(default_factory=list)
     destructions: list[Destruction] = field(default_factory=list)
+    signatures: list[Signature] = field(default_factory=list)
     traps: list[TrapLook] = field(default_factory=list)
     figures: list[Figure] = field(default_factory=list)
     presence: list[Presence] = field(default_factory=list)

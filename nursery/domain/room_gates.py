@@ -38,19 +38,24 @@ def _filled(one: Emptiness, book: Book) -> Iterable[Gate]:
 
 
 def _not_ready(one: Emptiness, now: datetime) -> Iterable[Gate]:
-    """Yield what an empty room still waits for, the first thing alone."""
+    """Yield what an empty room still waits for, the first thing alone.
+
+    What only the nursery itself asks for may be signed for (rule G-16).
+    """
     if one.plants or one.bags:
         return
     if one.emptied_at is None:
-        yield Gate(Answer.WAIT, "not_emptied", {}, Reason("when_emptied"))
+        yield Gate(Answer.WAIT, "not_emptied", {}, Reason("when_emptied"), override_allowed=one.own)
     elif one.accepts_from is None:
-        yield Gate(Answer.WAIT, "not_cleaned", {}, Reason("when_cleaned"))
+        yield Gate(Answer.WAIT, "not_cleaned", {}, Reason("when_cleaned"), override_allowed=one.own)
     elif now < one.accepts_from:
         about = {"until": write_instant(one.accepts_from), "hours": one.hours}
         opens = Reason("when_empty_long_enough", about)
-        yield Gate(Answer.WAIT, "stays_empty", about, opens, one.accepts_from)
+        yield Gate(
+            Answer.WAIT, "stays_empty", about, opens, one.accepts_from, override_allowed=one.own
+        )
     elif one.readied_at is None:
-        yield Gate(Answer.WAIT, "not_checked", {}, Reason("when_checked"))
+        yield Gate(Answer.WAIT, "not_checked", {}, Reason("when_checked"), override_allowed=one.own)
 
 
 def _held(room: str, book: Book) -> Iterable[Gate]:
