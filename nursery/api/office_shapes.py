@@ -143,6 +143,11 @@ class BackupTrouble(serializers.Serializer[Any]):
     why = serializers.CharField(required=False)
 
 
+class BackupKey(serializers.Serializer[Any]):
+    fingerprint = serializers.CharField()
+    file = serializers.CharField(allow_blank=True)
+
+
 class Backup(serializers.Serializer[Any]):
     tested = TestedBackup(allow_null=True)
     making = serializers.DateTimeField(allow_null=True)
@@ -150,4 +155,5 @@ class Backup(serializers.Serializer[Any]):
     disks = Disk(many=True)
     may_choose = serializers.BooleanField()
     may_make = serializers.BooleanField()
+    key = BackupKey(allow_null=True)
     trouble = BackupTrouble(many=True)

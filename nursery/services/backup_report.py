@@ -8,7 +8,7 @@ from django.conf import settings
 from django.db.models import Q
 
 from nursery.domain.entry import write_instant
-from nursery.services import backup_place, clock, health, jobs
+from nursery.services import backup_place, clock, health, jobs, signing
 from nursery.services.backup_place import Place
 from nursery.services.errors import BackupAtTheServer
 from nursery.store.models import BackupRow, JobRow
@@ -28,8 +28,20 @@ def report(nursery: str) -> dict[str, Any]:
         "disks": [] if backup_place.is_fixed() else [_disk(one) for one in backup_place.disks()],
         "may_choose": not backup_place.is_fixed(),
         "may_make": not settings.PRODUCTION,
+        "key": _key(nursery),
         "trouble": [*_troubles(tried, place)],
     }
+
+
+def _key(nursery: str) -> dict[str, Any] | None:
+    """Return what signs this nursery's release files: in no backup, so its file is named."""
+    known = signing.fingerprints(nursery)
+    return {"fingerprint": known[0], "file": _key_file()} if known else None
+
+
+def _key_file() -> str:
+    """Return the file that is kept apart; on a server its operator keeps the secret."""
+    return "" if settings.PRODUCTION or settings.SIGNING_KEYS else str(settings.SIGNING_FILE)
 
 
 def _tested(nursery: str, row: BackupRow) -> dict[str, Any]:

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from nursery.services import backup_place, backups, clock, words
+from nursery.services import backup_place, backups, clock, signing, words
 from nursery.services.counts import Counts
 from nursery.store.models import BackupRow, JobRow
 from tests.api.conftest import Cast
@@ -197,3 +197,15 @@ def test_a_folder_from_the_environment_is_not_chosen_here(
     settings.BACKUPS = computer / "given"
     assert told(cast)["may_choose"] is False
     assert choose(cast, computer / "elsewhere").json()["code"] == "backup_place_fixed"
+
+
+def test_the_key_that_no_backup_holds_is_named_with_its_file(
+    cast: Cast, settings: Any, tmp_path: Path
+) -> None:
+    settings.SIGNING_KEYS, settings.SIGNING_FILE = [], tmp_path / "signing_key"
+    assert told(cast)["key"] is None
+    settings.SIGNING_FILE.write_text("the secret of this computer\n")
+    ours = signing.of("veshmere").fingerprint
+    assert told(cast)["key"] == {"fingerprint": ours, "file": str(settings.SIGNING_FILE)}
+    settings.PRODUCTION = True
+    assert told(cast)["key"] == {"fingerprint": ours, "file": ""}

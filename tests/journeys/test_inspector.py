@@ -7,7 +7,7 @@ import pytest
 from playwright.sync_api import Browser, Page, expect
 
 from nursery.ops.demo import law
-from nursery.services import demo
+from nursery.services import demo, words
 from tests.journeys import seen
 from tests.journeys.hands import Hand
 from tests.journeys.offices import Desk, Office, office_on
@@ -145,6 +145,62 @@ def test_the_grower_sees_what_was_read_and_ends_it(browser: Browser, office: Off
         one.context.close()
 
 
+def reading(browser: Browser, office: Office, desk: Desk, size: tuple[int, int]) -> Hand:
+    """Return somebody who opened a link on a screen of this size."""
+    told = desk.ask("POST", "links", {"name": "Dacio Brill", "ends_at": "2031-06-01T00:00:00Z"})
+    page = fresh(browser, office, size)
+    inspector = Hand(page)
+    page.goto(told["link"])
+    inspector.is_at("nav.consignments")
+    return inspector
+
+
+def test_who_reads_by_a_link_stops_by_a_button(
+    browser: Browser, office: Office, desk: Desk
+) -> None:
+    inspector = reading(browser, office, desk, PHONE)
+    inspector.tap("read.stop")
+    inspector.reads("sign_in.title")
+    inspector.page.goto(f"/#/{FILE}")
+    inspector.page.reload()
+    expect(inspector.page.locator("main .total")).to_have_count(0)
+    inspector.reads("sign_in.title")
+    assert inspector.faults == []
+    inspector.page.context.close()
+
+
+@pytest.mark.parametrize("size", [(390, 640), (360, 560)])
+def test_a_low_screen_shows_the_file_and_not_its_bars(
+    browser: Browser, office: Office, desk: Desk, size: tuple[int, int]
+) -> None:
+    inspector = reading(browser, office, desk, size)
+    page = inspector.page
+    page.get_by_role("link", name="Finger-lime").click()
+    expect(page.locator("main .total")).to_have_text("304 alive")
+    bars = [box for one in page.locator(".acts").all() if (box := one.bounding_box())]
+    assert sum(box["height"] for box in bars) <= size[1] / 6
+    expect(page.get_by_role("link", name=inspector.says("file.pdf"))).to_be_visible()
+    expect(page.get_by_role("link", name=inspector.says("file.bundle"))).to_be_visible()
+    assert seen.wrongs(page) == []
+    assert inspector.faults == []
+    page.context.close()
+
+
+def test_a_reader_comes_to_the_room_and_cannot_change_it(
+    browser: Browser, office: Office, desk: Desk
+) -> None:
+    inspector = reading(browser, office, desk, PHONE)
+    page = inspector.page
+    page.goto(f"/#/{FILE}/visits")
+    page.get_by_role("link", name=re.compile("^Quarantine room")).click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Quarantine room")
+    expect(page.locator("main")).to_contain_text("Maro Hestel")
+    expect(page.get_by_role("link", name=inspector.says("rooms.edit"))).to_have_count(0)
+    assert seen.wrongs(page) == []
+    assert inspector.faults == []
+    page.context.close()
+
+
 def taken_back(phone: Phone, pin: str) -> None:
     phone.tap("Take back")
     phone.figures(pin)
@@ -167,9 +223,14 @@ def test_a_phone_that_is_handed_over_shows_one_file_until_a_grower_takes_it_back
         expect(page.locator("nav.thumbs")).to_have_count(0)
     page.reload()
     expect(page.get_by_text("Read only. Nothing can be changed.")).to_be_visible()
-    page.get_by_role("link", name="Where is every plant?").click()
-    expect(page.locator("main")).to_contain_text("Bench 1")
-    assert seen.wrongs(page) == []
+    for key, shown in ASKED.items():
+        # One tap from the page that the phone shows, and one back to it.
+        page.get_by_role("link", name=words.say("en", key), exact=True).click()
+        expect(page.get_by_role("heading", level=1)).to_have_text(words.say("en", key))
+        expect(page.locator("main")).to_contain_text(re.compile(shown, re.DOTALL))
+        expect(page.get_by_role("link", name=re.compile("^Quarantine room"))).to_have_count(0)
+        assert seen.wrongs(page) == []
+        page.get_by_role("link", name=words.say("en", "file.back")).click()
     taken_back(phone, demo.W1.pin)
     expect(page.get_by_role("alert")).to_contain_text("Not the PIN of a grower.")
     phone.figures(demo.G.pin)

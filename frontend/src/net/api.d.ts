@@ -673,7 +673,12 @@ export interface components {
             disks: components["schemas"]["Disk"][];
             may_choose: boolean;
             may_make: boolean;
+            key: components["schemas"]["BackupKey"] | null;
             trouble: components["schemas"]["BackupTrouble"][];
+        };
+        BackupKey: {
+            fingerprint: string;
+            file: string;
         };
         BackupPlace: {
             folder: string;

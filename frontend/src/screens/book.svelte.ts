@@ -71,8 +71,14 @@ class Book {
     return null;
   }
 
-  /** Signing out takes what was kept to read off this phone. */
+  /** Who reads by a link has a name and no account, so also no person behind it. */
+  get byLink(): boolean {
+    return this.who?.role === "inspector" && this.who.person === "";
+  }
+
+  /** Signing out, or to stop reading, takes what was kept to read off this phone. */
   async signOut(): Promise<void> {
+    if (this.who?.role === "inspector") await this.#office.send("DELETE", `${API}/reading`);
     const answer = await this.#office.send<undefined>("DELETE", `${API}/session`);
     if (!answer.ok && answer.trouble.why !== "signed_out") {
       this.trouble = answer.trouble;

@@ -3,6 +3,7 @@
 from pathlib import Path
 from typing import Any
 
+from django.conf import settings
 from django.core.management import BaseCommand, CommandError, CommandParser
 
 from nursery.services import backups, engines
@@ -29,3 +30,8 @@ class Command(BaseCommand):
             f"made in {made.seconds:.1f} s, brought back and looked through in "
             f"{made.trial_seconds:.1f} s)."
         )
+        if Path(settings.SIGNING_FILE).exists():
+            self.stdout.write(
+                f"The key that signs release files is not in it. Keep a copy of "
+                f"{settings.SIGNING_FILE} apart from the backups, where nobody else reads it."
+            )

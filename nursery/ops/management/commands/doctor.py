@@ -25,6 +25,10 @@ WORDS = {
     "failed_jobs": ("no job was given up", "Look at the log for these kinds of job."),
     "folder": ("the data folder is this user's alone", "Run: chmod 700 on the folder."),
     "secret": ("the secret is this user's alone", "Run: chmod 600 on the file."),
+    "signing_key": (
+        "the key that signs release files is this user's alone, and in no backup",
+        "Run: chmod 600 on the file.",
+    ),
     "authority": ("the key that signs for phones is this user's alone", "Run: chmod 600 on it."),
     "certificate": (
         "phones can trust this computer",
@@ -81,6 +85,8 @@ def findings() -> Iterator[Finding]:
         secret = folder / "keys" / "secret_key"
         if secret.exists():
             yield _private("secret", secret)
+        if settings.SIGNING_FILE.exists():
+            yield _private("signing_key", settings.SIGNING_FILE)
         yield from _certificates(folder / "keys" / "tls")
     ready = health.readiness()
     yield from ready

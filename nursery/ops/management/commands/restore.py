@@ -3,9 +3,10 @@
 from pathlib import Path
 from typing import Any
 
+from django.conf import settings
 from django.core.management import BaseCommand, CommandError, CommandParser
 
-from nursery.services import backups, engines, restore
+from nursery.services import backups, engines, restore, signing
 
 
 class Command(BaseCommand):
@@ -36,7 +37,17 @@ class Command(BaseCommand):
             raise CommandError(str(error)) from error
         for nursery, seq in done.heads.items():
             self.stdout.write(f"Restored: nursery {nursery} up to number {seq}.")
+            self.stdout.write(f"  Its release files are signed here by {_signs(nursery)}.")
+        self.stdout.write(
+            "Is that not the key of files that were handed over before? Then put the copy of "
+            f"{settings.SIGNING_FILE} that was kept apart back in its place: a backup holds no key."
+        )
         self.stdout.write("A new epoch has begun; phones send again what they hold, by themselves.")
 
     def _sure(self) -> bool:
         return input("Put this backup in the place of the present book? yes/no ") == "yes"
+
+
+def _signs(nursery: str) -> str:
+    known = signing.fingerprints(nursery)
+    return f"the key {known[0]}" if known else "no key yet"

@@ -61,11 +61,11 @@ class Command(BaseCommand):
 
 def _told(found: Checked) -> list[str]:
     seal = found.seal or {}
+    records = f"{found.records} records and {found.photos} photos"
     lines = [
         "Verified: this is what was signed.",
         f"  {seal['nursery']}, consignment {seal['consignment']}, as of {seal['on']}",
-        f"  {found.records} records and {found.photos} photos, in a book of {found.size} lines, "
-        f"as it stood {found.at}",
+        f"  {records}, in a book of {found.size} lines, as it stood {found.at}",
         "It is the nursery's own record, and no official certificate.",
     ]
     if not found.own_shell:
