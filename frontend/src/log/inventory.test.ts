@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { byLabel, groups, type Item } from "./inventory";
+import { byLabel, groups, type Item, withTheirParents } from "./inventory";
 
 const item = (label: string | null, more: Partial<Item> = {}): Item => ({
   ...{ id: `b-${label ?? "x"}`, label, place: "bench-1", consignment: "c-1", crop: "lime" },
@@ -31,6 +31,33 @@ test("what came together stands together, in the order of the benches", () => {
   expect(found[0]?.rooms.map(({ room, items }) => [room, ...labels(items)])).toEqual([
     ["q", "T2", "T10", "T3"],
     [null, "U"],
+  ]);
+});
+
+test("what was split or lost its label stands with what it came from, where that is one", () => {
+  const child = (label: string, parents: string[], more: Partial<Item> = {}) => ({
+    ...item(label, { consignment: null, ...more }),
+    parents,
+  });
+  const found = withTheirParents([
+    { ...item("T1"), parents: [] },
+    { ...item("T2", { consignment: "c-2" }), parents: [] },
+    child("T7", ["b-T1"]),
+    child("T8", ["b-T7", "b-gone"]),
+    child("U", ["b-T1", "b-T2"]),
+    child("A", ["b-B"]),
+    child("B", ["b-A"]),
+    child("R", []),
+  ]);
+  expect(found.map(({ consignment }) => consignment)).toEqual([
+    "c-1",
+    "c-2",
+    "c-1",
+    "c-1",
+    null,
+    null,
+    null,
+    null,
   ]);
 });
 

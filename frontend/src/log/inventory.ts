@@ -35,6 +35,21 @@ export interface Walk {
   readonly turnOf: (place: string) => number;
 }
 
+interface Descended extends Item {
+  readonly parents: readonly string[];
+}
+
+/** Let what was split, joined or lost its label stand with what it came from, where that is one. */
+export function withTheirParents<T extends Descended>(items: readonly T[]): T[] {
+  const byId = new Map(items.map((item) => [item.id, item]));
+  const of = (item: T, seen: ReadonlySet<string>): string | null => {
+    if (item.consignment !== null || seen.has(item.id)) return item.consignment;
+    const parents = item.parents.map((id) => byId.get(id)).filter((one) => one !== undefined);
+    return oneOf(parents.map((parent) => of(parent, new Set([...seen, item.id]))));
+  };
+  return items.map((item) => ({ ...item, consignment: of(item, new Set()) }));
+}
+
 /** Groups of consignments first, in the order of their names; then crops. */
 export function groups<T extends Item>(items: readonly T[], walk: Walk): Group<T>[] {
   const found = new Map<string, T[]>();

@@ -42,6 +42,13 @@ export interface PlaceOutlook {
   readonly people: Readonly<Record<string, GateRow>>;
   readonly doubts: readonly Doubt[];
   readonly traps: Readonly<Record<string, unknown>> | null;
+  readonly benches?: Benches | null;
+}
+
+/** Benches of a room; nothing is said of what is taken where no crop's row says how much it needs. */
+export interface Benches {
+  readonly m2: number;
+  readonly taken: number | null;
 }
 
 /** A find or a breach; `ring` are places where people of its rooms worked as well. */

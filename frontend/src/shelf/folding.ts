@@ -111,6 +111,9 @@ function begunAs(
   let first: string | null = null as string | null;
   for (const entry of entries) {
     const body = entry.body as Record<string, unknown>;
+    if (entry.kind === "potted" && typeof body["container"] === "string") {
+      begun = { ...begun, container: body["container"], cells: null };
+    }
     for (const one of [body["batch"], ...list(body["batches"]), ...list(body["children"])]) {
       if ((one as { id?: string } | undefined)?.id !== id) continue;
       begun = one as Begun;

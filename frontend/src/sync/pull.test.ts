@@ -44,6 +44,21 @@ async function stands(): Promise<[cursor: number | undefined, lines: number]> {
   return [(await copy.cursor())?.seq, (await phone.holds()).length];
 }
 
+test("a tray stands in the pots that it was potted into, on every phone", async () => {
+  await other.writeAll([
+    {
+      ...ARRIVAL,
+      body: { ...ARRIVAL.body, batches: [{ id: "b-1", container: "liner tray", cells: 54 }] },
+    },
+    { kind: "potted", about: ["b-1"], body: { container: "2.5 L pot" } },
+  ]);
+  await other.round();
+  await phone.round();
+  const [state] = await (await phone.copy()).states(["b-1"]);
+  const { container, cells } = state?.state as KeptBatch;
+  expect([container, cells]).toEqual(["2.5 L pot", null]);
+});
+
 describe("a copy follows the feed", () => {
   test("from a snapshot, with rows of reference data, and folds what came", async () => {
     office.row("place", "r-1", { name: "Room 1" });

@@ -1,5 +1,5 @@
 import { describe, expect, test } from "vitest";
-import { balanceOf, draftsOf, looked, NO_POTS, rootsOf, type Potting } from "./potting";
+import { balanceOf, draftsOf, looked, NO_POTS, potsOf, rootsOf, type Potting } from "./potting";
 
 const USUAL = { keeps: () => true, saw: "count-1" };
 const potting = (more: Partial<Potting>): Potting => ({
@@ -9,6 +9,14 @@ const potting = (more: Partial<Potting>): Potting => ({
 });
 
 describe("potting on", () => {
+  test.each([
+    [{ pots: [{ container: "2.5 L air-pruned pot" }, { container: "bag" }] }, 2],
+    [{}, 0],
+    [null, 0],
+  ])("offers the containers that the crop's row names: %j", (body, many) => {
+    expect(potsOf(body === null ? null : { body })).toHaveLength(many);
+  });
+
   test("of T6 in the story: 44 in, 3 culled for J-root, 41 pots", () => {
     const form = potting({
       ...{ litres: "2.5", medium: " bark ", counts: { culled: "3", out: "41" } },

@@ -29,6 +29,14 @@ export const NO_POTS: Potting = {
   ...{ container: "", litres: "", medium: "", counts: {}, cause: "j_root" },
 };
 
+/** The containers that a crop's row knows, by the names that the row gives them. */
+export function potsOf(
+  crop: { readonly body: Readonly<Record<string, unknown>> } | null,
+): readonly string[] {
+  const pots = (crop?.body["pots"] ?? []) as readonly { readonly container: string }[];
+  return pots.map(({ container }) => container);
+}
+
 function whole(text: string | undefined): number {
   return Number(text === undefined || text === "" ? 0 : text);
 }
