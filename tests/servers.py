@@ -39,9 +39,17 @@ PORTS = range(20_000, 32_000)
 def free_port() -> int:
     while True:
         port = secrets.choice(PORTS)
-        with socket.socket() as probe, suppress(OSError):
-            probe.bind(("127.0.0.1", port))
+        if is_free(port):
             return port
+
+
+def is_free(port: int) -> bool:
+    """Whether a server may take the port: one that was ended may hold it for a moment longer."""
+    with socket.socket() as probe, suppress(OSError):
+        probe.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        probe.bind(("127.0.0.1", port))
+        return True
+    return False
 
 
 @contextmanager

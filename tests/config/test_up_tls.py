@@ -28,7 +28,7 @@ from tests import product
 from tests.config.test_given import NAME as DOMAIN
 from tests.config.test_given import written
 from tests.product import Process, answer, running, wait_until
-from tests.servers import free_port
+from tests.servers import free_port, is_free
 from tests.steps import ROOT
 
 NAME = "orrin.local"
@@ -97,6 +97,7 @@ class Up:
 @contextmanager
 def started(environment: dict[str, str], log: Path, port: int, *words: str) -> Iterator[Up]:
     page_port = free_port()
+    wait_until(lambda: is_free(port), why="nothing else answers there")
     pages = ("--page-port", str(page_port)) if "--tls" in words else ()
     with running(environment, log, "up", "--host", "127.0.0.1", *words, *pages) as process:
         process.greets()

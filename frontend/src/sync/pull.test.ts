@@ -48,14 +48,17 @@ test("a tray stands in the pots that it was potted into, on every phone", async 
   await other.writeAll([
     {
       ...ARRIVAL,
-      body: { ...ARRIVAL.body, batches: [{ id: "b-1", container: "liner tray", cells: 54 }] },
+      body: {
+        ...ARRIVAL.body,
+        batches: [{ id: "b-1", label: "T1", container: "liner tray", cells: 54 }],
+      },
     },
     { kind: "potted", about: ["b-1"], body: { container: "2.5 L pot" } },
   ]);
   await other.round();
   await phone.round();
-  const [state] = await (await phone.copy()).states(["b-1"]);
-  const { container, cells } = state?.state as KeptBatch;
+  const [one] = await (await phone.copy()).states(["b-1"]);
+  const { container, cells } = one?.state as KeptBatch;
   expect([container, cells]).toEqual(["2.5 L pot", null]);
 });
 
