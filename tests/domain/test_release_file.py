@@ -141,6 +141,20 @@ def test_what_concerns_other_places_and_times_is_left_out(told: dict[str, Any]) 
     assert "free words" not in again
 
 
+@pytest.mark.parametrize(
+    ("at", "told"),
+    [("2031-03-02 07:31", True), ("2031-03-03 06:00", True), ("2031-03-02 07:29", False)],
+)
+def test_what_made_a_room_ready_is_told_from_a_day_before_its_plants_on(
+    at: str, told: bool
+) -> None:
+    """Rule R-8; the plants came on 3 March at 07:30."""
+    house = whole()
+    house.add("cleaned", "room", at, {"product": "soap for a new stay"})
+    room = file_of(house, "2031-05-20")["room"]
+    assert ("soap for a new stay" in json.dumps(room)) is told
+
+
 def test_what_is_open_is_said(told: dict[str, Any]) -> None:
     assert {one["code"] for one in told["open"]} >= {"suspicion"}
     house = whole()
