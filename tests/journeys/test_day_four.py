@@ -1,0 +1,182 @@
+"""Day 4 of the story, a Friday: the pest is confirmed, tray 4 burned, the days counted anew."""
+
+import re
+from collections.abc import Iterator
+from datetime import date
+
+import pytest
+from playwright.sync_api import Browser, expect
+
+from nursery.ops.demo import law
+from nursery.ops.demo import names as n
+from nursery.services import demo
+from tests.journeys.offices import Desk, Office, office_on
+from tests.journeys.sheets import chooses, last, opens, photographs, saves, types
+from tests.journeys.test_acts import fills_in, types_order
+from tests.journeys.workers import Worker, at_the_desk, goes_in, somebody_goes_in, there
+
+FRIDAY, SATURDAY, DAWN = date(2031, 5, 16), date(2031, 5, 17), date(2031, 5, 18)
+BEGAN = there(FRIDAY, "10:10")
+ROOM = n.QUARANTINE
+
+
+@pytest.fixture(scope="module")
+def office(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
+    with office_on(tmp_path_factory.mktemp("day_four"), 3, BEGAN) as office:
+        yield office
+
+
+@pytest.fixture(scope="module")
+def desk(office: Office) -> Desk:
+    return Desk(office.url)
+
+
+@pytest.fixture(scope="module")
+def grower(browser: Browser, office: Office) -> Iterator[Worker]:
+    found = Worker(browser, office, demo.G, BEGAN)
+    yield found
+    found.phone.context.close()
+
+
+@pytest.fixture(scope="module")
+def w1(browser: Browser, office: Office) -> Iterator[Worker]:
+    """W1's phone hears the office on the 16th, and then not for two days."""
+    found = Worker(browser, office, demo.W1, BEGAN)
+    found.phone.offline()
+    yield found
+    found.phone.context.close()
+
+
+def test_the_laboratory_confirms_a_listed_pest(grower: Worker, desk: Desk) -> None:
+    hand = grower.hand
+    opens(grower, f"papers/{ROOM}/result")
+    hand.page.get_by_role("button", name=re.compile("^S-03")).click()
+    chooses(grower, "result.what", hand.says("result.confirmed"))
+    photographs(grower, "shows.paper")
+    saves(grower, "result.save", sample="S-03", result=hand.says("result.confirmed"))
+    told = last(desk, n.T4, "resulted")
+    assert (told["sample"], told["verdict"]) == ("S-03", "confirmed")
+
+
+def test_three_died_and_fifty_are_burned_with_them(grower: Worker, desk: Desk) -> None:
+    hand = grower.hand
+    types_order(grower)
+    opens(grower, f"lose/{n.T4}")
+    for dead in range(3):
+        grower.add(hand.says("fate.died", n=dead))
+    saves(grower, "lose.save", label="T4", lost=hand.says("fate.died", n=3))
+    goes_in(grower)
+    somebody_goes_in(grower, demo.P.name, "Plant Health Service")
+    opens(grower, f"destroy/{n.T4}")
+    expect(hand.page.locator("main h1 b")).to_have_text("50")
+    with_them = hand.page.get_by_role("switch", name=hand.says("destroy.dead", n=3))
+    if with_them.get_attribute("aria-checked") != "true":
+        with_them.click()
+    types(grower, "arrive.weight", "arrive.weight", "3.1")
+    hand.tap("method.burned")
+    chooses(grower, "arrive.witness", demo.P.name)
+    photographs(grower, "shows.destroyed")
+    saves(grower, "destroy.save", n=50)
+    gone = last(desk, n.T4, "disposed")
+    assert (gone["method"], gone["kg"], gone["witness"]) == ("burned", 3.1, demo.P.name)
+    assert gone["plants"] == [{"id": n.T4, "count": 3}], "the dead burn with the tray"
+
+
+def test_318_are_251_alive_12_dead_5_sampled_and_50_destroyed(desk: Desk) -> None:
+    [came] = [one for one in desk.get("consignments")["items"] if one["id"] == law.CONSIGNMENT]
+    ledger = came["ledger"]
+    ways = ("in", "alive", "died", "sampled", "destroyed", "difference")
+    assert [ledger[way] for way in ways] == [318, 251, 7 + 2 + 3, 4 + 1, 50, 0]
+    tray = desk.get(f"batches/{n.T4}")["ledger"]
+    assert (tray["died"], tray["destroyed"]) == (3, 50), "the dead stay dead"
+
+
+def test_treatment_1_says_in_large_figures_until_when_nobody_goes_in(
+    w1: Worker, grower: Worker, office: Office, desk: Desk
+) -> None:
+    assert w1.faults == []
+    hand = grower.hand
+    grower.go(f"access/{ROOM}")
+    hand.tap_named(hand.says("access.out_says", name=f"{demo.P.name}, Plant Health Service"))
+    hand.tap("access.go_out")
+    office.open(there(SATURDAY, "16:52"))
+    grower.at("16:52", SATURDAY)
+    opens(grower, f"treat/{ROOM}")
+    chooses(grower, "treat.operator", demo.G.name)
+    fills_in(grower)
+    expect(hand.page.locator("main .out")).to_contain_text("04:50")
+    expect(hand.page.locator("main .out")).to_contain_text("SUN 18 MAY")
+    size = (
+        hand.page.locator("main .out")
+        .get_by_text("04:50")
+        .last.evaluate(
+            "one => parseFloat(getComputedStyle(one).fontSize)"
+            " / parseFloat(getComputedStyle(document.body).fontSize)"
+        )
+    )
+    assert size >= 2, "the hour is read from afar"
+    hand.reads("treat.litres", n=3)
+    saves(grower, "treat.save")
+    done = last(desk, n.T1, "treated")
+    assert (done["order"], done["litres"], done["area_m2"]) == ("Q-09", 3, 15)
+    assert done["reentry_until"] == "2031-05-17T18:50:00.000Z"
+    assert desk.get(f"places/{ROOM}")["reentry_until"] == "2031-05-17T18:50:00.000Z"
+
+
+def test_treatment_2_is_planned_for_the_27th_and_not_for_the_26th(
+    grower: Worker, desk: Desk
+) -> None:
+    hand = grower.hand
+    opens(grower, f"treat/{ROOM}/plan")
+    hand.tap_named(hand.says("when.other"))
+    hand.page.get_by_role("button", name=hand.says("date.month.5"), exact=True).click()
+    hand.pad("26")
+    soon = {"number": 2, "on": "2031-05-26", "days": 9, "needed": 10, "plan": "2031-05-27"}
+    hand.reads("reason.course_too_soon", **soon)
+    hand.tap_named(hand.says("plan.then", on="2031-05-27"))
+    saves(grower, "plan.save", on="2031-05-27")
+    planned = last(desk, n.T1, "booked")
+    assert (planned["act"], planned["on"], planned["order"]) == ("treatment", "2031-05-27", "Q-09")
+
+
+def test_the_grower_reads_when_they_go_and_what_season_is_lost(
+    browser: Browser, office: Office, grower: Worker, desk: Desk
+) -> None:
+    clock = desk.batch("T1")["outlook"]["clock"]
+    [moved] = clock["moved"]
+    assert (moved["params"]["n"], moved["params"]["to"]) == (85, "2031-11-23")
+    page = at_the_desk(browser, office)
+    page.goto(f"/#/batch/{n.T1}")
+    main, says = page.locator("main"), grower.hand.says
+    expect(main).to_contain_text("23 NOV")
+    if_done = says("reason.if_treated", number=2, reference="Q-09", on="2031-05-27")
+    expect(main).to_contain_text(if_done.rstrip("."))
+    weeks = {"first": "2031-10-01", "last": "2031-11-15"}
+    then = {"next_first": "2032-03-01", "next_last": "2032-03-31"}
+    expect(main).to_contain_text(says("reason.main_weeks_lost", **weeks, **then))
+    expect(main).to_contain_text(re.compile("85 days later"))
+    page.context.close()
+
+
+def test_a_phone_last_synced_on_the_16th_cannot_tell_on_the_18th(w1: Worker) -> None:
+    w1.at("04:30", DAWN)
+    w1.go(f"may/entering/{ROOM}")
+    answer = w1.hand.page.locator("main [data-answer]")
+    expect(answer).to_have_attribute("data-answer", "cannot_tell")
+    expect(answer).to_contain_text(w1.hand.says("gate.cannot_tell"))
+    w1.hand.reads("may.sign")
+
+
+def test_dawn_waits_until_ten_to_five(w1: Worker, office: Office) -> None:
+    office.open(there(DAWN, "04:30"))
+    w1.is_sent()
+    w1.hears()
+    w1.go(f"may/entering/{ROOM}")
+    main = w1.hand.page.locator("main")
+    expect(main.locator("[data-answer]")).to_have_attribute("data-answer", "wait")
+    expect(main.locator(".hour")).to_have_text("04:50")
+    w1.at("04:51", DAWN)
+    w1.go("")
+    w1.go(f"may/entering/{ROOM}")
+    expect(main.locator("[data-answer]")).to_have_attribute("data-answer", "yes")
+    assert w1.faults == []
