@@ -196,7 +196,7 @@ def _clock(facts: Facts, voice: Voice) -> dict[str, Any]:
     clocks = facts["clocks"]
     lines = [] if clocks else [voice.say("release_file.no_conditions")]
     for clock in clocks:
-        told = [_reason(one, voice) for one in (*clock["reasons"], *clock["met"])]
+        told = [_reason(one, voice) for one in (*clock["reasons"], *clock["moved"], *clock["met"])]
         told += [_reason(clock["only_if"], voice)] if clock["only_if"] else []
         told += [_reason(one, voice) for one in clock["unmet"]]
         whole = " ".join(told)

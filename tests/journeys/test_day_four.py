@@ -9,15 +9,19 @@ from playwright.sync_api import Browser, expect
 
 from nursery.ops.demo import law
 from nursery.ops.demo import names as n
-from nursery.services import demo
+from nursery.services import demo, words
+from nursery.services.word_forms import House
 from tests.journeys.offices import Desk, Office, office_on
-from tests.journeys.sheets import chooses, last, opens, photographs, saves, types
+from tests.journeys.sheets import bodies, chooses, last, opens, photographs, saves, types
 from tests.journeys.test_acts import fills_in, types_order
-from tests.journeys.workers import Worker, at_the_desk, goes_in, somebody_goes_in, there
+from tests.journeys.workers import Worker, at_the_desk, goes_in, there
 
 FRIDAY, SATURDAY, DAWN = date(2031, 5, 16), date(2031, 5, 17), date(2031, 5, 18)
+TOO_SOON = date(2031, 5, 26)
 BEGAN = there(FRIDAY, "10:10")
 ROOM = n.QUARANTINE
+SOON = {"number": 2, "on": "2031-05-26", "days": 9, "needed": 10, "plan": "2031-05-27"}
+OFFICER = f"{demo.P.name}, Plant Health Service"
 
 
 @pytest.fixture(scope="module")
@@ -58,6 +62,21 @@ def test_the_laboratory_confirms_a_listed_pest(grower: Worker, desk: Desk) -> No
     assert (told["sample"], told["verdict"]) == ("S-03", "confirmed")
 
 
+def officer_goes_in(grower: Worker) -> None:
+    """The hold admits two people by name; an officer is let in all the same, and it is said."""
+    hand = grower.hand
+    grower.go(f"access/{ROOM}")
+    hand.page.get_by_text(hand.says("access.others")).click()
+    hand.type("access.name", demo.P.name)
+    hand.type("access.firm", "Plant Health Service")
+    hand.tap("access.newcomer_in")
+    hand.reads("reason.not_admitted", people=[demo.W1.name, demo.G.name], reference="EM-77")
+    hand.tap("gate.happened")
+    hand.tap_named(hand.says("access.all_done"))
+    hand.tap("access.in_says", name=OFFICER)
+    expect(hand.page.get_by_role("listitem").filter(has_text=demo.P.name)).to_be_visible()
+
+
 def test_three_died_and_fifty_are_burned_with_them(grower: Worker, desk: Desk) -> None:
     hand = grower.hand
     types_order(grower)
@@ -66,7 +85,7 @@ def test_three_died_and_fifty_are_burned_with_them(grower: Worker, desk: Desk) -
         grower.add(hand.says("fate.died", n=dead))
     saves(grower, "lose.save", label="T4", lost=hand.says("fate.died", n=3))
     goes_in(grower)
-    somebody_goes_in(grower, demo.P.name, "Plant Health Service")
+    officer_goes_in(grower)
     opens(grower, f"destroy/{n.T4}")
     expect(hand.page.locator("main h1 b")).to_have_text("50")
     with_them = hand.page.get_by_role("switch", name=hand.says("destroy.dead", n=3))
@@ -97,13 +116,14 @@ def test_treatment_1_says_in_large_figures_until_when_nobody_goes_in(
     assert w1.faults == []
     hand = grower.hand
     grower.go(f"access/{ROOM}")
-    hand.tap_named(hand.says("access.out_says", name=f"{demo.P.name}, Plant Health Service"))
+    hand.tap_named(hand.says("access.out_says", name=OFFICER))
     hand.tap("access.go_out")
     office.open(there(SATURDAY, "16:52"))
     grower.at("16:52", SATURDAY)
     opens(grower, f"treat/{ROOM}")
     chooses(grower, "treat.operator", demo.G.name)
     fills_in(grower)
+    hand.reads("caution.spray")
     expect(hand.page.locator("main .out")).to_contain_text("04:50")
     expect(hand.page.locator("main .out")).to_contain_text("SUN 18 MAY")
     size = (
@@ -131,12 +151,15 @@ def test_treatment_2_is_planned_for_the_27th_and_not_for_the_26th(
     hand.tap_named(hand.says("when.other"))
     hand.page.get_by_role("button", name=hand.says("date.month.5"), exact=True).click()
     hand.pad("26")
-    soon = {"number": 2, "on": "2031-05-26", "days": 9, "needed": 10, "plan": "2031-05-27"}
-    hand.reads("reason.course_too_soon", **soon)
+    hand.reads("reason.course_too_soon", **SOON)
     hand.tap_named(hand.says("plan.then", on="2031-05-27"))
     saves(grower, "plan.save", on="2031-05-27")
     planned = last(desk, n.T1, "booked")
     assert (planned["act"], planned["on"], planned["order"]) == ("treatment", "2031-05-27", "Q-09")
+
+
+def told(code: str, **params: object) -> str:
+    return words.say("en", f"reason.{code}", params, House(today=SATURDAY))
 
 
 def test_the_grower_reads_when_they_go_and_what_season_is_lost(
@@ -147,14 +170,14 @@ def test_the_grower_reads_when_they_go_and_what_season_is_lost(
     assert (moved["params"]["n"], moved["params"]["to"]) == (85, "2031-11-23")
     page = at_the_desk(browser, office)
     page.goto(f"/#/batch/{n.T1}")
-    main, says = page.locator("main"), grower.hand.says
+    main = page.locator("main")
     expect(main).to_contain_text("23 NOV")
-    if_done = says("reason.if_treated", number=2, reference="Q-09", on="2031-05-27")
-    expect(main).to_contain_text(if_done.rstrip("."))
+    expect(main).to_contain_text(told("if_treated", number=2, reference="Q-09", on="2031-05-27"))
     weeks = {"first": "2031-10-01", "last": "2031-11-15"}
     then = {"next_first": "2032-03-01", "next_last": "2032-03-31"}
-    expect(main).to_contain_text(says("reason.main_weeks_lost", **weeks, **then))
-    expect(main).to_contain_text(re.compile("85 days later"))
+    expect(main).to_contain_text(told("main_weeks_lost", **weeks, **then))
+    main.get_by_text(grower.hand.says("batch.why_then")).click()
+    expect(main.locator("details")).to_contain_text(told("moved_later", **moved["params"]))
     page.context.close()
 
 
@@ -180,3 +203,38 @@ def test_dawn_waits_until_ten_to_five(w1: Worker, office: Office) -> None:
     w1.go(f"may/entering/{ROOM}")
     expect(main.locator("[data-answer]")).to_have_attribute("data-answer", "yes")
     assert w1.faults == []
+
+
+def fills_in_again(grower: Worker) -> None:
+    """The product of last time brings what its label says; amount, hours and people are new."""
+    chooses(grower, "treat.product", "Orrin white oil")
+    grower.hand.type("treat.batch_number", "L-78")
+    chooses(grower, "treat.told", demo.W1.name)
+    for key, figures in (("sign", "1620"), ("start", "1630"), ("end", "1650")):
+        types(grower, "treat.clock", f"treat.{key}", figures)
+
+
+def test_sprayed_on_the_26th_it_is_kept_asked_about_and_starts_no_clock(
+    browser: Browser, office: Office, grower: Worker, desk: Desk
+) -> None:
+    hand = grower.hand
+    office.open(there(TOO_SOON, "16:52"))
+    grower.at("16:52", TOO_SOON)
+    opens(grower, f"treat/{ROOM}")
+    chooses(grower, "treat.operator", demo.G.name)
+    fills_in_again(grower)
+    hand.reads("reason.course_too_soon", **SOON)
+    saves(grower, "gate.happened")
+    assert len(bodies(desk, n.T1, "treated")) == 2, "what was done is never thrown away"
+    clock = desk.batch("T1")["outlook"]["clock"]
+    assert (clock["only_if"]["code"], clock["only_if"]["params"]["on"]) == (
+        "if_treated",
+        "2031-05-27",
+    )
+    assert "treatment_missing" in {reason["code"] for reason in clock["unmet"]}
+    page = at_the_desk(browser, office)
+    page.goto("/#/looks")
+    asked = page.get_by_role("listitem").filter(has_text=hand.says("doubt.treated_too_soon"))
+    expect(asked.first).to_be_visible()
+    page.context.close()
+    assert grower.faults == []

@@ -46,6 +46,12 @@ export interface Clock {
   /** How the day came about. */
   readonly reasons?: readonly Reason[];
   readonly unmet?: readonly Reason[];
+  /** What moved the day, and by how much. */
+  readonly moved?: readonly Reason[];
+  /** What the release asks for and has. */
+  readonly met?: readonly Reason[];
+  /** Until when what is met stays good. */
+  readonly lapses?: readonly Reason[];
 }
 
 /** `state` is `in_transit`, or what the laboratory says. */

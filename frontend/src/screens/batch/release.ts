@@ -7,8 +7,8 @@ import type { Voice } from "./telling";
 export function releaseWants(batch: BatchView, { say, word }: Voice): string[] {
   const clock = batch.outlook?.clock;
   if (!clock || batch.released) return [];
-  const { unmet = [], only_if: onlyIf = null } = clock;
-  const reasons = onlyIf === null ? unmet : [onlyIf, ...unmet];
+  const { unmet = [], lapses = [], only_if: onlyIf = null } = clock;
+  const reasons = [...(onlyIf === null ? [] : [onlyIf]), ...unmet, ...lapses];
   return [
     ...(isHeld(batch) ? [say("batch.earliest_hold", { holds: holdsInWords(batch) })] : []),
     ...reasons.map(({ code, params }) => word(`reason.${code}`, params) ?? say("doubt.other")),
