@@ -25,13 +25,18 @@ def is_killed(worker: Worker, sheet: str) -> None:
     opens(worker, sheet)
 
 
-def saves(worker: Worker, key: str, /, **params: Any) -> None:
-    """Tap the bar that saves: on the phone at once, at the office once there is signal."""
+def keeps(worker: Worker, key: str, /, **params: Any) -> None:
+    """Tap the bar that saves where there is no signal: it is kept on the phone."""
     hand = worker.hand
     before = hand.page.url
     hand.tap_named(hand.says(key, **params))
     expect(hand.page).not_to_have_url(before)
     expect(hand.page.locator("header .where")).to_contain_text(WAITING)
+
+
+def saves(worker: Worker, key: str, /, **params: Any) -> None:
+    """Tap the bar that saves: on the phone at once, at the office once there is signal."""
+    keeps(worker, key, **params)
     worker.is_sent()
 
 

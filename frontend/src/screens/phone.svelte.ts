@@ -135,7 +135,6 @@ class Phone extends Shown {
     const pen = book.ping?.shifted ? { ...made, skewMs: null } : made;
     const records = composed(drafts, pen);
     const rows = await this.photos.making(() => this.outbox.save(pen.now, records, clock.kept));
-    this.savedAt = pen.now;
     this.fault = null;
     // It is safe by now, whatever the copy does.
     await this.#try(async () => {
@@ -143,6 +142,8 @@ class Phone extends Shown {
       const subjects = await this.photos.making(() => this.takeIn());
       this.#hub.tell({ t: "saved", subjects });
     });
+    // Sheets read the copy again at this, so it comes once the copy has the records.
+    this.savedAt = pen.now;
     void this.#try(() => this.#queue());
     this.#runner.want("person");
     return rows;

@@ -1,0 +1,173 @@
+"""Day 6 of the story: the night a storm tore the north screen, and what the authority orders."""
+
+import re
+from collections.abc import Iterator
+from datetime import date
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, expect
+
+from nursery.ops.demo import names as n
+from nursery.ops.demo.frame import PLACES
+from nursery.services import demo, words
+from nursery.services.word_forms import House
+from tests.journeys.hands import Hand
+from tests.journeys.offices import Desk, Office, office_on
+from tests.journeys.sheets import chooses, keeps, opens, photographs, saves, types
+from tests.journeys.workers import Worker, at_the_desk, goes_in, goes_out, there
+
+TUESDAY, WEDNESDAY = date(2031, 8, 12), date(2031, 8, 13)
+BEGAN = there(TUESDAY, "16:30")
+ROOM = n.QUARANTINE
+FILE = "consignments/con-1/file"
+POTS = ("T1", "T2", "T3", "T5", "T6", "U")
+# The second treatment, and 180 days later: neither moves on this day.
+CLOCKS = {("2031-05-27", "2031-11-23")}
+OPEN_FOR_MS = (13 * 60 + 25) * 60_000
+
+
+@pytest.fixture(scope="module")
+def office(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
+    with office_on(tmp_path_factory.mktemp("day-six"), 5, BEGAN) as office:
+        yield office
+
+
+@pytest.fixture(scope="module")
+def desk(office: Office) -> Desk:
+    return Desk(office.url)
+
+
+def person(browser: Browser, office: Office, who: demo.Somebody) -> Iterator[Worker]:
+    found = Worker(browser, office, who, BEGAN)
+    yield found
+    found.phone.context.close()
+
+
+@pytest.fixture(scope="module")
+def grower(browser: Browser, office: Office) -> Iterator[Worker]:
+    yield from person(browser, office, demo.G)
+
+
+@pytest.fixture(scope="module")
+def w1(browser: Browser, office: Office) -> Iterator[Worker]:
+    yield from person(browser, office, demo.W1)
+
+
+def says(worker: Worker, key: str, **params: Any) -> str:
+    """Return a sentence with days and hours as the nursery's own clocks show them."""
+    house = House(demo.ZONE, today=WEDNESDAY)
+    return words.say(worker.hand.language, key, params, house)
+
+
+def clocks(desk: Desk) -> set[tuple[str, str]]:
+    """Return from when the days of the pots count, and when they may go, by the office."""
+    told = [desk.batch(pot)["outlook"]["clock"] for pot in POTS]
+    return {(clock["started_on"], clock["earliest"]) for clock in told}
+
+
+def held(desk: Desk, pot: str) -> list[dict[str, Any]]:
+    """Return what holds a batch, by the office."""
+    return list(desk.batch(pot)["outlook"]["held"])
+
+
+@pytest.mark.usefixtures("grower")
+def test_the_screens_are_seen_whole_on_the_evening_before(w1: Worker) -> None:
+    opens(w1, f"room/{ROOM}/read")
+    types(w1, "room.readings", "reading.air_c", "21")
+    saves(w1, "button.save")
+
+
+def test_a_tear_is_written_and_mended_where_there_is_no_signal(w1: Worker) -> None:
+    hand = w1.hand
+    w1.phone.offline()
+    w1.at("05:38", WEDNESDAY)
+    goes_in(w1)
+    w1.at("05:40", WEDNESDAY)
+    opens(w1, f"room/{ROOM}/torn")
+    chooses(w1, "torn.what", hand.says("torn.screen"))
+    chooses(w1, "torn.size", hand.says("line.cm", n=35))
+    last = hand.page.get_by_role("group", name=hand.says("torn.last_good")).get_by_role("button")
+    expect(last.first).to_contain_text("16:30")
+    last.first.click()
+    photographs(w1, "shows.screen")
+    keeps(w1, "torn.save")
+    w1.at("05:55", WEDNESDAY)
+    opens(w1, f"room/{ROOM}/mend")
+    hand.page.clock.fast_forward(30_000)
+    chooses(w1, "mend.how", hand.says("mend.tape"))
+    hand.tap("mend.save")
+    shown = hand.page.locator("main")
+    expect(shown).to_contain_text(says(w1, "mend.was_open", ms=OPEN_FOR_MS))
+
+
+def test_a_tray_is_moved_away_from_the_screen(w1: Worker) -> None:
+    hand = w1.hand
+    w1.at("06:15", WEDNESDAY)
+    opens(w1, f"move/{n.T6}")
+    hand.tap_named(PLACES[n.BENCHES[1]]["name"])
+    keeps(w1, "move.save", n=1)
+    w1.at("06:45", WEDNESDAY)
+    goes_out(w1)
+
+
+def test_it_is_another_kind_of_incident_than_a_find(w1: Worker, office: Office, desk: Desk) -> None:
+    before = desk.get(FILE)
+    office.open(there(WEDNESDAY, "06:50"))
+    w1.at("06:50", WEDNESDAY)
+    w1.is_sent()
+    after = desk.get(FILE)
+    assert [one["kind"] for one in after["incidents"]] == ["find", "breach"]
+    breach = after["incidents"][-1]
+    assert (breach["exposed"], breach["ring"], breach["open"]) == ([], [], True)
+    assert (breach["breach"]["size_cm"], breach["breach"]["minutes"]) == (35, 13 * 60 + 25)
+    assert after["samples"] == before["samples"]
+    assert clocks(desk) == CLOCKS
+    assert desk.batch("T6")["place"] == n.BENCHES[1]
+
+
+def test_it_holds_its_room_until_the_authority_decides(w1: Worker, desk: Desk) -> None:
+    w1.hears()
+    [since] = {one["since"] for one in held(desk, "T1")}
+    said = says(w1, "reason.held_by_breach", place=PLACES[ROOM]["name"], since=since)
+    w1.go(f"may/moving_inside/{n.T1}")
+    shown = w1.hand.page.locator("main")
+    expect(shown.locator("[data-answer]")).to_have_attribute("data-answer", "no")
+    expect(shown).to_contain_text(said)
+    assert {one["by"] for pot in POTS for one in held(desk, pot)} == {"breach"}
+
+
+def test_three_traps_more_hang_in_the_room(browser: Browser, office: Office) -> None:
+    page = at_the_desk(browser, office)
+    hand = Hand(page)
+    for number in range(1, 4):
+        page.goto(f"/#/rooms/new/{ROOM}")
+        hand.type("rooms.name", f"North trap {number}")
+        hand.tap("place_kind.trap")
+        hangs = page.get_by_role("group", name=hand.says("rooms.hangs"), exact=True)
+        hangs.get_by_role("button", name=hand.says("place_kind.bench"), exact=True).click()
+        hand.type("rooms.short", f"n-{number}")
+        hand.tap("button.save")
+        expect(page).to_have_url(re.compile("#/rooms$"))
+    page.goto(f"/#/rooms/{ROOM}")
+    hand.reads("rooms.traps", have=8, number=5)
+    page.screenshot(path="/tmp/j6/room-desk.png", full_page=True)
+    assert hand.faults == []
+    page.context.close()
+
+
+def test_the_authority_is_told_at_ten_past_seven(grower: Worker, office: Office, desk: Desk) -> None:
+    hand = grower.hand
+    office.open(there(WEDNESDAY, "07:10"))
+    grower.at("07:10", WEDNESDAY)
+    grower.phone.offline(False)
+    grower.hears()
+    opens(grower, f"room/{ROOM}/mend")
+    chooses(grower, "told.whom", hand.says("card.plant_health"))
+    hand.type("told.reference", "IN-12")
+    hand.page.screenshot(path="/tmp/j6/mend.png", full_page=True)
+    chooses(grower, "told.how", hand.says("told.phone"))
+    hand.reads("told.written")
+    grower.is_sent()
+    [told] = [one for one in desk.get(FILE)["notified"] if one["reference"] == "IN-12"]
+    print(told)
