@@ -14,13 +14,15 @@ from nursery.services import demo, words
 from nursery.services.word_forms import House
 from tests.journeys.hands import Hand
 from tests.journeys.offices import Desk, Office, office_on
-from tests.journeys.sheets import chooses, keeps, opens, photographs, saves, types
+from tests.journeys.sheets import chooses, keeps, opens, photographs, saves, ticks, types
 from tests.journeys.workers import Worker, at_the_desk, goes_in, goes_out, there
 
 TUESDAY, WEDNESDAY = date(2031, 8, 12), date(2031, 8, 13)
 BEGAN = there(TUESDAY, "16:30")
 ROOM = n.QUARANTINE
 FILE = "consignments/con-1/file"
+LOOKS_ON = (WEDNESDAY, date(2031, 8, 27), date(2031, 9, 10))
+NEW_PLANTS_ON = date(2031, 8, 20)
 POTS = ("T1", "T2", "T3", "T5", "T6", "U")
 # The second treatment, and 180 days later: neither moves on this day.
 CLOCKS = {("2031-05-27", "2031-11-23")}
@@ -177,3 +179,72 @@ def test_the_authority_is_told_at_ten_past_seven(
     [told] = [body for body in bodies if body.get("reference") == "IN-12"]
     assert told["who"] == hand.says("card.plant_health")
     assert told["how"] == hand.says("told.phone")
+
+
+def picks(hand: Hand, pad: str, on: date) -> None:
+    """Put a day together on one of the pads of the sheet, whatever stands on it."""
+    days = hand.page.get_by_role("group", name=hand.says(pad), exact=True)
+    days.get_by_role("button", name=hand.says(f"date.month.{on.month}"), exact=True).click()
+    for _ in range(2):
+        days.get_by_role("button", name=hand.says("keys.back")).click()
+    for figure in str(on.day):
+        days.get_by_role("button", name=figure, exact=True).click()
+    hand.taps += 3 + len(str(on.day))
+
+
+def test_the_order_asks_for_three_look_overs_and_no_release_before_the_last(
+    grower: Worker, office: Office, desk: Desk
+) -> None:
+    hand = grower.hand
+    office.open(there(WEDNESDAY, "08:42"))
+    grower.at("08:42", WEDNESDAY)
+    opens(grower, f"papers/{ROOM}/order")
+    hand.type("paper.reference", "BO-3")
+    photographs(grower, "shows.paper")
+    ticks(grower, "order.do_look")
+    for on in LOOKS_ON:
+        picks(hand, "order.look_on", on)
+        hand.tap_named(says(hand, "order.add_look", on=on.isoformat()))
+    ticks(grower, "order.do_not_before")
+    picks(hand, "order.floor", LOOKS_ON[-1])
+    saves(grower, "order.save", reference="BO-3")
+    assert [one for pot in POTS for one in held(desk, pot)] == []
+    assert not desk.get(FILE)["incidents"][-1]["open"]
+    assert clocks(desk) == CLOCKS
+
+
+def book(desk: Desk) -> dict[str, Any]:
+    """Return the size of the book, and what it says of the stock, its accounts and the rooms."""
+    nothing = {"what": "notice", "on": NEW_PLANTS_ON.isoformat()}
+    told = desk.ask("POST", "what-if", {"suppose": [nothing]})
+    views = ("batches?closed=true", "consignments", "places", FILE)
+    return {"lines": told["as_of_seq"], **{view: desk.get(view) for view in views}}
+
+
+def test_what_if_400_plantlets_came_a_week_later(
+    browser: Browser, office: Office, desk: Desk
+) -> None:
+    before = book(desk)
+    page = at_the_desk(browser, office)
+    hand = Hand(page)
+    page.goto("/#/what-if")
+    hand.type("whatif.plants", "400")
+    hand.tap_named(PLACES[ROOM]["name"])
+    hand.type("whatif.days", "180")
+    page.locator("summary").filter(has_text=hand.says("whatif.on")).click()
+    picks(hand, "whatif.on", NEW_PLANTS_ON)
+    hand.tap("whatif.ask")
+    shown = page.locator("main")
+    expect(shown.locator(".answer")).to_contain_text(hand.says("gate.no"))
+    place = PLACES[ROOM]["name"]
+    for code, params in (
+        ("one_group", {"place": place, "release": "2032-02-16", "n": 85}),
+        ("benches_taken", {"place": place, "taken": 13.5, "of": 15}),
+        ("order_until", {"reference": "BO-3", "on": "2031-09-10"}),
+    ):
+        expect(shown).to_contain_text(says(hand, f"reason.{code}", **params))
+    written = {"n": before["lines"], "on": WEDNESDAY.isoformat()}
+    expect(shown).to_contain_text(says(hand, "whatif.nothing_written", **written))
+    assert book(desk) == before
+    assert hand.faults == []
+    page.context.close()
