@@ -78,7 +78,7 @@ def held(ask: Question) -> Iterable[Gate]:
             code = "held_provisionally"
         row = ask.book.row("place", hold.place)
         about = {
-            "reference": " ".join(hold.orders) or hold.reference,
+            "reference": ", ".join(hold.orders) or hold.reference,
             "since": write_instant(hold.since),
             "place": hold.place if row is None else row.name,
         }

@@ -84,6 +84,22 @@ def photographs(worker: Worker, what: str) -> None:
     expect(worker.hand.page.get_by_role("img", name=says)).to_be_visible()
 
 
+def answers(worker: Worker, act: str, subject: str, answer: str) -> None:
+    """Ask whether an act may be done: yes, wait, no, or cannot tell."""
+    worker.go(f"may/{act}/{subject}")
+    shown = worker.hand.page.locator("main [data-answer]")
+    expect(shown).to_have_attribute("data-answer", answer, timeout=60_000)
+
+
+def fills_in_again(worker: Worker, product: str, number: str, told: str) -> None:
+    """A product of before brings what its label says; its number, hours and people are new."""
+    chooses(worker, "treat.product", product)
+    worker.hand.type("treat.batch_number", number)
+    chooses(worker, "treat.told", told)
+    for key, figures in (("sign", "1620"), ("start", "1630"), ("end", "1650")):
+        types(worker, "treat.clock", f"treat.{key}", figures)
+
+
 def last(desk: Desk, batch: str, kind: str) -> dict[str, Any]:
     entry = desk.records(batch, kind)[-1]
     return {"about": entry["about"], "by_hand": entry["by_hand"], **entry["body"]}

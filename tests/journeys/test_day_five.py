@@ -12,8 +12,18 @@ from nursery.services import demo, words
 from nursery.services.word_forms import House
 from tests.journeys.hands import Hand
 from tests.journeys.offices import Desk, Office, office_on
-from tests.journeys.sheets import bodies, chooses, last, opens, photographs, saves, turns, types
-from tests.journeys.workers import Worker, at_the_desk, goes_in, living, there
+from tests.journeys.sheets import (
+    answers,
+    bodies,
+    chooses,
+    last,
+    opens,
+    photographs,
+    saves,
+    turns,
+    types,
+)
+from tests.journeys.workers import Worker, at_the_desk, goes_in, living, person, there
 
 TUESDAY, WEDNESDAY = date(2031, 7, 29), date(2031, 7, 30)
 BEGAN = there(TUESDAY, "15:00")
@@ -39,31 +49,19 @@ def desk(office: Office) -> Desk:
     return Desk(office.url)
 
 
-def person(browser: Browser, office: Office, who: demo.Somebody) -> Iterator[Worker]:
-    found = Worker(browser, office, who, BEGAN)
-    yield found
-    found.phone.context.close()
-
-
 @pytest.fixture(scope="module")
 def grower(browser: Browser, office: Office) -> Iterator[Worker]:
-    yield from person(browser, office, demo.G)
+    yield from person(browser, office, demo.G, BEGAN)
 
 
 @pytest.fixture(scope="module")
 def w1(browser: Browser, office: Office) -> Iterator[Worker]:
-    yield from person(browser, office, demo.W1)
+    yield from person(browser, office, demo.W1, BEGAN)
 
 
 @pytest.fixture(scope="module")
 def w2(browser: Browser, office: Office) -> Iterator[Worker]:
-    yield from person(browser, office, demo.W2)
-
-
-def answers(worker: Worker, act: str, batch: str, answer: str) -> None:
-    worker.go(f"may/{act}/{batch}")
-    shown = worker.hand.page.locator("main [data-answer]")
-    expect(shown).to_have_attribute("data-answer", answer, timeout=60_000)
+    yield from person(browser, office, demo.W2, BEGAN)
 
 
 def test_potting_waits_for_permission_p_31_and_pruning_still_does(grower: Worker) -> None:

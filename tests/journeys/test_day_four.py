@@ -12,9 +12,19 @@ from nursery.ops.demo import names as n
 from nursery.services import demo, words
 from nursery.services.word_forms import House
 from tests.journeys.offices import Desk, Office, office_on
-from tests.journeys.sheets import bodies, chooses, last, opens, photographs, saves, types
+from tests.journeys.sheets import (
+    answers,
+    bodies,
+    chooses,
+    fills_in_again,
+    last,
+    opens,
+    photographs,
+    saves,
+    types,
+)
 from tests.journeys.test_acts import fills_in, types_order
-from tests.journeys.workers import Worker, at_the_desk, goes_in, there
+from tests.journeys.workers import Worker, at_the_desk, goes_in, person, there
 
 FRIDAY, SATURDAY, DAWN = date(2031, 5, 16), date(2031, 5, 17), date(2031, 5, 18)
 TOO_SOON = date(2031, 5, 26)
@@ -37,9 +47,7 @@ def desk(office: Office) -> Desk:
 
 @pytest.fixture(scope="module")
 def grower(browser: Browser, office: Office) -> Iterator[Worker]:
-    found = Worker(browser, office, demo.G, BEGAN)
-    yield found
-    found.phone.context.close()
+    yield from person(browser, office, demo.G, BEGAN)
 
 
 @pytest.fixture(scope="module")
@@ -183,10 +191,8 @@ def test_the_grower_reads_when_they_go_and_what_season_is_lost(
 
 def test_a_phone_last_synced_on_the_16th_cannot_tell_on_the_18th(w1: Worker) -> None:
     w1.at("04:30", DAWN)
-    w1.go(f"may/entering/{ROOM}")
-    answer = w1.hand.page.locator("main [data-answer]")
-    expect(answer).to_have_attribute("data-answer", "cannot_tell")
-    expect(answer).to_contain_text(w1.hand.says("gate.cannot_tell"))
+    answers(w1, "entering", ROOM, "cannot_tell")
+    w1.hand.reads("gate.cannot_tell")
     w1.hand.reads("may.sign")
 
 
@@ -194,24 +200,12 @@ def test_dawn_waits_until_ten_to_five(w1: Worker, office: Office) -> None:
     office.open(there(DAWN, "04:30"))
     w1.is_sent()
     w1.hears()
-    w1.go(f"may/entering/{ROOM}")
-    main = w1.hand.page.locator("main")
-    expect(main.locator("[data-answer]")).to_have_attribute("data-answer", "wait")
-    expect(main.locator(".hour")).to_have_text("04:50")
+    answers(w1, "entering", ROOM, "wait")
+    expect(w1.hand.page.locator("main .hour")).to_have_text("04:50")
     w1.at("04:51", DAWN)
     w1.go("")
-    w1.go(f"may/entering/{ROOM}")
-    expect(main.locator("[data-answer]")).to_have_attribute("data-answer", "yes")
+    answers(w1, "entering", ROOM, "yes")
     assert w1.faults == []
-
-
-def fills_in_again(grower: Worker) -> None:
-    """The product of last time brings what its label says; amount, hours and people are new."""
-    chooses(grower, "treat.product", "Orrin white oil")
-    grower.hand.type("treat.batch_number", "L-78")
-    chooses(grower, "treat.told", demo.W1.name)
-    for key, figures in (("sign", "1620"), ("start", "1630"), ("end", "1650")):
-        types(grower, "treat.clock", f"treat.{key}", figures)
 
 
 def test_sprayed_on_the_26th_it_is_kept_asked_about_and_starts_no_clock(
@@ -222,7 +216,7 @@ def test_sprayed_on_the_26th_it_is_kept_asked_about_and_starts_no_clock(
     grower.at("16:52", TOO_SOON)
     opens(grower, f"treat/{ROOM}")
     chooses(grower, "treat.operator", demo.G.name)
-    fills_in_again(grower)
+    fills_in_again(grower, "Orrin white oil", "L-78", demo.W1.name)
     hand.reads("reason.course_too_soon", **SOON)
     saves(grower, "gate.happened")
     assert len(bodies(desk, n.T1, "treated")) == 2, "what was done is never thrown away"

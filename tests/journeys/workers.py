@@ -2,6 +2,7 @@
 
 import io
 import re
+from collections.abc import Iterator
 from datetime import date, datetime, time
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -138,6 +139,15 @@ class Worker:
         take = self.hand.says("photo.take", what=self.hand.says(what))
         self.hand.page.get_by_label(take, exact=True).set_input_files(file)
         expect(self.hand.page.get_by_role("img").last).to_be_visible()
+
+
+def person(
+    browser: Browser, office: Office, who: demo.Somebody, began: datetime
+) -> Iterator[Worker]:
+    """Give somebody a phone for as long as a fixture lasts."""
+    found = Worker(browser, office, who, began)
+    yield found
+    found.phone.context.close()
 
 
 def at_the_desk(browser: Browser, office: Office) -> Page:
