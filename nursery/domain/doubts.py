@@ -54,6 +54,7 @@ WEIGHTS: dict[str, Weight] = {
     "somebody_inside": Weight.NOTE,  # people were in the room when it was treated
     "reentry_short": Weight.NOTE,  # fewer hours than the product's row says
     "mix_differs": Weight.NOTE,  # another amount than rate times area
+    "product_too_soon": Weight.NOTE,  # fewer days after the last than the product's row wants
     "reentry_missing": Weight.NOTE,  # a treatment that says not until when nobody goes in
     "not_the_growers": Weight.NOTE,  # only the grower lifts a mis-tap
     "twice": Weight.NOTE,  # the same count by one phone within ten seconds

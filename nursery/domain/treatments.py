@@ -5,8 +5,9 @@ meanwhile (rule P-6). Nothing here says that a treatment is safe; label, local r
 people do.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import UTC, datetime, timedelta
+from math import floor
 from typing import NamedTuple
 
 from nursery.domain.batch import Batch
@@ -22,28 +23,71 @@ from nursery.domain.reference import Product
 LITRES_APART = 0.05
 
 
+class Amounts(NamedTuple):
+    """What goes on: litres of mix, and of the product as much as its unit says."""
+
+    litres: float | None
+    product: float | None
+
+
+def amounts(area_m2: float | None, mix_per_m2: float | None, per_litre: float | None) -> Amounts:
+    """Return what an area takes, from millilitres of mix on a square metre and product in a litre.
+
+    Rounded to a thousandth, halves up, as the phone does: what no measuring jug tells is noise of
+    the reckoning.
+
+    >>> amounts(15, 200, 1.5)
+    Amounts(litres=3.0, product=4.5)
+    """
+    if area_m2 is None or mix_per_m2 is None:
+        return Amounts(None, None)
+    litres = _rounded(area_m2 * mix_per_m2) / 1000
+    return Amounts(_rounded(litres), None if per_litre is None else _rounded(litres * per_litre))
+
+
+def _rounded(figure: float) -> float:
+    return floor(figure * 1000 + 0.5) / 1000
+
+
 class Plan(NamedTuple):
     """What a treatment of so many square metres takes, and until when nobody goes in."""
 
     litres: float | None
+    product: float | None
     reentry_until: datetime | None
 
 
 def plan(product: Product, area_m2: float | None, ended_at: datetime) -> Plan:
-    """Return the mix for an area and the end of re-entry, as far as the product's row says.
+    """Return the amounts for an area and the end of re-entry, as far as the product's row says.
 
     >>> soap = Product("oil-soap", "Oil and soap", reentry_hours=12, litres_per_m2=0.2)
-    >>> litres, until = plan(soap, 15.0, datetime(2031, 5, 17, 6, 50, tzinfo=UTC))
+    >>> litres, _, until = plan(soap, 15.0, datetime(2031, 5, 17, 6, 50, tzinfo=UTC))
     >>> litres, until.isoformat()
     (3.0, '2031-05-17T18:50:00+00:00')
     """
-    litres = None
-    if product.litres_per_m2 is not None and area_m2 is not None:
-        litres = round(product.litres_per_m2 * area_m2, 3)
+    mix = None if product.litres_per_m2 is None else _rounded(product.litres_per_m2 * 1000)
     until = None
     if product.reentry_hours is not None:
         until = ended_at.astimezone(UTC) + timedelta(hours=product.reentry_hours)
-    return Plan(litres, until)
+    return Plan(*amounts(area_m2, mix, product.per_litre), until)
+
+
+def row_of(said: str, book: Book) -> Product | None:
+    """Return the row of the product that a record names: by its id, or by its name as people write.
+
+    A record keeps the name that stood on the phone; of rows with one name the first by id is meant.
+    """
+    found: Product | None = book.row("product", said)
+    return found or book.once(_by_name).get(_plain(said))
+
+
+def _by_name(book: Book) -> Mapping[str, Product]:
+    rows = reversed([row for _, row in book.rows_of("product")])
+    return {_plain(row.name): row for row in rows}
+
+
+def _plain(name: str) -> str:
+    return " ".join(name.split()).lower()
 
 
 def booked_too_soon(batch: Batch, book: Book) -> Iterable[Doubt]:
@@ -74,7 +118,7 @@ def _at_places(book: Book) -> set[str]:
 
 def _odd(one: Treatment, state: Batch | Place, book: Book) -> Iterable[Doubt]:
     entry = (one.entry,)
-    product: Product | None = book.row("product", one.product)
+    product = row_of(one.product, book)
     if one.operator is None or one.licence is None:
         if one.order is not None:
             yield Doubt("ordered_without_licence", entry)
@@ -88,6 +132,7 @@ def _odd(one: Treatment, state: Batch | Place, book: Book) -> Iterable[Doubt]:
         yield Doubt("somebody_inside", entry, {"people": _names(inside, book)})
     if product is not None:
         yield from _against_the_row(one, product)
+        yield from _too_soon(one, product, state, book)
 
 
 def _against_the_row(one: Treatment, product: Product) -> Iterable[Doubt]:
@@ -99,6 +144,21 @@ def _against_the_row(one: Treatment, product: Product) -> Iterable[Doubt]:
     litres, wants = one.litres, wanted.litres
     if litres is not None and wants is not None and abs(litres - wants) > LITRES_APART * wants:
         yield Doubt("mix_differs", (one.entry,), {"litres": litres, "wanted": wants})
+
+
+def _too_soon(
+    one: Treatment, product: Product, state: Batch | Place, book: Book
+) -> Iterable[Doubt]:
+    """Yield where fewer days lie before it than the product's row wants (rule P-8)."""
+    began, needed = book.day(one.started_at), product.interval_days or 0
+    before = [
+        book.day(other.ended_at)
+        for other in state.record.treatments
+        if other.started_at < one.started_at and row_of(other.product, book) == product
+    ]
+    days = (began - max(before)).days if before else needed
+    if days < needed:
+        yield Doubt("product_too_soon", (one.entry,), {"days": max(days, 0), "needed": needed})
 
 
 def _inside(one: Treatment, place: Place) -> Iterable[str]:

@@ -1,7 +1,9 @@
 """Treatments: amounts, re-entry over midnight and over a change of clocks, and what is odd."""
 
+import json
 from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -13,6 +15,8 @@ from nursery.domain.kinds.shape import Name
 from nursery.domain.reference import Product
 from tests.domain.house import House, day, day_1, instant
 
+VECTORS = Path(__file__).parents[1] / "vectors"
+AMOUNTS: list[dict[str, Any]] = json.loads((VECTORS / "amounts.json").read_text(encoding="utf-8"))
 ROW = {"name": "Oil and soap", "reentry_hours": 12, "litres_per_m2": 0.2, "licensed": True}
 DONE: dict[str, Any] = {
     "product": "soap",
@@ -56,9 +60,16 @@ def test_twelve_hours_are_twelve_hours_over_midnight_and_over_a_change_of_clocks
 
 def test_what_the_row_does_not_say_is_not_made_up() -> None:
     end = instant("2031-05-17 16:50")
-    assert treatments.plan(soap(), 15.0, end) == (None, None)
+    assert treatments.plan(soap(), 15.0, end) == (None, None, None)
+    assert treatments.plan(soap(per_litre=2), 15.0, end).product is None
     assert treatments.plan(soap(litres_per_m2=0.2), None, end).litres is None
-    assert treatments.plan(soap(litres_per_m2=0.2), 15.0, end).litres == 3.0
+    assert treatments.plan(soap(litres_per_m2=0.2, per_litre=2), 15.0, end)[:2] == (3.0, 6.0)
+
+
+@pytest.mark.parametrize("case", AMOUNTS, ids=lambda case: case["name"])
+def test_amounts_are_those_of_the_vectors(case: dict[str, Any]) -> None:
+    told = treatments.amounts(case["area_m2"], case["mix"], case["per_litre"])
+    assert told == (case["litres"], case["product"])
 
 
 def treated(
@@ -109,6 +120,54 @@ def test_what_is_odd_about_a_treatment(
 ) -> None:
     """Rule P-7."""
     assert codes(treated(row=row, **more)) == expected
+
+
+@pytest.mark.parametrize(
+    ("said", "expected"),
+    [
+        ("soap", ["licence_missing"]),
+        ("Oil and soap", ["licence_missing"]),
+        (" oil  AND soap", ["licence_missing"]),
+        ("Oil", []),
+    ],
+)
+def test_a_record_names_its_product_by_the_rows_id_or_its_name(
+    said: str, expected: list[str]
+) -> None:
+    """Rule P-8."""
+    assert codes(treated(product=said, licence=None)) == expected
+
+
+def test_of_two_rows_with_one_name_the_first_is_meant() -> None:
+    house = treated(product="oil and soap", licence=None)
+    house.row("product", "soap-2", {"name": "Oil and soap"})
+    assert codes(house) == ["licence_missing"]
+
+
+@pytest.mark.parametrize(
+    ("on", "product", "days"),
+    [
+        ("2031-05-26", "soap", 9),
+        ("2031-05-26", "Oil and soap", 9),
+        ("2031-05-17", "soap", 0),
+        ("2031-05-27", "soap", None),
+        ("2031-05-26", "copper", None),
+    ],
+)
+def test_the_same_product_again_before_its_days_are_over_is_noted(
+    on: str, product: str, days: int | None
+) -> None:
+    """Rule P-8."""
+    house = treated(row={**ROW, "interval_days": 10})
+    house.row("product", "copper", {"name": "Copper", "interval_days": 10})
+    again = {"started_at": f"{on}T07:30:00.000Z", "ended_at": f"{on}T07:50:00.000Z"}
+    again["reentry_until"] = f"{on}T23:50:00.000Z"
+    house.add("treated", "room", f"{on} 17:50", {**DONE, **again, "product": product})
+    book = house.book()
+    found = list(doubtful.of_place(book.places["room"], book))
+    assert [(one.code, one.params) for one in found] == (
+        [] if days is None else [("product_too_soon", {"days": days, "needed": 10})]
+    )
 
 
 def test_a_record_about_plants_and_their_room_is_asked_about_once() -> None:

@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { endOf, instantAt } from "../screens/day";
 import { amounts, hoursOf, oddSpell, reentry, spellOf, type Hours } from "./spell";
@@ -72,12 +73,17 @@ describe("re-entry", () => {
   });
 });
 
-test.each([
-  [15, 200, 1.5, 3, 4.5],
-  [15, 33.3, 0.25, 0.5, 0.125],
-  [15, 200, null, 3, null],
-  [null, 200, 1, null, null],
-  [15, null, 1, null, null],
-])("%s m² by %s mL, %s in a litre: %s L of mix, %s of the product", (m2, mix, per, litres, of) => {
-  expect(amounts(m2, mix, per)).toEqual({ litres, product: of });
+interface Case {
+  readonly name: string;
+  readonly area_m2: number | null;
+  readonly mix: number | null;
+  readonly per_litre: number | null;
+  readonly litres: number | null;
+  readonly product: number | null;
+}
+
+const CASES = JSON.parse(readFileSync("../tests/vectors/amounts.json", "utf8")) as Case[];
+
+test.each(CASES)("amounts: $name", ({ area_m2: m2, mix, per_litre: per, litres, product }) => {
+  expect(amounts(m2, mix, per)).toEqual({ litres, product });
 });

@@ -67,7 +67,12 @@ export interface Amounts {
   readonly product: number | null;
 }
 
-/** From an area, millilitres of mix for each square metre, and the product in a litre of mix. */
+/**
+ * From an area, millilitres of mix for each square metre, and the product in a litre of mix.
+ *
+ * Twin of `amounts` in `nursery/domain/treatments.py`; `tests/vectors/amounts.json` keeps the two
+ * alike.
+ */
 export function amounts(
   areaM2: number | null,
   mixPerM2: number | null,

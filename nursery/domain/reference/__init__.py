@@ -14,7 +14,7 @@ from nursery.domain.errors import (
     RowUnreadable,
     TermUnreadable,
 )
-from nursery.domain.kinds.shape import Misfit, reader_of
+from nursery.domain.kinds.shape import LONGEST_NAME, Misfit, reader_of
 from nursery.domain.reference.fields import OWN
 from nursery.domain.reference.label_size import LabelSize, Stock
 from nursery.domain.reference.papers import Consignment, Line, Permit
@@ -28,6 +28,7 @@ from nursery.domain.reference.rows import (
     DueRule,
     EmergencyCard,
     Mark,
+    Measure,
     Nursery,
     Person,
     Pest,
@@ -58,6 +59,7 @@ __all__ = [
     "LabelSize",
     "Line",
     "Mark",
+    "Measure",
     "Nursery",
     "Permit",
     "Person",
@@ -193,10 +195,19 @@ def _checklist(row: Checklist) -> Odd:
 
 
 def _product(row: Product) -> Odd:
-    if row.reentry_hours is not None and row.reentry_hours < 0:
+    if not row.name.strip() or len(row.name) > LONGEST_NAME:
+        # Records of treatments name it so.
+        yield "name", row.name
+    if row.reentry_hours is not None and not 0 <= row.reentry_hours <= LONGEST_DAYS * 24:
         yield "reentry_hours", row.reentry_hours
-    if row.litres_per_m2 is not None and row.litres_per_m2 <= 0:
-        yield "litres_per_m2", row.litres_per_m2
+    if row.interval_days is not None and row.interval_days > LONGEST_DAYS:
+        yield "interval_days", row.interval_days
+    for field in ("litres_per_m2", "per_litre"):
+        rate = getattr(row, field)
+        if rate is not None and rate <= 0:
+            yield field, rate
+    if row.since and row.until and row.until < row.since:
+        yield "until", row.until
 
 
 def _nursery(row: Nursery) -> Odd:

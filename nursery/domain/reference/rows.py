@@ -128,11 +128,18 @@ class Pest:
     since: date | None = None
 
 
+class Measure(StrEnum):
+    MILLILITRES = "mL"
+    GRAMS = "g"
+
+
 @dataclass(frozen=True, slots=True)
 class Product:
     """A product for treatments, as its label says. Nobody here says that it may be used.
 
-    A `licensed` one may be used by people with a licence alone.
+    Of the mix so many litres go on a square metre, and `per_litre` of the product, measured in
+    `unit`, into a litre of it. Between two treatments lie `interval_days` at least. A `licensed`
+    one may be used by people with a licence alone; `cautions` is what the label warns of.
     """
 
     id: Name
@@ -142,7 +149,10 @@ class Product:
     reentry_hours: float | None = None
     interval_days: Count | None = None
     litres_per_m2: float | None = None
+    per_litre: float | None = None
+    unit: Measure = Measure.MILLILITRES
     licensed: bool = False
+    cautions: str | None = None
     since: date | None = None
     until: date | None = None
 
