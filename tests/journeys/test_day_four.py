@@ -170,6 +170,18 @@ def told(code: str, **params: object) -> str:
     return words.say("en", f"reason.{code}", params, House(today=SATURDAY))
 
 
+def test_the_dawn_watering_is_planned_for_w1(grower: Worker, desk: Desk) -> None:
+    hand = grower.hand
+    opens(grower, f"treat/{ROOM}/plan")
+    chooses(grower, "plan.what", hand.says("act.watering"))
+    hand.tap_named(hand.says("when.other"))
+    hand.page.get_by_role("button", name=hand.says("date.month.5"), exact=True).click()
+    hand.pad("18")
+    saves(grower, "plan.save", on="2031-05-18")
+    planned = [(one["act"], one["on"]) for one in desk.get(f"places/{ROOM}")["record"]["bookings"]]
+    assert planned == [("treatment", "2031-05-27"), ("watering", "2031-05-18")]
+
+
 def test_the_grower_reads_when_they_go_and_what_season_is_lost(
     browser: Browser, office: Office, grower: Worker, desk: Desk
 ) -> None:
@@ -202,9 +214,18 @@ def test_dawn_waits_until_ten_to_five(w1: Worker, office: Office) -> None:
     w1.hears()
     answers(w1, "entering", ROOM, "wait")
     expect(w1.hand.page.locator("main .hour")).to_have_text("04:50")
+    w1.go(f"round/{ROOM}")
+    task = w1.hand.page.get_by_role("link").filter(has_text=w1.hand.says("act.watering"))
+    expect(task).to_contain_text("04:50")
     w1.at("04:51", DAWN)
     w1.go("")
     answers(w1, "entering", ROOM, "yes")
+    w1.go(f"round/{ROOM}")
+    expect(task).not_to_contain_text("04:50")
+    task.click()
+    saves(w1, "button.save")
+    w1.go(f"round/{ROOM}")
+    expect(task).to_contain_text(w1.hand.says("round.planned_done"))
     assert w1.faults == []
 
 

@@ -1,0 +1,43 @@
+import { describe, expect, test } from "vitest";
+import { entry } from "../testing/entries";
+import { plannedOn } from "./planned";
+
+const dayOf = (instant: string): string => instant.slice(0, 10);
+// The entries of the tests are made on 3 March.
+const TODAY = "2031-03-03";
+const planned = (id: number, act: string, on: string, more = {}) =>
+  entry({ id, kind: "booked", body: { act, on }, ...more });
+
+describe("what is planned for a day", () => {
+  test("is told once for each act, and nothing of another day", () => {
+    const facts = [
+      planned(1, "watering", TODAY),
+      planned(2, "watering", TODAY),
+      planned(3, "treatment", "2031-03-04"),
+    ];
+    expect(plannedOn(facts, TODAY, dayOf)).toEqual([{ act: "watering", people: 0, done: false }]);
+  });
+
+  test("is done by a record of that day", () => {
+    const facts = [
+      planned(1, "watering", TODAY),
+      entry({ id: 2, kind: "watered", body: { minutes: 20 } }),
+    ];
+    expect(plannedOn(facts, TODAY, dayOf)).toEqual([{ act: "watering", people: 0, done: true }]);
+    const later = [planned(1, "watering", "2031-03-04"), ...facts.slice(1)];
+    expect(plannedOn(later, "2031-03-04", dayOf)).toMatchObject([{ done: false }]);
+  });
+
+  test("an act that is none of the usual ones stands until the day is over", () => {
+    const facts = [entry({ id: 1, kind: "booked", body: { act: "x", on: TODAY, people: 2 } })];
+    expect(plannedOn(facts, TODAY, dayOf)).toEqual([{ act: "x", people: 2, done: false }]);
+  });
+
+  test("is planned no more once that was taken back", () => {
+    const facts = [
+      planned(1, "watering", TODAY),
+      entry({ id: 2, kind: "withdrawn", body: {}, corrects: 1 }),
+    ];
+    expect(plannedOn(facts, TODAY, dayOf)).toEqual([]);
+  });
+});
