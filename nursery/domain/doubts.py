@@ -53,6 +53,7 @@ WEIGHTS: dict[str, Weight] = {
     "sign_late": Weight.NOTE,  # the sign was posted after the treatment began
     "somebody_inside": Weight.NOTE,  # people were in the room when it was treated
     "reentry_short": Weight.NOTE,  # fewer hours than the product's row says
+    "reentry_under_class": Weight.NOTE,  # fewer hours than the classes of its substances say
     "mix_differs": Weight.NOTE,  # another amount than rate times area
     "product_too_soon": Weight.NOTE,  # fewer days after the last than the product's row wants
     "reentry_missing": Weight.NOTE,  # a treatment that says not until when nobody goes in

@@ -17,10 +17,14 @@ from nursery.domain.entry import write_instant
 from nursery.domain.history import NOTHING, of_book
 from nursery.domain.place import Place
 from nursery.domain.record import Treatment
-from nursery.domain.reference import Product
+from nursery.domain.reference import PlaceKind, Product, substances
+from nursery.domain.reference.substances import Setting
 
 # Litres are measured by a mark on a tank: a difference of less is none. (Own choice.)
 LITRES_APART = 0.05
+
+# Every other place is open to the air, a shade house too.
+CLOSED = frozenset((PlaceKind.ROOM, PlaceKind.ANTEROOM, PlaceKind.STORE, PlaceKind.OFFICE))
 
 
 class Amounts(NamedTuple):
@@ -132,6 +136,7 @@ def _odd(one: Treatment, state: Batch | Place, book: Book) -> Iterable[Doubt]:
         yield Doubt("somebody_inside", entry, {"people": _names(inside, book)})
     if product is not None:
         yield from _against_the_row(one, product)
+        yield from _against_the_classes(one, product, state, book)
         yield from _too_soon(one, product, state, book)
 
 
@@ -144,6 +149,49 @@ def _against_the_row(one: Treatment, product: Product) -> Iterable[Doubt]:
     litres, wants = one.litres, wanted.litres
     if litres is not None and wants is not None and abs(litres - wants) > LITRES_APART * wants:
         yield Doubt("mix_differs", (one.entry,), {"litres": litres, "wanted": wants})
+
+
+def _against_the_classes(
+    one: Treatment, product: Product, state: Batch | Place, book: Book
+) -> Iterable[Doubt]:
+    """Yield where a record says fewer hours than the classes of the substances (rule P-9)."""
+    hours = class_hours(product, _settings(one, state, book))
+    ends = None if hours is None else one.ended_at + timedelta(hours=hours)
+    if ends is not None and (one.reentry_until is None or one.reentry_until < ends):
+        about = {"hours": hours, "until": write_instant(ends)}
+        yield Doubt("reentry_under_class", (one.entry,), about)
+
+
+def class_hours(product: Product, settings: Iterable[Setting]) -> int | None:
+    """Return the hours by the classes of a product, the longest of several settings.
+
+    None where its row says nothing of its substances.
+    """
+    found = (
+        substances.hours(product.substances, setting, low_risk=product.low_risk)
+        for setting in settings
+    )
+    return max((hours for hours in found if hours is not None), default=None)
+
+
+def _settings(one: Treatment, state: Batch | Place, book: Book) -> set[Setting]:
+    if isinstance(state, Place):
+        return {setting_of(state.id, book)}
+    return {
+        setting_of(stood.place, book)
+        for stood in book.standings[state.id]
+        if stood.overlaps(one.started_at, one.ended_at)
+    } or {setting_of(state.place, book)}
+
+
+def setting_of(place: str | None, book: Book) -> Setting:
+    """Return whether a place is closed or in the open, and there in dry country (rule P-9)."""
+    row = book.row("place", book.room(place))
+    if row is not None and row.kind in CLOSED:
+        return Setting.INSIDE
+    rains = [row.rain_mm for _, row in book.rows_of("nursery") if row.rain_mm is not None]
+    dry = not rains or min(rains) < substances.DRY_BELOW_MM
+    return Setting.OUTDOORS_DRY if dry else Setting.OUTDOORS
 
 
 def _too_soon(

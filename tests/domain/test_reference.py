@@ -53,6 +53,8 @@ SOUND: dict[str, dict[str, Any]] = {
         "unit": "mL",
         "licensed": True,
         "cautions": "Harms bees.",
+        "substances": [{"name": "paraffin oil", "dermal": 4, "eye": 3, "skin": 4}],
+        "low_risk": True,
     },
     "permit": {
         "reference": "CQ-118",
@@ -91,6 +93,7 @@ SOUND: dict[str, dict[str, Any]] = {
         "planting": [{"first": "10-01", "last": "11-15"}, {"first": "03-01", "last": "03-31"}],
         "label": {"width_mm": 60, "height_mm": 40, "stock": "roll"},
         "quick_minutes": 5,
+        "rain_mm": 1180,
     },
 }
 
@@ -236,12 +239,43 @@ WRONG: dict[str, tuple[str, dict[str, Any], str, str]] = {
         "row_impossible",
         "interval_days",
     ),
+    "a product in a category that there is not": (
+        "product",
+        {"substances": [{"name": "oil", "eye": 5}]},
+        "row_impossible",
+        "substances.eye",
+    ),
+    "a product in a category before the first": (
+        "product",
+        {"substances": [{"name": "oil", "oral": 0}]},
+        "row_impossible",
+        "substances.oral",
+    ),
+    "a product with one substance twice": (
+        "product",
+        {"substances": [{"name": "oil"}, {"name": "Oil"}]},
+        "row_impossible",
+        "substances",
+    ),
+    "a product with a substance of no name": (
+        "product",
+        {"substances": [{"dermal": 1}]},
+        "row_unreadable",
+        "substances.name",
+    ),
+    "a poisonous product of low risk": (
+        "product",
+        {"substances": [{"name": "oil", "dermal": 2}]},
+        "row_impossible",
+        "low_risk",
+    ),
     "a product that was over before it began": (
         "product",
         {"since": "2031-03-01", "until": "2031-02-01"},
         "row_impossible",
         "until",
     ),
+    "a nursery under the sea": ("nursery", {"rain_mm": 30_001}, "row_impossible", "rain_mm"),
     "a checklist of nothing": ("checklist", {"items": []}, "row_impossible", "items"),
     "a checklist for nothing that is done": (
         "checklist",

@@ -43,6 +43,7 @@ from nursery.domain.reference.rows import (
     TrapAt,
     Weeks,
 )
+from nursery.domain.reference.substances import LEAST_TOXIC, LOW_RISK_NEVER, MOST_TOXIC, Substance
 from nursery.domain.terms import read as read_term
 from nursery.domain.terms.possible import LONGEST_DAYS
 
@@ -72,11 +73,15 @@ __all__ = [
     "Row",
     "Said",
     "Stock",
+    "Substance",
     "Tile",
     "TrapAt",
     "Weeks",
     "read",
 ]
+
+# More than has ever fallen anywhere in a year.
+MOST_RAIN_MM = 30_000.0
 
 _READERS = {kind: reader_of(cls, OWN) for kind, cls in TYPES.items()}
 
@@ -206,13 +211,27 @@ def _product(row: Product) -> Odd:
         rate = getattr(row, field)
         if rate is not None and rate <= 0:
             yield field, rate
+    yield from _twice("substances", [one.name.casefold() for one in row.substances])
+    for one in row.substances:
+        yield from _substance(one)
+        if row.low_risk and one.category in LOW_RISK_NEVER:
+            yield "low_risk", True
     if row.since and row.until and row.until < row.since:
         yield "until", row.until
+
+
+def _substance(row: Substance) -> Odd:
+    for field in ("dermal", "eye", "skin", "oral"):
+        category = getattr(row, field)
+        if category is not None and not MOST_TOXIC <= category <= LEAST_TOXIC:
+            yield f"substances.{field}", category
 
 
 def _nursery(row: Nursery) -> Odd:
     if not row.languages:
         yield "languages", 0
+    if row.rain_mm is not None and not 0 <= row.rain_mm <= MOST_RAIN_MM:
+        yield "rain_mm", row.rain_mm
     for field, value in row.label.impossible():
         yield f"label.{field}", value
 

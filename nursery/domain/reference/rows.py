@@ -12,6 +12,7 @@ from nursery.domain.kinds.shape import Count, Name
 from nursery.domain.reference.fields import Area, PestCode, YearDay, Zone
 from nursery.domain.reference.label_size import LabelSize
 from nursery.domain.reference.papers import Consignment, Permit
+from nursery.domain.reference.substances import Substance
 from nursery.domain.terms import Term
 
 NO_OPENINGS = Count(0)
@@ -139,7 +140,8 @@ class Product:
 
     Of the mix so many litres go on a square metre, and `per_litre` of the product, measured in
     `unit`, into a litre of it. Between two treatments lie `interval_days` at least. A `licensed`
-    one may be used by people with a licence alone; `cautions` is what the label warns of.
+    one may be used by people with a licence alone; `cautions` is what the label warns of. By its
+    `substances`, and whether it is on a list of `low_risk`, its hours are held against the classes.
     """
 
     id: Name
@@ -153,6 +155,8 @@ class Product:
     unit: Measure = Measure.MILLILITRES
     licensed: bool = False
     cautions: str | None = None
+    substances: tuple[Substance, ...] = ()
+    low_risk: bool = False
     since: date | None = None
     until: date | None = None
 
@@ -243,6 +247,7 @@ class Nursery:
 
     Without `conditions` no plant here is held under a permit, and no screen speaks of one. A tray
     looked over in fewer than `quick_minutes` is shown as quick, and never refused (rule R-5).
+    `rain_mm` falls in a usual year.
     """
 
     id: Name
@@ -254,6 +259,7 @@ class Nursery:
     planting: tuple[Weeks, ...] = ()
     conditions: bool = True
     quick_minutes: Count | None = None
+    rain_mm: float | None = None
     label: LabelSize = USUAL_LABEL
     since: date | None = None
 
