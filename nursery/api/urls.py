@@ -16,6 +16,7 @@ from nursery.api import (
     reading,
     release,
     sync,
+    uploads,
 )
 
 urlpatterns = [
@@ -26,6 +27,8 @@ urlpatterns = [
     path("sync/outlook", sync.Outlook.as_view()),
     path("sync/ping", sync.Ping.as_view()),
     path("sync/rescue", sync.Rescue.as_view()),
+    path("uploads", uploads.Uploads.as_view()),
+    path("uploads/<str:digest>", uploads.Upload.as_view()),
     path("begin", beginning.Begin.as_view()),
     path("session", office.Session.as_view()),
     path("rows/<str:kind>", office.Rows.as_view()),

@@ -22,6 +22,10 @@
   - RecordUnreadable    what was written at the desk is no record
   - NobodyWrites        an account that is none of the nursery's people
   - BackupAtTheServer   the operator of a server makes the backups
+  - OffsetDiffers       a slice of a photo that does not go on where the last one ended
+  - ChecksumDiffers     bytes that are not those that were announced
+  - PhotoTooLarge       more bytes than a photo may have, or than were announced
+  - PhotoUnreadable     bytes that are no picture, or one of too many dots
   - NothingToSignWith   the installation has no signing key
   - BackupPlace...      a folder that backups cannot go to, and why
 """
@@ -195,3 +199,23 @@ class BackupPlaceNotWritable(BackupPlaceUnfit):
 class NothingToSignWith(Refused):
     code = "nothing_to_sign_with"
     status = 409
+
+
+class OffsetDiffers(Refused):
+    code = "offset_differs"
+    status = 409
+
+
+class ChecksumDiffers(Refused):
+    code = "checksum_differs"
+    status = 460
+
+
+class PhotoTooLarge(Refused):
+    code = "photo_too_large"
+    status = 413
+
+
+class PhotoUnreadable(Refused):
+    code = "photo_unreadable"
+    status = 422

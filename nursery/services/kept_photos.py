@@ -47,6 +47,22 @@ def keep(nursery: str, content: bytes) -> str:
     return digest
 
 
+def size(nursery: str, digest: str) -> int | None:
+    """Return how many bytes lie there under this hash; None where nothing does."""
+    place = _place(nursery, digest)
+    try:
+        return place.stat().st_size if place is not None else None
+    except OSError:
+        return None
+
+
+def part(nursery: str, digest: str) -> Path:
+    """Return where a photo lies that has not come whole yet."""
+    place = _folder(nursery) / f"{digest}.part"
+    place.parent.mkdir(mode=PRIVATE_FOLDER, parents=True, exist_ok=True)
+    return place
+
+
 def _place(nursery: str, digest: str | None) -> Path | None:
     if digest is None or not DIGEST.fullmatch(digest):
         return None

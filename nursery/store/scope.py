@@ -89,6 +89,10 @@ class Scope:
     def invites(self) -> QuerySet[models.InviteRow]:
         return models.InviteRow.objects.filter(nursery_id=self.key)
 
+    @property
+    def uploads(self) -> QuerySet[models.UploadRow]:
+        return models.UploadRow.objects.filter(nursery_id=self.key)
+
 
 @contextmanager
 def scope(ident: str, *, write: bool = False) -> Iterator[Scope]:

@@ -12,6 +12,7 @@ from nursery.store.models.book import AboutRow, FeedRow, HeadRow, KeptRawRow, Nu
 from nursery.store.models.jobs import BackupRow, BeatRow, JobRow
 from nursery.store.models.links import LinkReadRow, LinkRow
 from nursery.store.models.read import CheckRow, OutlookRow, RefRow, SubjectRow
+from nursery.store.models.uploads import UploadRow
 
 __all__ = [
     "AboutRow",
@@ -34,4 +35,5 @@ __all__ = [
     "RefRow",
     "SignInTry",
     "SubjectRow",
+    "UploadRow",
 ]
