@@ -213,7 +213,7 @@ TELLINGS: Mapping[str, Sequence[Part]] = {
         counted("size_cm", "line.cm"),
         at("last_good_at", "line.last_good"),
     ),
-    "repaired": (plain("what"),),
+    "repaired": (coded("what", "mended"),),
     "described": (
         because(
             plain("reference"),

@@ -3,30 +3,38 @@
 import re
 from collections.abc import Iterator
 from datetime import date
-from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, expect
 
 from nursery.ops.demo import names as n
 from nursery.ops.demo.frame import PLACES
-from nursery.services import demo, words
-from nursery.services.word_forms import House
+from nursery.services import demo
 from tests.journeys.hands import Hand
 from tests.journeys.offices import Desk, Office, office_on
 from tests.journeys.sheets import chooses, keeps, opens, photographs, saves, ticks, types
+from tests.journeys.storm import (
+    FILE,
+    NEW_PLANTS_ON,
+    POTS,
+    ROOM,
+    WEDNESDAY,
+    book,
+    clocks,
+    held,
+    picks,
+    says,
+    told_of_the_hold,
+)
 from tests.journeys.workers import Worker, at_the_desk, goes_in, goes_out, there
 
-TUESDAY, WEDNESDAY = date(2031, 8, 12), date(2031, 8, 13)
+TUESDAY = date(2031, 8, 12)
 BEGAN = there(TUESDAY, "16:30")
-ROOM = n.QUARANTINE
-FILE = "consignments/con-1/file"
 LOOKS_ON = (WEDNESDAY, date(2031, 8, 27), date(2031, 9, 10))
-NEW_PLANTS_ON = date(2031, 8, 20)
 WITHOUT_LOOK, SCREEN_REPLACED = date(2031, 9, 22), "the north screen is being replaced"
-POTS = ("T1", "T2", "T3", "T5", "T6", "U")
 # The second treatment, and 180 days later: neither moves on this day.
 CLOCKS = {("2031-05-27", "2031-11-23")}
+LAMPS_OFF_MS = (7 * 60 + 35) * 60_000
 OPEN_FOR_MS = (13 * 60 + 25) * 60_000
 
 
@@ -57,28 +65,6 @@ def w1(browser: Browser, office: Office) -> Iterator[Worker]:
     yield from person(browser, office, demo.W1)
 
 
-def says(hand: Hand, key: str, **params: Any) -> str:
-    """Return a sentence with days and hours as the nursery's own clocks show them."""
-    return words.say(hand.language, key, params, House(demo.ZONE, today=WEDNESDAY))
-
-
-def told_of_the_hold(hand: Hand, desk: Desk) -> str:
-    """Return what a person is told while the breach holds, since it was found."""
-    [since] = {one["since"] for one in held(desk, "T1")}
-    return says(hand, "reason.held_by_breach", place=PLACES[ROOM]["name"], since=since)
-
-
-def clocks(desk: Desk) -> set[tuple[str, str]]:
-    """Return from when the days of the pots count, and when they may go, by the office."""
-    told = [desk.batch(pot)["outlook"]["clock"] for pot in POTS]
-    return {(clock["started_on"], clock["earliest"]) for clock in told}
-
-
-def held(desk: Desk, pot: str) -> list[dict[str, Any]]:
-    """Return what holds a batch, by the office."""
-    return list(desk.batch(pot)["outlook"]["held"])
-
-
 @pytest.mark.usefixtures("grower")
 def test_the_screens_are_seen_whole_on_the_evening_before(w1: Worker) -> None:
     opens(w1, f"room/{ROOM}/read")
@@ -103,7 +89,7 @@ def test_a_tear_is_written_and_mended_where_there_is_no_signal(w1: Worker) -> No
     w1.at("05:55", WEDNESDAY)
     opens(w1, f"room/{ROOM}/mend")
     hand.page.clock.fast_forward(30_000)
-    chooses(w1, "mend.how", hand.says("mend.tape"))
+    chooses(w1, "mend.how", hand.says("mended.tape"))
     hand.tap("mend.save")
     shown = hand.page.locator("main")
     expect(shown).to_contain_text(says(hand, "mend.was_open", ms=OPEN_FOR_MS))
@@ -182,15 +168,40 @@ def test_the_authority_is_told_at_ten_past_seven(
     assert told["how"] == hand.says("told.phone")
 
 
-def picks(hand: Hand, pad: str, on: date) -> None:
-    """Put a day together on one of the pads of the sheet, whatever stands on it."""
-    days = hand.page.get_by_role("group", name=hand.says(pad), exact=True)
-    days.get_by_role("button", name=hand.says(f"date.month.{on.month}"), exact=True).click()
-    for _ in range(2):
-        days.get_by_role("button", name=hand.says("keys.back")).click()
-    for figure in str(on.day):
-        days.get_by_role("button", name=figure, exact=True).click()
-    hand.taps += 3 + len(str(on.day))
+def test_the_report_tells_people_weather_the_gap_and_what_was_done(
+    grower: Worker, desk: Desk
+) -> None:
+    hand = grower.hand
+    opens(grower, f"room/{ROOM}/report")
+    hand.type("told.reference", "IN-12")
+    for one in (demo.W1, demo.G):
+        chooses(grower, "report.people", one.name)
+    hand.type("report.weather", "storm from the north, power and lamps off")
+    types(grower, "report.gap", "report.from", "2210")
+    types(grower, "report.gap", "report.until", "0545")
+    expect(hand.page.locator("main")).to_contain_text(hand.says("line.span", ms=LAMPS_OFF_MS))
+    hand.type("report.moved", "T6 to bench 2")
+    grower.add(hand.says("report.traps"), 3)
+    saves(grower, "report.save")
+    report = desk.get(FILE)["incidents"][-1]["breach"]["report"]
+    assert (report["reference"], report["extra_traps"]) == ("IN-12", 3)
+    assert {*report["people"]} == {demo.W1.id, demo.G.id}
+    assert report["gap_from"] == "2031-08-12T12:10:00.000Z"
+    assert report["gap_minutes"] * 60_000 == LAMPS_OFF_MS
+    assert (report["moved"], report["weather"][:5]) == ("T6 to bench 2", "storm")
+
+
+def test_the_file_tells_how_long_the_room_was_open(browser: Browser, office: Office) -> None:
+    page = at_the_desk(browser, office)
+    hand = Hand(page)
+    page.goto("/#/file/con-1/shared")
+    hand.reads("mend.was_open", ms=OPEN_FOR_MS)
+    page.goto("/#/file/con-1/screen")
+    hand.reads("kind.described")
+    hand.reads("mended.tape")
+    hand.reads("line.extra_traps", n=3)
+    assert hand.faults == []
+    page.context.close()
 
 
 def test_the_order_asks_for_three_look_overs_and_no_release_before_the_last(
@@ -212,14 +223,6 @@ def test_the_order_asks_for_three_look_overs_and_no_release_before_the_last(
     assert [one for pot in POTS for one in held(desk, pot)] == []
     assert not desk.get(FILE)["incidents"][-1]["open"]
     assert clocks(desk) == CLOCKS
-
-
-def book(desk: Desk) -> dict[str, Any]:
-    """Return the size of the book, and what it says of the stock, its accounts and the rooms."""
-    nothing = {"what": "notice", "on": NEW_PLANTS_ON.isoformat()}
-    told = desk.ask("POST", "what-if", {"suppose": [nothing]})
-    views = ("batches?closed=true", "consignments", "places", FILE)
-    return {"lines": told["as_of_seq"], **{view: desk.get(view) for view in views}}
 
 
 def test_what_if_400_plantlets_came_a_week_later(

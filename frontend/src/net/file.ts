@@ -79,6 +79,8 @@ export interface FileIncident {
   readonly open: boolean;
   readonly exposed: readonly string[];
   readonly ring: readonly { readonly place: string; readonly people: readonly string[] }[];
+  /** How long the room may have been open; null of minutes until it is mended. */
+  readonly breach: { readonly minutes: number | null } | null;
 }
 
 export interface FileBatch {

@@ -232,7 +232,7 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
     counted("size_cm", "line.cm"),
     at("last_good_at", "line.last_good"),
   ],
-  repaired: [plain("what")],
+  repaired: [coded("what", "mended")],
   described: [
     because(
       plain("reference"),

@@ -34,7 +34,7 @@ export const SECTIONS: readonly Section[] = [
   { name: "looks", sign: "look-over", says: "file.looks" },
   {
     ...{ name: "screen", sign: "torn", says: "file.screen" },
-    records: ({ room }) => of(room, "breached", "repaired"),
+    records: ({ room }) => of(room, "breached", "repaired", "described"),
   },
   {
     ...{ name: "bag", sign: "bag", says: "file.bag" },
