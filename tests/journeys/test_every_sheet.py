@@ -35,7 +35,8 @@ ABOUT: dict[str, tuple[str, ...]] = {
     "people": ("", f"person/{demo.W1.id}", f"pin/{demo.W1.id}"),
     "begin": ("", "card"),
     "room": ("", *(f"{n.QUARANTINE}{act}" for act in (
-        "", "/read", "/water", "/bath", "/clean", "/torn", "/mend", "/missed", "/report", "/empty", "/ready",
+        *("", "/read", "/water", "/bath", "/clean", "/torn", "/mend", "/missed", "/report"),
+        *("/empty", "/ready"),
     ))),
     "treat": ("", n.QUARANTINE, n.T1, f"{n.QUARANTINE}/plan", f"{n.T1}/plan"),
     "papers": ("", *(f"{about}{term}" for about in (n.QUARANTINE, n.T4) for term in (
