@@ -32,11 +32,20 @@ export interface ToldHold {
 
 export interface ToldBatch {
   readonly held: readonly ToldHold[];
-  readonly gates: readonly (GateRow & { readonly act: string })[];
+  readonly gates: readonly ToldGate[];
+}
+
+export interface ToldGate extends GateRow {
+  readonly act: string;
+  /** The grower may sign against it. */
+  readonly override_allowed: boolean;
 }
 
 export interface ToldPlace {
   readonly entering: GateRow;
+  /** Of a room that plants go in and out of together. */
+  readonly accepting?: ToldGate;
+  readonly emptying?: ToldGate;
   readonly people: Readonly<Record<string, GateRow>>;
   readonly reentry_until: string | null;
 }
@@ -155,10 +164,18 @@ export class World {
     if (act === "entering") {
       return gate(this.#entering(subject, person), { now, heldBy: [], ...this.#reentry(subject) });
     }
-    const told = this.#ground.told?.batches[subject];
-    const row = told?.gates.find((one) => one.act === act);
+    const row = this.toldOf(act, subject);
+    if (this.#ground.told?.places[subject]) return gate(row, { now, heldBy: [], ...NO_REENTRY });
     const reentry = act === "releasing" ? NO_REENTRY : this.#reentry(subject);
     return gate(row, { now, heldBy: this.#heldHere(subject), ...reentry });
+  }
+
+  /** What the office said of an act that is done to a batch, or to a room as such. */
+  toldOf(act: string, subject: string): ToldGate | undefined {
+    const { told } = this.#ground;
+    const place = told?.places[subject];
+    if (place) return act === "accepting" || act === "emptying" ? place[act] : undefined;
+    return told?.batches[subject]?.gates.find((one) => one.act === act);
   }
 
   /** The room of a batch or a place; null of a batch that stands nowhere. */

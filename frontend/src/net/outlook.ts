@@ -37,6 +37,9 @@ export interface BatchOutlook {
 
 export interface PlaceOutlook {
   readonly entering: Gate;
+  /** Of a room that plants go in and out of together. */
+  readonly accepting?: Gate;
+  readonly emptying?: Gate;
   readonly reentry_until: string | null;
   /** Of each person, where an order admits only some. */
   readonly people: Readonly<Record<string, GateRow>>;
