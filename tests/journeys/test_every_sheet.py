@@ -60,6 +60,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
             "", "/edit", "/templates", "/new", "/term:cq-118-inspection-2", "/after:cq-118-days",
         )
     )),
+    "rows": ("", "pest", "pest/new", f"pest/{n.BLACKFLY}"),
     "consignments": ("", law.CONSIGNMENT, f"{law.CONSIGNMENT}/type"),
     "file": (law.CONSIGNMENT, f"{law.CONSIGNMENT}/visits"),
     "hand": (law.CONSIGNMENT,),
@@ -172,7 +173,7 @@ LOOKS = {
 # The grower's own lists, as the office answers them and not the phone's copy.
 AT_THE_OFFICE = (
     *("stock", "looks", "batch", "rooms", "match", "labels", "consignments", "file"),
-    *("permits", "what-if", "weeks"),
+    *("permits", "rows", "what-if", "weeks"),
     *("links", "people", "begin", "backup"),
 )
 

@@ -2,22 +2,19 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from nursery.ops.demo.frame import _person
 from nursery.services import demo
 from tests.journeys import seen
 from tests.journeys.hands import Hand
 from tests.journeys.offices import Desk, Office, office_on
+from tests.journeys.own import ANA, own_nursery
 from tests.journeys.phones import DESK, PHONE, Phone, phone_of
 from tests.journeys.test_shell import sign_in
-from tests.product import answer, plain_environment, running, wait_until
-from tests.servers import free_port
 from tests.steps import ROOT
 
 TRAYS = 12
@@ -137,42 +134,19 @@ def test_stock_under_a_permit_keeps_the_day_of_its_paper(phone: Phone, desk: Des
 
 # A nursery without conditions
 
-ANA = demo.Somebody(
-    "p-ana", "Ana Huenul", "grower", "en", "blue", "circle", "2714",
-    "ana@quillay.example", "three tall kettles",
-)  # fmt: skip
 FORBIDDEN = {"en": "quarantine", "es": "cuarentena"}
-HOUSE = {"name": "Shade 1", "kind": "house", "floor_m2": 40}
 
 
 @pytest.fixture
 def free(tmp_path: Path) -> Iterator[Desk]:
     """A nursery with two crops, begun without conditions: its grower at the desk."""
-    port = free_port()
-    environment = {**plain_environment(), "NURSERY_DATA": str(tmp_path / "data")}
-    with running(environment, tmp_path / "up.log", "up", "--port", str(port)) as up:
-        url = f"http://localhost:{port}"
-        wait_until(lambda: answer(f"{url}/healthz")[0] == 200, why=up.said())
-        wait_until(lambda: "No nursery is here yet" in up.said(), why=up.said())
-        start = {
-            "name": "Quillay Hollow", "zone": "America/Lima", "language": "en",
-            "conditions": False, "grower": ANA.name, "email": ANA.email, "password": ANA.password,
-        }  # fmt: skip
-        Desk(url, replace(ANA, email="")).ask("POST", "begin", start)
-        yield furnished(Desk(url, ANA))
+    with own_nursery(tmp_path, conditions=False) as desk:
+        yield furnished(desk)
 
 
 def furnished(desk: Desk) -> Desk:
-    person = desk.get("session")["person"]
-    body = {**desk.get(f"rows/person/{person}")["body"], **_person(ANA)}
-    for kind, ident, row in (
-        ("person", person, body),
-        ("place", "shade-1", HOUSE),
-        ("place", "bench-1", {"name": "Bench 1", "kind": "bench", "parent": "shade-1"}),
-        ("crop", "papaya", {"name": "Papaya"}),
-        ("crop", "passion-fruit", {"name": "Passion fruit"}),
-    ):
-        desk.ask("PUT", f"rows/{kind}/{ident}", {"body": row})
+    for ident, name in (("papaya", "Papaya"), ("passion-fruit", "Passion fruit")):
+        desk.ask("PUT", f"rows/crop/{ident}", {"body": {"name": name}})
     return desk
 
 

@@ -7,6 +7,7 @@ import { keep, kept } from "../shelf/kept";
 import { book } from "./book.svelte";
 import { phone } from "./phone.svelte";
 import type { Named } from "./batch/telling";
+import type { Said } from "./rows/shapes";
 
 /** Rows of reference data that records name, and the field of a row that holds its name. */
 const ROWS: Readonly<Record<string, string>> = {
@@ -25,8 +26,8 @@ class Names {
   /** The name, or the id where nobody gave one. A phone's own copy of the book knows it first. */
   readonly of = (type: Named, id: string): string =>
     here(type, id) ??
-    this.#known[`${type} ${id}`] ??
     this.#known[`${type} ${speech.language} ${id}`] ??
+    this.#known[`${type} ${id}`] ??
     unnamed(type, id);
 
   async open(): Promise<void> {
@@ -37,7 +38,13 @@ class Names {
   async learn(): Promise<void> {
     const lists = await Promise.all([
       ...Object.entries(ROWS).map(async ([type, field]) =>
-        all(await rows(type), (row) => [[`${type} ${row.id}`, row.body[field]]]),
+        all(await rows(type), (row) => [
+          [`${type} ${row.id}`, row.body[field]],
+          ...calledOf(row).map(({ language, text }): Pair => [
+            `${type} ${language} ${row.id}`,
+            text,
+          ]),
+        ]),
       ),
       rows("checklist").then((answer) => all(answer, itemsOf)),
     ]);
@@ -66,7 +73,10 @@ function unnamed(type: Named, id: string): string {
 function here(type: Named, id: string): string | null {
   if (type === "batch") return phone.batches.get(id)?.label ?? null;
   if (type === "item") return itemHere(id);
-  const name = phone.row(type, id)?.body[ROWS[type] ?? "name"];
+  const row = phone.row(type, id);
+  const called = row && calledOf(row).find(({ language }) => language === speech.language);
+  if (called) return called.text;
+  const name = row?.body[ROWS[type] ?? "name"];
   return typeof name === "string" ? name : null;
 }
 
@@ -88,11 +98,16 @@ function all(answer: Answer<{ items: RowView[] }>, pairs: (row: RowView) => Pair
   return answer.ok ? answer.data.items.flatMap(pairs) : [];
 }
 
+/** What a pest or a crop is called in languages other than that of its name. */
+function calledOf({ body }: RowView): readonly Said[] {
+  return (body["called"] ?? []) as readonly Said[];
+}
+
 /** The lines of a checklist, in each language in which somebody wrote them. */
 function itemsOf({ id, body }: RowView): Pair[] {
   const items = (body["items"] ?? []) as {
     id: string;
-    says: { language: string; text: string }[];
+    says: Said[];
   }[];
   return items.flatMap((item) =>
     item.says.map(({ language, text }): Pair => [`item ${language} ${id}/${item.id}`, text]),

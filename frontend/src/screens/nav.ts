@@ -12,6 +12,7 @@ export const OFFICE: readonly Leaf[] = [
   { sheet: "stock", says: "nav.stock", sign: "bench" },
   { sheet: "consignments", says: "nav.consignments", sign: "trays" },
   { sheet: "permits", says: "nav.permits", sign: "sign", growers: true },
+  { sheet: "rows", says: "nav.rows", sign: "paper", growers: true },
   { sheet: "what-if", says: "nav.what_if", sign: "weeks", growers: true },
   { sheet: "rooms", says: "nav.rooms", sign: "office", growers: true },
   { sheet: "looks", says: "nav.looks", sign: "lens", growers: true },

@@ -15,15 +15,13 @@ from nursery.domain.errors import (
     TermUnreadable,
 )
 from nursery.domain.kinds.shape import LONGEST_NAME, Misfit, reader_of
+from nursery.domain.reference.checklists import Asked, AskedAt, Checklist, Said
 from nursery.domain.reference.fields import OWN
 from nursery.domain.reference.label_size import LabelSize, Stock
 from nursery.domain.reference.papers import Consignment, Line, Permit
 from nursery.domain.reference.rows import (
     TYPES,
-    Asked,
-    AskedAt,
     Call,
-    Checklist,
     Crop,
     DueRule,
     EmergencyCard,
@@ -38,7 +36,6 @@ from nursery.domain.reference.rows import (
     Product,
     Role,
     Row,
-    Said,
     Tile,
     TrapAt,
     Weeks,
@@ -159,8 +156,7 @@ def _nothing(_: Any) -> Odd:
 
 
 def _person(row: Person) -> Odd:
-    if row.since and row.until and row.until < row.since:
-        yield "until", row.until
+    yield from _over(row)
     if (row.pin_hash is None) != (row.pin_salt is None):
         yield "pin_salt", row.pin_salt
 
@@ -168,17 +164,44 @@ def _person(row: Person) -> Odd:
 def _place(row: Place) -> Odd:
     if row.parent == row.id:
         yield "parent", row.parent
-    if row.since and row.until and row.until < row.since:
-        yield "until", row.until
+    yield from _over(row)
     if row.trap_at is not None and row.kind is not PlaceKind.TRAP:
         yield "trap_at", row.trap_at
 
 
 def _crop(row: Crop) -> Odd:
+    yield from _named(row)
+    yield from _over(row)
     yield from _twice("pots", [pot.container.casefold() for pot in row.pots])
     for pot in row.pots:
-        if pot.full_days is not None and pot.full_days > LONGEST_DAYS:
+        if not pot.container.strip():
+            yield "pots.container", pot.container
+        if pot.full_days is not None and not 0 < pot.full_days <= LONGEST_DAYS:
             yield "pots.full_days", pot.full_days
+
+
+def _pest(row: Pest) -> Odd:
+    yield from _named(row)
+    yield from _over(row)
+
+
+def _named(row: Pest | Crop) -> Odd:
+    """Of rows that people choose by their names, in the languages that somebody wrote."""
+    if not row.name.strip() or len(row.name) > LONGEST_NAME:
+        yield "name", row.name
+    yield from _said("called", row.called)
+
+
+def _said(field: str, texts: Sequence[Said]) -> Odd:
+    yield from _twice(f"{field}.language", [one.language for one in texts])
+    for one in texts:
+        if not one.text.strip():
+            yield f"{field}.text", one.text
+
+
+def _over(row: Any) -> Odd:
+    if row.since and row.until and row.until < row.since:
+        yield "until", row.until
 
 
 def _permit(row: Permit) -> Odd:
@@ -194,9 +217,16 @@ def _consignment(row: Consignment) -> Odd:
 
 
 def _checklist(row: Checklist) -> Odd:
+    yield from _over(row)
+    if not row.name.strip():
+        yield "name", row.name
     if not row.items:
         yield "items", 0
     yield from _twice("items", [item.id for item in row.items])
+    for item in row.items:
+        if not item.says:
+            yield "items.says", item.id
+        yield from _said("items.says", item.says)
 
 
 def _product(row: Product) -> Odd:
@@ -216,8 +246,7 @@ def _product(row: Product) -> Odd:
         yield from _substance(one)
         if row.low_risk and one.category in LOW_RISK_NEVER:
             yield "low_risk", True
-    if row.since and row.until and row.until < row.since:
-        yield "until", row.until
+    yield from _over(row)
 
 
 def _substance(row: Substance) -> Odd:
@@ -246,6 +275,7 @@ _IMPOSSIBLE: Mapping[type, Callable[[Any], Odd]] = {
     Person: _person,
     Place: _place,
     Crop: _crop,
+    Pest: _pest,
     Permit: _permit,
     Consignment: _consignment,
     Checklist: _checklist,

@@ -9,6 +9,7 @@ from datetime import date
 from enum import StrEnum
 
 from nursery.domain.kinds.shape import Count, Name
+from nursery.domain.reference.checklists import Checklist, Said
 from nursery.domain.reference.fields import Area, PestCode, YearDay, Zone
 from nursery.domain.reference.label_size import LabelSize
 from nursery.domain.reference.papers import Consignment, Permit
@@ -109,24 +110,33 @@ class Pot:
 
 @dataclass(frozen=True, slots=True)
 class Crop:
+    """A crop; `called` is what it is called in other languages than that of its name."""
+
     id: Name
     name: str
     botanical: str | None = None
     cultivar: str | None = None
+    called: tuple[Said, ...] = ()
     pots: tuple[Pot, ...] = ()
     since: date | None = None
+    until: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Pest:
-    """A pest; `code` is its EPPO code, where it has one. Permits say whether it is listed."""
+    """A pest; `code` is its EPPO code, where it has one. Permits say whether it is listed.
+
+    `called` is what it is called in other languages than that of its name.
+    """
 
     id: Name
     name: str
     code: PestCode | None = None
     botanical: str | None = None
+    called: tuple[Said, ...] = ()
     hosts: tuple[Name, ...] = ()
     since: date | None = None
+    until: date | None = None
 
 
 class Measure(StrEnum):
@@ -159,40 +169,6 @@ class Product:
     low_risk: bool = False
     since: date | None = None
     until: date | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Said:
-    """A text in one language."""
-
-    language: Name
-    text: str
-
-
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """One item of a checklist; of each batch so many `plants` are looked at for it, or all."""
-
-    id: Name
-    says: tuple[Said, ...]
-    plants: Count | None = None
-
-
-class AskedAt(StrEnum):
-    LOOK_OVER = "look_over"
-    ARRIVAL = "arrival"
-
-
-@dataclass(frozen=True, slots=True)
-class Checklist:
-    """What a look-over, or an arrival, goes through; an entry names the version it was made on."""
-
-    id: Name
-    name: str
-    version: Count
-    items: tuple[Asked, ...]
-    asked_at: AskedAt = AskedAt.LOOK_OVER
-    since: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@ import type { Instant } from "../../log/entry";
 import { listed, lookDrafts, planOf, plantsOf, type LookForm, type Through } from "../../log/look";
 import type { Term } from "../../log/bag";
 import { book } from "../book.svelte";
+import { rowsInUse } from "../in-use";
 import { names } from "../names.svelte";
 import { phone } from "../phone.svelte";
 import { rounds } from "../round/rounds.svelte";
@@ -61,8 +62,7 @@ export class Looking {
   /** Pests that live on this crop, and those of which nobody said on what they live. */
   get pests(): readonly { id: string; grave: boolean }[] {
     const crop = this.batch?.crop ?? null;
-    return phone
-      .rowsOf("pest")
+    return rowsInUse("pest")
       .filter(({ body }) => {
         const hosts = (body["hosts"] ?? []) as readonly string[];
         return hosts.length === 0 || (crop !== null && hosts.includes(crop));

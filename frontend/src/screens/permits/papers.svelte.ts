@@ -7,6 +7,8 @@ import { Sheet } from "../sheet.svelte";
 import type { Voice } from "./inwords";
 import type { OwnBody, Papers, PermitBody, Row, RuleShape, Template } from "./shapes";
 
+export { dropRow, saveRow } from "../rows/written";
+
 interface Items<T> {
   readonly items: readonly T[];
 }
@@ -44,23 +46,6 @@ async function fetched(): Promise<Answer<Papers>> {
       templates: filling.data.items,
     },
   };
-}
-
-/** Write a row; what is empty is left out of it. */
-export function saveRow<B extends object>(
-  kind: "permit" | "due_rule",
-  id: string,
-  rev: number,
-  body: B,
-): Promise<Answer<Row<B>>> {
-  const kept = Object.fromEntries(
-    Object.entries(body).filter(([, value]) => value !== null && value !== undefined),
-  );
-  return book.tell("PUT", `/rows/${kind}/${encodeURIComponent(id)}`, { rev, body: kept });
-}
-
-export function dropRow(kind: "due_rule", id: string): Promise<Answer<undefined>> {
-  return book.tell("DELETE", `/rows/${kind}/${encodeURIComponent(id)}`);
 }
 
 /** How the person who looks is told a rule. */

@@ -1,0 +1,39 @@
+/** What a list says of each row beside its name. */
+import { speech } from "../../parts/speech.svelte";
+import { names } from "../names.svelte";
+import type { Row } from "../permits/shapes";
+import type { Kind, NamedBody, PestBody, Table } from "./shapes";
+
+export interface Fact {
+  readonly says: string;
+  readonly stop?: boolean;
+}
+
+/** What a row is called in a language. */
+export function titleOf({ name, called }: NamedBody, language: string): string {
+  return called?.find((one) => one.language === language)?.text ?? name;
+}
+
+export function factsOf(kind: Kind, row: Row<NamedBody>, table: Table): Fact[] {
+  const facts = { pest: () => ofPest(row.id, row.body, table) };
+  return facts[kind]().filter(({ says }) => says !== "");
+}
+
+function ofPest(id: string, body: PestBody, table: Table): Fact[] {
+  const { say } = speech;
+  const hosts = body.hosts ?? [];
+  const crops = speech.join(hosts.map((host) => names.of("crop", host)));
+  return [
+    { says: [body.botanical, body.code].filter(Boolean).join(" · ") },
+    { says: hosts.length === 0 ? say("rows.on_all") : say("rows.on_some", { names: crops }) },
+    ...table.listings
+      .filter(({ pest }) => pest === id)
+      .map(({ permit, since }) => ({
+        says:
+          permit === ""
+            ? say("rows.listed_own", { since })
+            : say("rows.listed_by", { reference: names.of("permit", permit), since }),
+        stop: true,
+      })),
+  ];
+}

@@ -1,0 +1,56 @@
+/** What the office gives of the rows that records name, and what it is told of them. */
+import type { Held } from "../../log/in-use";
+import type { Key } from "../../words/catalogue";
+import type { Row } from "../permits/shapes";
+
+/** A text in one language. */
+export interface Said {
+  readonly language: string;
+  readonly text: string;
+}
+
+export interface NamedBody extends Held {
+  readonly name: string;
+  /** In languages in which it has another name. */
+  readonly called?: readonly Said[];
+}
+
+export interface PestBody extends NamedBody {
+  readonly code?: string | null;
+  readonly botanical?: string | null;
+  readonly hosts?: readonly string[];
+}
+
+export const KINDS = ["pest"] as const;
+export type Kind = (typeof KINDS)[number];
+
+export const SIGNS: Readonly<Record<Kind, string>> = { pest: "found" };
+
+export function isKind(text: string): text is Kind {
+  return (KINDS as readonly string[]).includes(text);
+}
+
+/** What this sheet shows at an address that names no row. */
+export const NEW = "new";
+
+/** What is wrong with what was typed, by the field it stands in. */
+export interface Wrong {
+  readonly field: string;
+  readonly value: string | null;
+  /** What is said of it, where that it cannot be is too little. */
+  readonly says?: Key;
+}
+
+export interface Table {
+  readonly rows: readonly Row<NamedBody>[];
+  readonly crops: readonly Row<NamedBody>[];
+  /** Which permits and rules list a pest, and since when. */
+  readonly listings: readonly Listing[];
+}
+
+export interface Listing {
+  readonly pest: string;
+  readonly since: string;
+  /** The permit; empty for a rule of the nursery's own. */
+  readonly permit: string;
+}

@@ -1,0 +1,127 @@
+/** A row as it is being typed, what is wrong with it, and the row that it makes. */
+import type { Term } from "../../log/bag";
+import { LANGUAGES, type Language } from "../../words/catalogue";
+import type { OwnBody, PermitBody, Row } from "../permits/shapes";
+import type { Listing, NamedBody, PestBody, Wrong } from "./shapes";
+
+/** What is typed of every row that people choose by its name. */
+export interface Naming {
+  name: string;
+  called: Record<Language, string>;
+  since: string | null;
+  until: string | null;
+}
+
+export interface PestTyping extends Naming {
+  code: string;
+  botanical: string;
+  hosts: readonly string[];
+}
+
+export function namingOf(body: NamedBody | null, today: string): Naming {
+  const said = (language: Language): string =>
+    body?.called?.find((one) => one.language === language)?.text ?? "";
+  return {
+    name: body?.name ?? "",
+    called: Object.fromEntries(LANGUAGES.map((one) => [one, said(one)])) as Naming["called"],
+    since: body === null ? today : (body.since ?? null),
+    until: body?.until ?? null,
+  };
+}
+
+export function pestTyping(body: PestBody | null, today: string): PestTyping {
+  return {
+    ...namingOf(body, today),
+    code: body?.code ?? "",
+    botanical: body?.botanical ?? "",
+    hosts: body?.hosts ?? [],
+  };
+}
+
+/** What is wrong with the name or the days; `others` are the names that other rows have. */
+export function wrongNaming(typed: Naming, others: readonly string[]): Wrong | null {
+  const name = tidy(typed.name);
+  if (name === "") return { field: "name", value: null };
+  if (others.some((other) => plain(other) === plain(name))) {
+    return { field: "name", value: name, says: "rows.twice" };
+  }
+  const ends = typed.since !== null && typed.until !== null && typed.until < typed.since;
+  return ends ? { field: "until", value: typed.until, says: "rows.ends_first" } : null;
+}
+
+const CODE = /^[A-Z0-9]{5,6}$/;
+
+export function wrongPest(typed: PestTyping, others: readonly string[]): Wrong | null {
+  const code = codeOf(typed.code);
+  const odd = code !== "" && !CODE.test(code);
+  return (
+    wrongNaming(typed, others) ??
+    (odd ? { field: "code", value: code, says: "rows.odd_code" } : null)
+  );
+}
+
+/** The name and the days of a row; what this form does not show stays as it was. */
+export function namedBody(typed: Naming, before: NamedBody | null): NamedBody {
+  const others = (before?.called ?? []).filter(
+    ({ language }) => !(LANGUAGES as readonly string[]).includes(language),
+  );
+  const typedIn = LANGUAGES.map((language) => ({ language, text: tidy(typed.called[language]) }));
+  const called = [...typedIn.filter(({ text }) => text !== ""), ...others];
+  return {
+    ...before,
+    name: tidy(typed.name),
+    called,
+    since: typed.since,
+    until: typed.until,
+  };
+}
+
+export function pestBody(typed: PestTyping, before: PestBody | null): PestBody {
+  return {
+    ...namedBody(typed, before),
+    code: text(codeOf(typed.code)),
+    botanical: text(typed.botanical),
+    hosts: typed.hosts,
+  };
+}
+
+/** Which permits and own rules list which pest. */
+export function listingsOf(
+  permits: readonly Row<PermitBody>[],
+  own: readonly Row<OwnBody>[],
+): Listing[] {
+  const of = (
+    { rule, says, since }: Pick<Term, "rule" | "says" | "since">,
+    permit: string,
+  ): Listing[] =>
+    rule !== "listed" || !Array.isArray(says["pests"])
+      ? []
+      : says["pests"].map((pest) => ({ pest: String(pest), since, permit }));
+  return [
+    ...permits.flatMap(({ id, body }) => (body.terms ?? []).flatMap((term) => of(term, id))),
+    ...own.flatMap(({ body }) => of(body.term, "")),
+  ];
+}
+
+function text(typed: string): string | null {
+  const found = tidy(typed);
+  return found === "" ? null : found;
+}
+
+function tidy(typed: string): string {
+  return typed.trim().split(/\s+/).join(" ");
+}
+
+function plain(name: string): string {
+  return tidy(name).toLowerCase();
+}
+
+/** A code is written in capitals, however it was typed. */
+function codeOf(typed: string): string {
+  return typed.trim().toUpperCase();
+}
+
+/** The names of all rows but one. */
+export function namesBut(row: Row<NamedBody> | null, rows: readonly Row<NamedBody>[]): string[] {
+  return rows.filter(({ id }) => id !== row?.id).map(({ body }) => body.name);
+}

@@ -1,0 +1,78 @@
+"""Rows that the grower of an own nursery types: pests. Everybody reads them, nobody else writes."""
+
+import json
+from typing import Any
+
+import pytest
+from django.test import Client
+
+from tests.api.conftest import Cast
+
+SPANISH = {"language": "es", "text": "Escama espinosa"}
+ROWS: dict[str, dict[str, Any]] = {
+    "pest": {
+        "name": "Spiny scale",
+        "called": [SPANISH],
+        "code": "SCALSP",
+        "botanical": "Coccus fictus",
+        "hosts": ["lime"],
+        "since": "2031-01-01",
+    },
+}
+KINDS = pytest.mark.parametrize("kind", ROWS)
+
+
+def put(caller: Client, kind: str, rev: int, **more: Any) -> Any:
+    body = {name: value for name, value in {**ROWS[kind], **more}.items() if value is not None}
+    asked = json.dumps({"rev": rev, "body": body})
+    return caller.put(f"/api/v1/rows/{kind}/one", asked, content_type="application/json")
+
+
+@KINDS
+def test_a_row_is_written_closed_and_read_by_everybody_of_the_nursery(
+    cast: Cast, kind: str
+) -> None:
+    assert put(cast.grower, kind, 0).status_code == 200
+    assert put(cast.grower, kind, 1, until="2031-02-28").json()["rev"] == 2
+    body = {**ROWS[kind], "until": "2031-02-28"}
+    for reader in (cast.grower, cast.phone, cast.inspector):
+        assert reader.get(f"/api/v1/rows/{kind}/one").json()["body"] == body
+    pulled = [line["e"] for line in cast.phone.pull() if line.get("type") == kind]
+    assert pulled[-1] == body
+    assert cast.stranger.get(f"/api/v1/rows/{kind}").json()["items"] == []
+
+
+@KINDS
+@pytest.mark.parametrize(
+    ("who", "status"), [("phone", 403), ("inspector", 401), ("nobody", 401), ("revoked", 403)]
+)
+def test_only_a_grower_writes_one(cast: Cast, kind: str, who: str, status: int) -> None:
+    assert put(getattr(cast, who), kind, 0).status_code == status
+    assert cast.grower.get(f"/api/v1/rows/{kind}").json()["items"] == []
+
+
+@pytest.mark.parametrize(
+    ("kind", "more", "code", "field"),
+    [
+        *(("pest", *one) for one in (
+            ({"name": None}, "row_lacks", "name"),
+            ({"name": "  "}, "row_impossible", "name"),
+            ({"name": "x" * 65}, "row_impossible", "name"),
+            ({"called": [SPANISH, SPANISH]}, "row_impossible", "called.language"),
+            ({"called": [{"language": "es", "text": " "}]}, "row_impossible", "called.text"),
+            ({"code": "no"}, "row_unreadable", "code"),
+            ({"hosts": "lime"}, "row_unreadable", "hosts"),
+            ({"since": "yesterday"}, "row_unreadable", "since"),
+            ({"until": "2030-12-31"}, "row_impossible", "until"),
+        )),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_is_turned_down_by_its_field(
+    cast: Cast, kind: str, more: dict[str, Any], code: str, field: str
+) -> None:
+    put(cast.grower, kind, 0)
+    answer = put(cast.grower, kind, 1, **more)
+    assert (answer.status_code, answer.json()["code"]) == (422, code)
+    assert answer.json()["params"]["field"] == field
+    assert field in answer.json()["detail"]
+    assert cast.grower.get(f"/api/v1/rows/{kind}/one").json()["body"] == ROWS[kind]

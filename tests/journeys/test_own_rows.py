@@ -1,0 +1,125 @@
+"""The grower of an own nursery types what records name, and the worker's phone offers it."""
+
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import pytest
+from playwright.sync_api import Browser, Locator, Page, expect
+
+from tests.journeys import seen
+from tests.journeys.hands import Hand, sent
+from tests.journeys.offices import Desk
+from tests.journeys.own import ANA, SAMI, ZONE, own_nursery
+from tests.journeys.phones import DESK, PHONE, Phone, phone_of
+from tests.journeys.test_people import refreshed
+from tests.journeys.test_permits import on_day, row_of
+from tests.journeys.test_shell import sign_in
+from tests.phone import Writer
+
+
+@pytest.fixture(scope="module")
+def desk(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Desk]:
+    with own_nursery(tmp_path_factory.mktemp("own"), conditions=True) as desk:
+        yield desk
+
+
+@pytest.fixture(scope="module")
+def grower(browser: Browser, desk: Desk) -> Iterator[Hand]:
+    width, height = DESK
+    context = browser.new_context(
+        base_url=desk.url, locale="en-GB", viewport={"width": width, "height": height}
+    )
+    found = Hand(context.new_page())
+    sign_in(found.page, ANA)
+    yield found
+    assert found.faults == []
+    context.close()
+
+
+@pytest.fixture(scope="module")
+def phone(browser: Browser, desk: Desk) -> Iterator[Phone]:
+    found = phone_of(browser, desk, SAMI, "Bench phone")
+    yield found
+    assert found.faults == []
+    found.context.close()
+
+
+@pytest.fixture(scope="module")
+def tray(desk: Desk, phone: Phone) -> str:
+    """A tray of papaya on the bench; the crop has no row yet."""
+    new = {"id": "b-1", "label": "K1", "crop": "papaya", "place": "bench-1"}
+    body = {"batch": new, "alive": 120, "method": "full"}
+    text = Writer("own", author=SAMI.id).write("taken_on", ["b-1"], body, datetime.now(UTC))
+    assert sent(phone.context, desk.url, "i-own", text) == ["stored"]
+    return "b-1"
+
+
+def listed(grower: Hand, kind: str) -> None:
+    """Open the list of one kind of rows from the office's own nav."""
+    grower.page.get_by_role("link", name=grower.says("nav.rows")).click()
+    grower.page.locator("main").get_by_role("link", name=grower.says(f"rows.{kind}")).click()
+    grower.is_at(f"rows.{kind}")
+
+
+def narrow_and_wide(page: Page) -> None:
+    """Nothing is cut off or hard to hit, at the desk and on a phone."""
+    for width, height in (PHONE, DESK):
+        page.set_viewport_size({"width": width, "height": height})
+        assert seen.wrongs(page) == []
+
+
+def offered(phone: Phone, tray: str, pest: str) -> Locator:
+    """Return a pest among those that may be found on a tray, in the worker's language."""
+    hand = Hand(phone.page, SAMI.language)
+    phone.go("")
+    refreshed(phone)
+    phone.go(f"look/{tray}")
+    hand.tap_named(hand.says("look.answer_found_more"))
+    pests = phone.page.get_by_role("group", name=hand.says("look.pest"))
+    return pests.get_by_role("button", name=pest, exact=True)
+
+
+def test_a_pest_is_typed_at_the_desk(grower: Hand, desk: Desk) -> None:
+    page = grower.page
+    listed(grower, "pest")
+    grower.reads("rows.none")
+    grower.tap("rows.pest_new")
+    grower.tap("button.save")
+    expect(page.locator("[data-field=name]")).to_have_text(grower.says("permits.is_missing"))
+    grower.type("rows.name", "Papaya mealybug")
+    grower.type("rows.in_es", "Cochinilla de la papaya")
+    grower.type("rows.code", "co")
+    grower.tap("button.save")
+    wrong = page.locator("[data-field=code]")
+    expect(wrong).to_have_text(grower.says("rows.odd_code", value="co"))
+    narrow_and_wide(page)
+    assert desk.get("rows/pest")["items"] == []
+    grower.type("rows.code", "pacoma")
+    grower.tap("button.save")
+    expect(row_of(page, "Papaya mealybug")).to_contain_text("PACOMA")
+    narrow_and_wide(page)
+    (row,) = desk.get("rows/pest")["items"]
+    assert row["body"]["called"] == [{"language": "es", "text": "Cochinilla de la papaya"}]
+
+
+def test_the_worker_s_phone_offers_it_in_the_worker_s_language(phone: Phone, tray: str) -> None:
+    expect(offered(phone, tray, "Cochinilla de la papaya")).to_be_visible()
+
+
+def test_one_that_is_over_is_offered_no_more_and_keeps_its_name(
+    grower: Hand, phone: Phone, desk: Desk, tray: str
+) -> None:
+    page = grower.page
+    before = datetime.now(ZoneInfo(ZONE)).date() - timedelta(days=2)
+    listed(grower, "pest")
+    row_of(page, "Papaya mealybug").get_by_role("link").click()
+    on_day(grower, "rows.until", before)
+    grower.tap("button.save")
+    grower.reads("rows.ends_first")
+    page.locator("summary", has_text=grower.says("rows.since")).click()
+    grower.tap("permits.take_day_out")
+    grower.tap("button.save")
+    expect(row_of(page, "Papaya mealybug")).to_contain_text(grower.says("rows.over", on=before))
+    assert desk.get("rows/pest")["items"][0]["body"]["until"] == before.isoformat()
+    expect(offered(phone, tray, "Cochinilla de la papaya")).to_have_count(0)
