@@ -11,7 +11,7 @@ from fractions import Fraction
 from math import ceil, floor
 from typing import Any, NamedTuple
 
-from nursery.domain import conditions, demands, ordered_acts, rounds, telling
+from nursery.domain import conditions, demands, ordered_acts, rounds, samples, telling
 from nursery.domain.book import Book
 from nursery.domain.due_check import Check
 from nursery.domain.reference import Place
@@ -26,7 +26,8 @@ def due(book: Book, first: date, last: date) -> tuple[Check, ...]:
     """
     found = [
         check
-        for make in (*rounds.MAKERS, *demands.MAKERS, *ordered_acts.MAKERS, *telling.MAKERS)
+        for family in (rounds, demands, ordered_acts, samples, telling)
+        for make in family.MAKERS
         for check in make(book, first, last)
     ]
     return tuple(sorted(found, key=lambda check: (check.due_by, check.id)))

@@ -1,15 +1,17 @@
-"""Samples sent to a laboratory: on their way until a result comes."""
+"""Samples sent to a laboratory: on their way until a result comes, and asked after when due."""
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import datetime
-from typing import Any
+from datetime import date, datetime
+from typing import Any, NamedTuple
 
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.doubts import Doubt
+from nursery.domain.due_check import Check, ident
 from nursery.domain.entry import Entry, write_instant
 from nursery.domain.kinds import health
+from nursery.domain.rounds import MOMENT, asked_for
 from nursery.domain.timeline import standing
 
 IN_TRANSIT = "in_transit"
@@ -27,6 +29,7 @@ class Sample:
     state: str = IN_TRANSIT
     result: str | None = None
     test: str | None = None
+    result_due: date | None = None
 
     def as_json(self) -> dict[str, Any]:
         return {
@@ -38,11 +41,20 @@ class Sample:
             "state": self.state,
             "result": self.result,
             "test": self.test,
+            "result_due": None if self.result_due is None else self.result_due.isoformat(),
         }
 
 
-def of_book(book: Book) -> Mapping[str, tuple[Sample, ...]]:
-    """Return the samples of each batch, in the order in which they were taken.
+class Taken(NamedTuple):
+    """A sample, the batches that it was taken of, and when its result came."""
+
+    sample: Sample
+    about: tuple[str, ...]
+    answered_at: datetime | None
+
+
+def taken(book: Book) -> tuple[Taken, ...]:
+    """Return all samples in the order in which they were taken.
 
     A result belongs to the sample that it names, whichever of the sampled batches it is about
     (rule H-8).
@@ -53,14 +65,46 @@ def of_book(book: Book) -> Mapping[str, tuple[Sample, ...]]:
         for entry in line.entries
         if isinstance(entry.body, health.Resulted)
     }
-    found: dict[str, list[Sample]] = {}
+    found: list[Taken] = []
     for entry in line.entries:
         if isinstance(entry.body, health.Sampled):
             find = line.lines.get(entry.body.found or "", entry.body.found)
-            one = _sample(entry, find, results.get(entry.body.sample))
-            for name in entry.about:
-                found.setdefault(name, []).append(one)
+            result = results.get(entry.body.sample)
+            at = None if result is None else result.occurred_at
+            found.append(Taken(_sample(entry, find, result), tuple(entry.about), at))
+    return tuple(found)
+
+
+def of_book(book: Book) -> Mapping[str, tuple[Sample, ...]]:
+    """Return the samples of each batch, in the order in which they were taken."""
+    found: dict[str, list[Sample]] = {}
+    for one in book.once(taken):
+        for name in one.about:
+            found.setdefault(name, []).append(one.sample)
     return {name: tuple(samples) for name, samples in found.items()}
+
+
+def due(book: Book, first: date, last: date) -> Iterable[Check]:
+    """A result is due on the day that its sample's record says, and stays till it comes (C-14)."""
+    for one in book.once(taken):
+        on = one.sample.result_due
+        if on is None or not one.about:
+            continue
+        opens_at = max(one.sample.at, book.start_of(on))
+        if asked_for(opens_at, one.answered_at, (first, last), book):
+            yield Check(
+                id=ident("result", one.sample.sample, one.about[0], on.isoformat()),
+                kind="result",
+                subject=one.about[0],
+                opens_at=opens_at,
+                due_by=max(opens_at, book.end_of(on) - MOMENT),
+                answered_by=one.sample.result,
+                params={
+                    "sample": one.sample.sample,
+                    "laboratory": one.sample.laboratory,
+                    "on": on.isoformat(),
+                },
+            )
 
 
 def odd(batch: Batch, book: Book) -> Iterable[Doubt]:
@@ -92,4 +136,8 @@ def _sample(taken: Entry, find: str | None, result: Entry | None) -> Sample:
         IN_TRANSIT if result is None else result.body.verdict.value,
         None if result is None else result.id,
         body.test,
+        body.result_due,
     )
+
+
+MAKERS = (due,)

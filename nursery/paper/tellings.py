@@ -144,6 +144,7 @@ TELLINGS: Mapping[str, Sequence[Part]] = {
         plain("part"),
         coded("test", "test"),
         plain("laboratory", "line.to"),
+        on_day("result_due", "line.result_due"),
         flagged("found", "line.for_find"),
     ),
     "resulted": (plain("sample"), coded("verdict", "result"), named("pest", "pest"), PAPER, PHOTO),

@@ -5,12 +5,14 @@ from typing import Any
 import pytest
 
 from nursery.domain import checks, doubtful, outlook, samples
+from nursery.domain.due_check import Check
 from nursery.domain.samples import IN_TRANSIT
 from tests.domain.house import House, day, day_2, day_3, instant
 
 
-def taken(house: House, name: str, *about: str, **more: Any) -> str:
-    return house.add("sampled", about, "2031-05-04 09:44", {"sample": name, "plants": 1, **more})
+def taken(house: House, name: str, *about: str, corrects: str | None = None, **more: Any) -> str:
+    body = {"sample": name, "plants": 1, **more}
+    return house.add("sampled", about, "2031-05-04 09:44", body, corrects=corrects)
 
 
 def result(house: House, name: str, verdict: str, at: str, *about: str) -> str:
@@ -100,3 +102,79 @@ def test_a_result_of_a_sample_that_nobody_took_is_kept_and_asked_about() -> None
     book = house.book()
     again = [d for d in doubtful.of_batch(book.batches["t4"], book) if d.code == "unknown_sample"]
     assert [d.blocks for d in again] == [False]
+
+
+def due(house: House, first: str = "2031-05-01", last: str = "2031-05-31") -> list[Check]:
+    found = checks.due(house.book(), day(first), day(last))
+    return [check for check in found if check.kind == "result"]
+
+
+def test_a_result_is_due_on_its_day_and_overdue_until_it_comes() -> None:
+    """Rule C-14."""
+    house = day_3()
+    taken(house, "S-03", "t4", "t5", result_due="2031-05-16", laboratory="Orrin")
+    assert due(house, "2031-05-01", "2031-05-15") == []
+    (check,) = due(house)
+    assert (check.subject, check.opens_at) == ("t4", instant("2031-05-16 00:00"))
+    assert instant("2031-05-16 23:59") < check.due_by < instant("2031-05-17 00:00")
+    assert check.params == {"sample": "S-03", "laboratory": "Orrin", "on": "2031-05-16"}
+    (overdue,) = due(house, "2031-07-01", "2031-07-31")
+    assert (overdue.id, overdue.open) == (check.id, True)
+
+
+@pytest.mark.parametrize(
+    ("name", "verdict", "at", "open_"),
+    [
+        ("S-03", "negative", "2031-05-16 10:20", False),
+        ("S-03", "reported", "2031-05-20 10:20", False),
+        ("S-04", "negative", "2031-05-16 10:20", True),
+    ],
+)
+def test_only_a_result_that_names_the_sample_answers(
+    name: str, verdict: str, at: str, open_: bool
+) -> None:
+    house = day_3()
+    taken(house, "S-03", "t4", result_due="2031-05-16")
+    came = result(house, name, verdict, at, "t4")
+    (check,) = due(house)
+    assert check.open is open_
+    assert check.answered_by == (None if open_ else came)
+    assert len(due(house, "2031-06-01", "2031-06-30")) == int(open_)
+
+
+def test_a_result_that_came_before_its_day_is_never_due() -> None:
+    house = day_3()
+    taken(house, "S-03", "t4", result_due="2031-05-16")
+    result(house, "S-03", "negative", "2031-05-10 10:20", "t4")
+    assert due(house, "2031-05-16", "2031-05-31") == []
+
+
+def test_where_no_day_is_said_nothing_is_due_and_a_correction_puts_it_off() -> None:
+    house = day_3()
+    first = taken(house, "S-03", "t4")
+    assert due(house) == []
+    taken(house, "S-03", "t4", result_due="2031-05-16", corrects=first)
+    (check,) = due(house)
+    taken(house, "S-03", "t4", result_due="2031-05-20", corrects=first)
+    (later,) = due(house)
+    assert (check.params["on"], later.params["on"]) == ("2031-05-16", "2031-05-20")
+    assert later.id != check.id
+
+
+def test_a_day_before_the_sample_was_taken_is_due_at_once() -> None:
+    house = day_3()
+    taken(house, "S-03", "t4", result_due="2031-05-01")
+    (check,) = due(house)
+    assert check.opens_at == check.due_by == instant("2031-05-04 09:44")
+
+
+def test_the_outlook_ships_the_day_and_the_check() -> None:
+    house = day_3()
+    taken(house, "S-03", "t4", result_due="2031-05-05")
+    taken(house, "S-04", "t4")
+    made = outlook.compose(house.book(), instant("2031-05-07 18:00"))
+    told = {one["sample"]: one["result_due"] for one in made["batches"]["t4"]["samples"]}
+    assert told == {"S-03": "2031-05-05", "S-04": None}
+    assert [one["params"]["sample"] for one in made["checks"] if one["kind"] == "result"] == [
+        "S-03"
+    ]

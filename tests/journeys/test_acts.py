@@ -2,6 +2,8 @@
 
 import re
 from collections.abc import Iterator
+from datetime import timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 from playwright.sync_api import Browser, expect
@@ -203,9 +205,12 @@ def test_parts_go_to_the_laboratory_and_its_answer_comes_back(grower: Worker, de
     chooses(grower, "look.part", hand.says("part.leaf_underside"))
     grower.add(hand.says("sample.of_plants"), 2)
     chooses(grower, "sample.test", hand.says("test.pcr"))
+    hand.page.get_by_role("group", name=hand.says("sample.due")).get_by_role("button").first.click()
     saves(grower, "sample.save", sample="S-04", n=3)
     taken = last(desk, n.T1, "sampled")
+    week = EVENING.astimezone(ZoneInfo(demo.ZONE)) + timedelta(days=7)
     assert (taken["whole"], taken["part"], taken["plants"]) == (False, "leaf_underside", 3)
+    assert taken["result_due"] == week.date().isoformat()
     assert desk.alive("T1") == [53], "parts leave the plants alive"
     opens(grower, f"papers/{ROOM}/result")
     hand.page.get_by_role("button", name=re.compile("^S-04")).click()

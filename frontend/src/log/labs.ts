@@ -10,6 +10,8 @@ export interface Sample {
   readonly plants: number;
   readonly laboratory: string | null;
   readonly test: string | null;
+  /** The day by which the laboratory is to answer (rule C-14). */
+  readonly due: string | null;
   /** The latest result's, or null as long as it is on its way. */
   readonly verdict: string | null;
 }
@@ -19,6 +21,7 @@ interface Taken {
   readonly plants: number;
   readonly laboratory?: string | null;
   readonly test?: string | null;
+  readonly result_due?: string | null;
 }
 
 /** The latest first. */
@@ -27,8 +30,9 @@ export function samplesOf(entries: Iterable<Entry>): Sample[] {
   const facts = standing(entries).entries;
   for (const { kind, occurredAt: at, about, body } of facts) {
     if (kind !== "sampled") continue;
-    const { sample, plants, laboratory = null, test = null } = body as unknown as Taken;
-    found.set(sample, { sample, at, about, plants, laboratory, test, verdict: null });
+    const taken = body as unknown as Taken;
+    const { sample, plants, laboratory = null, test = null, result_due: due = null } = taken;
+    found.set(sample, { sample, at, about, plants, laboratory, test, due, verdict: null });
   }
   for (const { kind, body } of facts) {
     if (kind !== "resulted") continue;

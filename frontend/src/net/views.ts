@@ -61,6 +61,7 @@ export interface Sample {
   readonly laboratory: string | null;
   readonly find: string | null;
   readonly state: string;
+  readonly result_due?: string | null;
 }
 
 /** What follows for a batch: forecasts, worked out by the office. */

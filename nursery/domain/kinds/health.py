@@ -1,7 +1,7 @@
 """Bodies about looking, finding, sampling and treating."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from enum import StrEnum
 
 from nursery.domain.kinds.shape import Count, Name
@@ -66,7 +66,10 @@ class Found:
 
 @dataclass(frozen=True, slots=True)
 class Sampled:
-    """Material sent to a laboratory. A whole plant also leaves by a loss of fate sampled."""
+    """Material sent to a laboratory. A whole plant also leaves by a loss of fate sampled.
+
+    On `result_due` the laboratory is to have answered.
+    """
 
     sample: Name
     plants: Count
@@ -75,6 +78,7 @@ class Sampled:
     laboratory: Name | None = None
     found: Name | None = None
     test: Name | None = None
+    result_due: date | None = None
 
 
 class Verdict(StrEnum):

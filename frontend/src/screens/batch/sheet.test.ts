@@ -136,4 +136,15 @@ describe("a sheet", () => {
     expect(screen.getByText("SUN 4 MAY, Orrin plant laboratory")).toBeTruthy();
     expect(screen.getByText(words)).toBeTruthy();
   });
+
+  test.each([
+    ["in_transit", null, "SUN 4 MAY, Orrin plant laboratory"],
+    ["in_transit", "2031-05-04", "SUN 4 MAY, Orrin plant laboratory · result due SUN 4 MAY"],
+    ["in_transit", "2031-05-03", / · result overdue since SAT 3 MAY. Ask the laboratory.$/],
+    ["negative", "2031-05-03", "SUN 4 MAY, Orrin plant laboratory"],
+  ])("says of a sample that is %s by which day its result is due, %s", (state, due, words) => {
+    const outlook = { ...OUTLOOK, samples: [{ ...sample(state), result_due: due }] };
+    render(Facts, { batch: { ...BATCH, outlook } });
+    expect(screen.getByText(words)).toBeTruthy();
+  });
 });

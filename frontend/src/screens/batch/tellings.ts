@@ -157,6 +157,7 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
     plain("part"),
     coded("test", "test"),
     plain("laboratory", "line.to"),
+    onDay("result_due", "line.result_due"),
     flagged("found", "line.for_find"),
   ],
   resulted: [plain("sample"), coded("verdict", "result"), named("pest", "pest"), paper, photo],

@@ -4,7 +4,7 @@ import { allSamples, draftOf, NO_RESULT } from "./resulting";
 
 const S03: Sample = {
   ...{ sample: "S-03", at: "2031-05-03T23:30:00.000Z", about: ["b-t4"], plants: 1 },
-  ...{ laboratory: null, test: null, verdict: null },
+  ...{ laboratory: null, test: null, due: null, verdict: null },
 };
 
 test("a result is about the batches of its sample", () => {

@@ -34,6 +34,7 @@ interface Shipped {
   readonly laboratory: string | null;
   readonly state: string;
   readonly test?: string | null;
+  readonly result_due?: string | null;
 }
 
 /** What this phone has read of the samples, and what only the office has told of them. */
@@ -43,11 +44,19 @@ export function allSamples(
 ): Sample[] {
   const known = new Set(own.map(({ sample }) => sample));
   const others = new Map<string, Sample>();
-  for (const { sample, at, laboratory, state, test = null, batch } of told) {
+  for (const {
+    sample,
+    at,
+    laboratory,
+    state,
+    test = null,
+    result_due: due = null,
+    batch,
+  } of told) {
     if (known.has(sample)) continue;
     const about = [...(others.get(sample)?.about ?? []), batch];
     const verdict = state === "in_transit" ? null : state;
-    others.set(sample, { sample, at, about, plants: 0, laboratory, test, verdict });
+    others.set(sample, { sample, at, about, plants: 0, laboratory, test, due, verdict });
   }
   return [...own, ...others.values()].sort((a, b) => (a.at < b.at ? 1 : -1));
 }

@@ -27,3 +27,9 @@ test("whole plants leave the living count as well", () => {
     body: { count: 3, fate: "sampled", cause: "S-04", kept: false, by_auditor: true },
   });
 });
+
+test("a result has a day by which it is due only where somebody says one", () => {
+  const [taken] = draftsOf({ ...leaves, due: "2031-05-16" }, AT);
+  expect(taken?.body).toMatchObject({ sample: "S-04", result_due: "2031-05-16" });
+  expect(draftsOf(leaves, AT)[0]?.body).not.toHaveProperty("result_due");
+});

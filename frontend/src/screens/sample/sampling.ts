@@ -9,12 +9,20 @@ export interface Sampling extends Losing {
   test: string;
   /** A laboratory that no record has named before. */
   otherLaboratory: string;
+  /** The day by which the laboratory is to answer, or null where nobody said. */
+  due: string | null;
+  /** A day that is put together, where no chip names it. */
+  otherDue: boolean;
 }
+
+/** After so many days laboratories often answer. (Common practice, no source.) */
+export const USUAL_DAYS = [7, 14] as const;
 
 export function blankSample(): Sampling {
   return {
     ...blank("sampled", ""),
     ...{ count: 1, whole: false, part: "", test: "", otherLaboratory: "" },
+    ...{ due: null, otherDue: false },
   };
 }
 
@@ -33,6 +41,7 @@ export function draftsOf(
     ...sampled.body,
     whole: form.whole,
     ...(form.whole || form.part === "" ? {} : { part: form.part }),
+    ...(form.due === null ? {} : { result_due: form.due }),
     ...(form.test.trim() === "" ? {} : { test: form.test.trim().slice(0, MOST) }),
   };
   return [{ ...sampled, body }, ...(form.whole ? lost : [])];
