@@ -112,10 +112,28 @@ def office_on(folder: Path, day: float, clock: datetime | None = None) -> Iterat
     office = Office(folder)
     folder.mkdir(parents=True, exist_ok=True)
     evening = demo.EVENINGS[day]
-    words = [sys.executable, "-m", "config", "demo", "--day", demo.name_of(day)]
-    told = office.told(evening)
+    _run(office, evening, "config", "demo", "--day", demo.name_of(day))
+    yield from _opened(office, clock or evening)
+
+
+@contextmanager
+def office_at(folder: Path, moment: datetime) -> Iterator[Office]:
+    """Give an office at an instant between two days of the story, told up to there."""
+    assert (ROOT / "frontend/dist/index.html").is_file(), "Build the app: npm run build"
+    office = Office(folder)
+    folder.mkdir(parents=True, exist_ok=True)
+    _run(office, moment, "tests.journeys.mornings", moment.isoformat())
+    yield from _opened(office, moment)
+
+
+def _run(office: Office, clock: datetime, *module: str) -> None:
+    words = [sys.executable, "-m", *module]
+    told = office.told(clock)
     subprocess.run(words, cwd=ROOT, env=told, check=True, stdout=subprocess.DEVNULL)
-    office.open(clock or evening)
+
+
+def _opened(office: Office, clock: datetime) -> Iterator[Office]:
+    office.open(clock)
     try:
         yield office
     finally:

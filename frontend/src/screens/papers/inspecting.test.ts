@@ -1,5 +1,12 @@
 import { describe, expect, test } from "vitest";
-import { draftsOf, isReady, NO_INSPECTION, seenOf, type Inspecting } from "./inspecting";
+import {
+  draftsOf,
+  isReady,
+  NO_INSPECTION,
+  plansOf,
+  seenOf,
+  type Inspecting,
+} from "./inspecting";
 
 const TRAYS = [
   { id: "b-t1", alive: 50 },
@@ -49,5 +56,16 @@ describe("an official inspection", () => {
     [{ unlisted: { pest: "mealybug", batch: "", plants: 1 } }, false],
   ])("with %j may be saved: %s", (more, ready) => {
     expect(isReady(form(more))).toBe(ready);
+  });
+
+  test("is told how many to look at by the papers of what was chosen, and of nothing else", () => {
+    const why = { code: "sample_all_though", params: { seen: 53, lot: 241 } };
+    const asked = [
+      { batches: ["b-t1", "b-t3"], plans: { inspection: { why } } },
+      { batches: ["b-new"], plans: {} },
+    ];
+    expect(plansOf(asked, ["b-t3"])).toEqual([why]);
+    expect(plansOf(asked, ["b-new"])).toEqual([]);
+    expect(plansOf(asked, [])).toEqual([]);
   });
 });

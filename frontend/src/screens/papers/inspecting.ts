@@ -1,6 +1,7 @@
 /** An official inspection as it stands in its form, and the records that it makes. */
 import type { Instant } from "../../log/entry";
 import type { Draft } from "../../log/write";
+import type { Reason } from "../../net/views";
 
 export interface Inspecting {
   inspector: string;
@@ -23,6 +24,19 @@ export const NO_INSPECTION: Inspecting = {
   ...{ inspector: "", paper: "", photos: [], activeGrowth: false, answer: "", about: null },
   ...{ seen: {}, counted: false, unlisted: { pest: "", batch: "", plants: 1 } },
 };
+
+/** What the office says of a consignment's papers: how many of it to look at, and by which level. */
+export interface Asked {
+  readonly batches: readonly string[];
+  readonly plans?: { readonly inspection?: { readonly why: Reason } };
+}
+
+/** How many to look at, by the papers of what was chosen; consignments without a level say nothing. */
+export function plansOf(consignments: readonly Asked[], chosen: readonly string[]): Reason[] {
+  return consignments
+    .filter(({ batches }) => batches.some((batch) => chosen.includes(batch)))
+    .flatMap(({ plans }) => plans?.inspection?.why ?? []);
+}
 
 export interface Alive {
   readonly id: string;
