@@ -1,6 +1,7 @@
 /** The three clocks of a batch, as three lines: what is not known is left out. */
 import { missedWeeks, nextWeeks, type Spell, type Weeks } from "../../log/weeks";
 import type { BatchView } from "../../net/views";
+import type { Span } from "../../parts/bed";
 import { local } from "../../words/forms";
 
 export interface Three {
@@ -43,3 +44,5 @@ export function threeOf(
     missed: grows && waits && release !== null ? missedWeeks(planting, today, release) : [],
   };
 }
+
+export const spanOf = ({ first: from, last: to }: Spell): Span => ({ from, to });
