@@ -61,6 +61,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
         )
     )),
     "rows": ("", "pest", "pest/new", f"pest/{n.BLACKFLY}"),
+    "products": ("", "new", n.OIL_SOAP),
     "consignments": ("", law.CONSIGNMENT, f"{law.CONSIGNMENT}/type"),
     "file": (law.CONSIGNMENT, f"{law.CONSIGNMENT}/visits"),
     "hand": (law.CONSIGNMENT,),

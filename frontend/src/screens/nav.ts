@@ -15,6 +15,7 @@ export const OFFICE: readonly Leaf[] = [
   { sheet: "rows", says: "nav.rows", sign: "paper", growers: true },
   { sheet: "what-if", says: "nav.what_if", sign: "weeks", growers: true },
   { sheet: "rooms", says: "nav.rooms", sign: "office", growers: true },
+  { sheet: "products", says: "nav.products", sign: "treat", growers: true },
   { sheet: "looks", says: "nav.looks", sign: "lens", growers: true },
   { sheet: "labels", says: "nav.labels", sign: "shot-label", growers: true },
   { sheet: "links", says: "nav.links", sign: "paper", growers: true },

@@ -57,6 +57,7 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   consignments: { load: () => import("./consignments/Consignments.svelte"), open: "office" },
   permits: { load: () => import("./permits/Permits.svelte"), open: "office" },
   rows: { load: () => import("./rows/Rows.svelte"), open: "office" },
+  products: { load: () => import("./products/Products.svelte"), open: "office" },
   "what-if": { load: () => import("./what-if/WhatIf.svelte"), open: "office" },
   weeks: { load: () => import("./weeks/PlantingWeeks.svelte"), open: "office" },
   file: { load: () => import("./file/File.svelte"), open: "office" },

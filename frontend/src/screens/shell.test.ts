@@ -28,8 +28,8 @@ test.each([
   [
     "grower",
     [
-      ...["Stock", "Consignments", "Permits and rules", "What if?", "Rooms", "Needs a look"],
-      "Labels",
+      ...["Stock", "Consignments", "Permits and rules", "Pests and lists", "What if?", "Rooms"],
+      ...["Products", "Needs a look", "Labels"],
       ...["For the inspector", "People and phones", "Backup"],
     ],
   ],

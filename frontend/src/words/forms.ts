@@ -39,6 +39,12 @@ export function readNumber(text: string): number | "ask" | null {
   return Number(typed.replace(",", "."));
 }
 
+/** A figure as it stands in a field: `readNumber` reads the same again. */
+export function figureText(value: number, mark: string): string {
+  const text = String(value).replace(".", mark);
+  return readNumber(text) === "ask" ? `${text}0` : text;
+}
+
 /** `TUE 9 MAR`; with its year where that is not the present one. */
 export const day: Form = (say, value, house) => dated(say, "date.short", value, house);
 

@@ -8,6 +8,7 @@ import {
   draftOf,
   licences,
   missingOf,
+  offered,
   unreadOf,
   usedBefore,
   withUsed,
@@ -116,6 +117,37 @@ describe("a product that was used before", () => {
     const form = neem && withUsed(blank(15, ","), neem, ",");
     expect(form?.figures).toEqual({ area: "15", mix: "200", rate: "1,5", hours: "12" });
     expect(soap && withUsed(FIRST, soap, ".").figures?.["hours"]).toBe("");
+  });
+
+  test("fills in what a row says, and where it is silent what was written last", () => {
+    const body = {
+      name: "Neem oil 40 EC",
+      reentry_hours: 24,
+      litres_per_m2: 0.1,
+      unit: "g" as const,
+    };
+    const rows = [
+      { id: "n", rev: 1, body },
+      {
+        id: "b",
+        rev: 1,
+        body: { name: "Bark oil", active: "oil", per_litre: 2, unit: "g" as const },
+      },
+      { id: "c", rev: 1, body: { name: "Copper", until: "2031-05-16" } },
+    ];
+    const found = offered(usedBefore(told), rows, "2031-05-17");
+    expect(found.map(({ product }) => product)).toEqual(["Neem oil 40 EC", "Soap", "Bark oil"]);
+    const [neem, , bark] = found;
+    expect([neem?.hours, neem?.mix, neem?.rate, neem?.unit]).toEqual([24, 100, 1.5, "mL"]);
+    expect([neem?.active, neem?.registration]).toEqual(["azadirachtin", "OR-1182"]);
+    expect([bark?.active, bark?.rate, bark?.unit, bark?.hours]).toEqual(["oil", 2, "g", null]);
+  });
+
+  test("stands once, by whatever it was called, and rows of one name do too", () => {
+    const rows = ["n", "m"].map((id) => ({ id, rev: 1, body: { name: "Neem oil 40 EC" } }));
+    const both = [...told, treated(5, { product: "n" }), treated(6, { product: "neem oil 40 ec" })];
+    const names = offered(usedBefore(both), rows, "2031-05-17").map(({ product }) => product);
+    expect(names).toEqual(["Neem oil 40 EC", "Copper", "Soap"]);
   });
 
   test("was applied under the licence that the person had last", () => {

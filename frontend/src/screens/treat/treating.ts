@@ -1,9 +1,10 @@
 /** A treatment as it stands in its form, and the record that it makes. */
-import type { Entry, Instant } from "../../log/entry";
+import { byText, type Entry, type Instant } from "../../log/entry";
+import { inUse, mixOf, rowOf, type ProductBody, type ProductRow } from "../../log/products";
 import { amounts, hoursOf, reentry, type Amounts, type Spell } from "../../log/spell";
 import { standing } from "../../log/timeline";
 import type { Draft } from "../../log/write";
-import { readNumber } from "../../words/forms";
+import { figureText, readNumber } from "../../words/forms";
 import type { When } from "../acts/when";
 
 export const UNITS = ["mL", "g"] as const;
@@ -33,7 +34,7 @@ export interface Treating {
 }
 
 export function blank(areaM2: number | null, mark: string): Treating {
-  const area = areaM2 === null ? "" : written(areaM2, mark);
+  const area = areaM2 === null ? "" : figureText(areaM2, mark);
   return {
     ...{ product: "", active: "", registration: "", batchNumber: "" },
     figures: { area, mix: "", rate: "", hours: "" },
@@ -196,7 +197,7 @@ function usedOf(body: Treated): Used {
 /** The form with what the label of a product said when it was used last; the batch number is new. */
 export function withUsed(form: Treating, used: Used, mark: string): Partial<Treating> {
   const { product, active, registration, unit } = used;
-  const figure = (value: number | null): string => (value === null ? "" : written(value, mark));
+  const figure = (value: number | null): string => (value === null ? "" : figureText(value, mark));
   const figures = {
     ...form.figures,
     mix: figure(used.mix),
@@ -206,6 +207,38 @@ export function withUsed(form: Treating, used: Used, mark: string): Partial<Trea
   return { product, active, registration, batchNumber: used.batchNumber, unit, figures };
 }
 
-function written(value: number, mark: string): string {
-  return String(value).replace(".", mark);
+/** Products to choose from: used last first, then the rows that nobody used yet, by name. */
+export function offered(used: readonly Used[], rows: readonly ProductRow[], today: string): Used[] {
+  const before = new Map<string, Used>();
+  for (const one of used) {
+    const row = rowOf(one.product, rows);
+    const told = row ? withRow(one, row.body) : one;
+    if (!before.has(told.product)) before.set(told.product, told);
+  }
+  const kept = inUse(rows, today).sort((a, b) => byText(a.body.name, b.body.name));
+  const over = new Set(rows.filter((row) => !kept.includes(row)).map(({ body }) => body.name));
+  const lately = [...before.values()].filter(({ product }) => !over.has(product));
+  const fresh = kept.map(({ body }) => withRow(NEVER_USED, body));
+  const known = new Set(lately.map(({ product }) => product));
+  return [...lately, ...fresh.filter(({ product }) => !known.has(product) && known.add(product))];
+}
+
+const NEVER_USED: Used = {
+  ...{ product: "", active: "", registration: "", batchNumber: "" },
+  ...{ hours: null, rate: null, mix: null, unit: "mL" },
+};
+
+/** What the row says stands above what was written last; where it is silent, that stays. */
+function withRow(used: Used, body: ProductBody): Used {
+  const perLitre = body.per_litre ?? null;
+  return {
+    ...used,
+    product: body.name,
+    active: body.active ?? used.active,
+    registration: body.registration ?? used.registration,
+    hours: body.reentry_hours ?? used.hours,
+    mix: mixOf(body) ?? used.mix,
+    rate: perLitre ?? used.rate,
+    unit: perLitre === null ? used.unit : (body.unit ?? "mL"),
+  };
 }
