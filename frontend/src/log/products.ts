@@ -5,6 +5,7 @@
  */
 import { apart, later } from "./days";
 import type { Entry } from "./entry";
+import { isInUse } from "./in-use";
 import { standing } from "./timeline";
 
 export type Unit = "mL" | "g";
@@ -55,11 +56,9 @@ function byId(rows: readonly ProductRow[]): ProductRow[] {
   return [...rows].sort((a, b) => (a.id < b.id ? -1 : 1));
 }
 
-/** Rows that hold on a day. */
+/** Rows that are offered on a day. */
 export function inUse(rows: readonly ProductRow[], today: string): ProductRow[] {
-  return rows.filter(
-    ({ body: { since, until } }) => (since ?? today) <= today && (until ?? today) >= today,
-  );
+  return rows.filter(({ body }) => isInUse(body, today));
 }
 
 /** Fewer hours than the row wants; null where it wants none, or where nobody wrote any. */
