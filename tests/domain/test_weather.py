@@ -232,10 +232,6 @@ def test_days_with_something_wrong_can_be_left_out() -> None:
     assert codes(found) == ["weather.no_figure", "weather.beyond"]
 
 
-def test_what_is_wrong_with_the_whole_file_is_not_left_out() -> None:
-    assert not shown(rows("day,tmin C,tmax C", 60), leave_out=True).usable
-
-
 def test_gaps_are_shown() -> None:
     found = shown("day,rain mm\n2031-05-04,1\n2031-05-09,1\n2031-05-10,1\n").as_json()
     assert found["gaps"] == [{"first": "2031-05-05", "last": "2031-05-08", "days": 4}]
@@ -287,6 +283,19 @@ def test_a_strange_line_in_the_published_layout_is_told(line: str, code: str) ->
     found = shown(GHCN + line + "\n")
     assert [(one.code, one.row) for one in found.troubles] == [(code, 8)]
     assert not found.usable
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        rows("day,tmin C,tmax C", 60),
+        "day,tmax C,high C\n2031-05-04,12,17\n",
+        GHCN + "QQ000099999,20310506,TMAX,291,,,7,0700\n",
+    ],
+    ids=["columns changed over", "two columns", "two stations"],
+)
+def test_what_is_wrong_with_the_whole_file_is_not_left_out(text: str) -> None:
+    assert not shown(text, leave_out=True).usable
 
 
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16", "cp1252"])

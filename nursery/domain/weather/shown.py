@@ -136,5 +136,9 @@ def _without(
     return tuple(day for day in days if day.on.isoformat() not in bad), told
 
 
+# Told at a row where they show, and yet wrong with the whole file: no row left out mends them.
+OF_THE_FILE = frozenset(("weather.two_stations", "weather.two_columns"))
+
+
 def _of_a_row(trouble: Trouble) -> bool:
-    return trouble.row is not None
+    return trouble.row is not None and trouble.code not in OF_THE_FILE
