@@ -79,14 +79,38 @@ def decided(case: Case, book: Book) -> str | None:
     return orders[0].entry if orders else None
 
 
-def undecided(case: Case, batches: Iterable[str], book: Book) -> tuple[Held, ...]:
-    """Return which of the batches a breach holds: those about which nothing was ordered since."""
+def undecided(case: Case, inside: Iterable[str], book: Book) -> tuple[Held, ...]:
+    """Return which batches a breach holds: what stood inside and what was made of that since.
+
+    An order about the plants frees them, and what is made of them afterwards (rule E-7).
+    """
+    stood = set(inside)
+    freed: dict[str, datetime | None] = {}
+    for name in book.parents_first:
+        kin = _made_of(name, freed, case, book)
+        held = any(at is None or at > born for at, born in kin)
+        if held or name in stood:
+            own = [one.at for one in book.batches[name].record.orders if one.at >= case.at]
+            whole = not held and len(kin) == len(book.batches[name].parents) > 0
+            own += [born for _, born in kin] if whole else []
+            freed[name] = min(own, default=None)
     return tuple(
         Held(name, case.at, provisional=True)
-        for name in batches
-        if not book.batches[name].closed
-        and not any(order.at >= case.at for order in book.batches[name].record.orders)
+        for name, at in sorted(freed.items())
+        if at is None and not book.batches[name].closed
     )
+
+
+def _made_of(
+    name: str, freed: dict[str, datetime | None], case: Case, book: Book
+) -> list[tuple[datetime | None, datetime]]:
+    """Return of each parent that a breach held when it was freed, and when the batch came of it."""
+    found = []
+    for parent in book.batches[name].parents:
+        if parent in freed:
+            born = book.joined_at(name, parent) or case.at
+            found += [(freed[parent], born)] if born >= case.at else []
+    return found
 
 
 def _rulings(case: Case, batches: Iterable[str], book: Book) -> dict[str, _Ruled]:

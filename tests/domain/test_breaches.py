@@ -2,6 +2,8 @@
 
 from typing import Any
 
+import pytest
+
 from nursery.domain import exposure
 from tests.domain.house import House, day_1
 
@@ -79,3 +81,63 @@ def test_a_find_has_no_breach_to_tell() -> None:
     house.find("t4", "2031-05-04 07:20")
     (one,) = exposure.incidents(house.book())
     assert one.as_json()["breach"] is None
+
+
+SPLIT_AT = "2031-08-13 09:00"
+
+
+def split_out(house: House, *parents: str) -> None:
+    body = {
+        "parents": [{"id": name, "left": 40} for name in parents],
+        "children": [{"id": "kid", "label": "KID", "count": 3, "place": "shade"}],
+    }
+    house.add("mixed", (*parents, "kid"), SPLIT_AT, body)
+
+
+def held(house: House) -> set[str]:
+    (one,) = exposure.incidents(house.book())
+    return {each.batch for each in one.held}
+
+
+@pytest.mark.parametrize(
+    ("ordered_at", "about", "kid_held"),
+    [
+        (None, (), True),
+        ("2031-08-13 08:42", ("t1", "t2"), False),
+        ("2031-08-13 08:42", ("t1",), True),
+        ("2031-08-13 10:00", ("t1", "t2"), True),
+        ("2031-08-13 10:00", ("kid",), False),
+    ],
+)
+def test_what_is_made_of_held_plants_is_held_wherever_it_stands(
+    ordered_at: str | None, about: tuple[str, ...], kid_held: bool
+) -> None:
+    """Rule E-7: an order frees what it is about, and what is made of that afterwards."""
+    house, _ = torn()
+    split_out(house, "t1", "t2")
+    if ordered_at is not None:
+        house.order(about, ordered_at, "look", "BO-3", looks_on=["2031-08-13"])
+    assert ("kid" in held(house)) is kid_held
+    assert held(house) - {"kid"} == {"t1", "t2", "t3", "t4", "t5", "t6"} - set(about)
+
+
+def test_what_was_made_of_freed_plants_is_free_in_the_room_too_unless_strangers_are_in_it() -> None:
+    house, _ = torn()
+    house.order("t1", "2031-08-13 08:42", "look", "BO-3", looks_on=["2031-08-13"])
+    split_out(house, "t1")
+    house.add("moved", "kid", "2031-08-13 09:30", {"to": "bench"})
+    assert "kid" not in held(house)
+    house.arrive("2031-08-13 08:00", ("stranger",), place="shade")
+    body = {
+        "parents": [{"id": name, "left": 1} for name in ("kid", "stranger")],
+        "children": [{"id": "both", "label": "BOTH", "count": 3, "place": "bench"}],
+    }
+    house.add("mixed", ("kid", "stranger", "both"), "2031-08-13 11:00", body)
+    assert "both" in held(house)
+
+
+def test_what_came_of_plants_before_it_tore_is_not_held_for_them() -> None:
+    house = day_1()
+    split_out(house, "t1")
+    house.add("breached", "room", "2031-08-14 05:40", TORN)
+    assert held(house) == {"t1", "t2", "t3", "t4", "t5", "t6"}

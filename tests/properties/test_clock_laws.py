@@ -237,6 +237,43 @@ def test_what_was_suspected_or_proved_opens_no_gate_whatever_workers_say_of_it(
         assert gate.answer is Answer.NO or act is Act.TREATING, act
 
 
+words_after_a_breach = st.lists(
+    st.tuples(st.sampled_from(("repaired", "described", "told", "settled")), hours, people),
+    max_size=4,
+)
+
+
+@FEWER
+@given(histories, batches, st.sampled_from(("room", "bench", "trap-a")), words_after_a_breach)
+def test_no_sequence_of_entries_opens_a_gate_that_a_breach_holds(
+    story: list[Told], name: str, seat: str, said: list[tuple[str, str, str]]
+) -> None:
+    """Rule E-7: an order of the authority does, and there is none here; a patch is none.
+
+    It holds what was made of the plants since as well, wherever that stands.
+    """
+    house = house_of([])
+    house.arrive("2031-04-29 08:00", (name,))
+    tear = house.add("breached", seat, "2031-04-30 08:00", {"what": "tear"})
+    for kind, about, at, body, by in story:
+        if kind != "ordered":
+            house.add(kind, about, at, body, by=by)
+    bodies = {
+        "repaired": {"what": "tape", "breach": tear},
+        "described": {"incident": tear},
+        "told": {"who": "P", "how": "call", "what": "tear"},
+        "settled": {"doubt": f"suspicion:{tear}", "reason": "a drop of water"},
+    }
+    for kind, at, by in said:
+        house.add(kind, seat, at, bodies[kind], by=by)
+    book = house.book()
+    for one in (name, *book.descendants(name)):
+        if book.batches[one].closed:
+            continue
+        for act, gate in gates.of_batch(book.batches[one], book, NOW).items():
+            assert gate.answer is Answer.NO or act is Act.TREATING, (one, act)
+
+
 @FEWER
 @given(histories, seats, hours)
 def test_a_breach_alone_makes_no_exposed_set(story: list[Told], seat: str, at: str) -> None:
