@@ -18,6 +18,7 @@ from tests.journeys.offices import Desk, Office, office_on
 from tests.journeys.phones import PHONE, Phone, joined, phone_of
 
 NAME = "A phone with a camera"
+UPLOADS = "**/api/v1/uploads**"
 # Protocol, requirement 23, in bytes.
 TYPICAL, MOST, THUMB = 400_000, 1_500_000, 40_000
 
@@ -265,17 +266,22 @@ def test_the_office_is_told_what_waits_and_the_phone_says_so_without_signal(
     expect(where).to_contain_text("2 not sent")
     expect(where).to_contain_text(re.compile(r"· \d photos"))
     assert [photo["state"] for photo in camera.kept(page, "b-t6")] == ["kept", "kept"]
+    # Sent are the records. The photos wait, and that is what the phone and the office say.
+    phone.context.route(UPLOADS, lambda route: route.abort())
     phone.offline(False)
     phone.is_sent()
-    # Sent are the records. The photos wait, and that is what the phone and the office say.
     waiting = int(re.findall(r"· (\d) photos", where.inner_text())[0])
     phone.go("photos")
     expect(page.get_by_text(f"{waiting} photos wait on this phone.")).to_be_visible()
     sent = page.get_by_role("listitem").filter(has_text="T6:")
-    expect(sent.filter(has_text="the office has its record, not the photo")).to_have_count(2)
+    expect(sent.filter(has_text="the office has its record; the photo goes next")).to_have_count(2)
     assert [photo["state"] for photo in camera.kept(page, "b-t6")] == ["described", "described"]
     (told,) = [each for each in Desk(office.url).get("devices")["items"] if each["name"] == NAME]
     assert (told["unsent"], told["photos_unsent"]) == (0, waiting)
+    phone.context.unroute(UPLOADS)
+    page.evaluate("dispatchEvent(new Event('online'))")
+    expect(sent.filter(has_text="the office has it; it stays here too")).to_have_count(2)
+    expect(where).not_to_contain_text("photos")
 
 
 def test_all_photos_of_a_phone_go_into_one_file(

@@ -94,6 +94,8 @@ export interface Joined {
 
 interface Ask {
   readonly json?: object;
+  /** A body that is no JSON. */
+  readonly bytes?: ArrayBuffer;
   /** Whether the office unpacks it: it does so with a push alone. */
   readonly pack?: boolean;
   readonly headers?: Record<string, string>;
@@ -166,6 +168,14 @@ export class Wire {
     }
   }
 
+  /** A call of another part of the protocol: its answer, without an error of the office's own. */
+  call(method: string, address: string, ask: Ask): Promise<Response> {
+    return this.#ask(method, address, ask, async (response) => {
+      if (!response.ok && method !== "HEAD") throw await failure(response);
+      return response;
+    });
+  }
+
   async #json<T>(method: string, path: string, ask: Ask): Promise<T> {
     return this.#ask(method, path, ask, async (response) => (await jsonOf(response)) as T);
   }
@@ -188,8 +198,9 @@ export class Wire {
 
   async #sent(method: string, path: string, ask: Ask, patience: Patience): Promise<Response> {
     const text = ask.json ? JSON.stringify(ask.json) : null;
-    const body = text === null ? null : ask.pack ? await packed(text) : plain(text);
-    return this.#fetch(`${API}${path}`, {
+    const json = text === null ? null : ask.pack ? await packed(text) : plain(text);
+    const body = ask.bytes ? { body: ask.bytes, headers: {} } : json;
+    return this.#fetch(path.startsWith("/api/") ? path : `${API}${path}`, {
       method,
       headers: {
         Accept: "application/json, application/x-ndjson",

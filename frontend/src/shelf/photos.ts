@@ -10,8 +10,11 @@ import { Handle, ShelfFault, whole } from "./handle";
 import { Reserve, blobsOrBytes, type Kept } from "./reserve";
 import { waits, type OutboxRow } from "./row";
 
-/** `kept` on this phone; `described` once the office has answered for the record that names it. */
-export type PhotoState = "kept" | "described";
+/**
+ * `kept` on this phone; `described` once the office has answered for the record that names it;
+ * `sent` once the office has the whole of it. It stays here all the same.
+ */
+export type PhotoState = "kept" | "described" | "sent";
 
 /** A picture as the camera part hands it over: on no disk yet. */
 export interface Captured {
@@ -37,6 +40,8 @@ export interface PhotoFact {
   readonly state: PhotoState;
   /** The record that names it; null while none does. */
   readonly entry: string | null;
+  /** Why the office did not take it. */
+  readonly refused?: string;
   /** It stands in a file that was made of the pictures here. */
   readonly exported?: boolean;
 }
@@ -150,6 +155,27 @@ export class Photos {
     }
   }
 
+  /** Those that may be sent now, latest first. */
+  async ready(): Promise<PhotoFact[]> {
+    return (await this.all()).filter(({ state }) => state === "described").reverse();
+  }
+
+  /** The office has the whole of it. */
+  async sent(id: string): Promise<void> {
+    await this.#change([id], (fact) => ({ ...fact, state: "sent" }));
+  }
+
+  /** The office does not take it, and why. */
+  async refused(id: string, code: string): Promise<void> {
+    await this.#change([id], (fact) => ({ ...fact, refused: code }));
+  }
+
+  /** The office's book is an older one: whether it has them is to be asked anew. */
+  async offer(): Promise<void> {
+    const sent = (await this.all()).filter(({ state }) => state === "sent");
+    await this.#change(ids(sent), (fact) => ({ ...fact, state: "described" }));
+  }
+
   /** Throw a picture away that no record names; false where one does. */
   async drop(id: string): Promise<boolean> {
     return this.#write(async (work) => {
@@ -163,7 +189,7 @@ export class Photos {
   /** How many the office lacks of those that records name; as last known where nothing can be read. */
   async waiting(): Promise<{ count: number; bytes: number }> {
     try {
-      const named = (await this.all()).filter((fact) => !isLoose(fact));
+      const named = (await this.all()).filter((fact) => !isLoose(fact) && fact.state !== "sent");
       this.#last = { count: named.length, bytes: sum(named) };
     } catch (fault) {
       if (!(fault instanceof ShelfFault)) throw fault;

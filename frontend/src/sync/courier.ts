@@ -8,6 +8,7 @@ import { Baton } from "./baton";
 import { Clock } from "./clock";
 import { Engine } from "./engine";
 import { hub, type Hub } from "./hub";
+import { PhotoSender } from "./photos";
 
 export class Courier {
   readonly #hub: Hub;
@@ -44,7 +45,10 @@ export class Courier {
 
   async #round(signal: AbortSignal): Promise<void> {
     const round = await this.#engine.round(signal);
-    if (round && !signal.aborted) this.#hub.tell({ t: "round", ...round });
+    if (!round || signal.aborted) return;
+    const { more, ...news } = round;
+    if (more) this.#again = true;
+    this.#hub.tell({ t: "round", ...news });
   }
 }
 
@@ -62,6 +66,7 @@ export function courier(): Courier {
       new Engine({
         outbox,
         photos: () => photos.waiting(),
+        photoSender: new PhotoSender(photos, outbox, () => clocks.mono()),
         copies: (name) => new Copy(name),
         wire: new Wire(APP),
         app: APP,

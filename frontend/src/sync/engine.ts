@@ -13,6 +13,7 @@ import type { CopyName } from "../shelf/row";
 import { offsetOf, type Clock, type Clocks } from "./clock";
 import type { Standing } from "./pace";
 import { Fetcher, Gap, OtherEpoch } from "./pull";
+import type { PhotoSender } from "./photos";
 import { Sender, type PhotosWaiting } from "./push";
 import { renew, type Copies } from "./renew";
 
@@ -32,12 +33,15 @@ export interface Round {
   readonly retryAfterS: number | null;
   /** When the office answered in this round; null where it did not. */
   readonly heardAt: string | null;
+  /** Whether there is more to do at once. */
+  readonly more?: boolean;
 }
 
 /** What an engine stands on. All of it can be replaced, so that it runs anywhere. */
 export interface Ground {
   readonly outbox: Outbox;
   readonly photos?: PhotosWaiting;
+  readonly photoSender?: PhotoSender;
   readonly copies: Copies;
   readonly wire: Wire;
   readonly app: string;
@@ -73,7 +77,8 @@ export class Engine {
       const epoch = await this.#ping(wire);
       heardAt = this.#ground.clock.now();
       await this.#both(wire, epoch);
-      return { standing: "calm", retryAfterS: null, heardAt };
+      const more = await this.#sendPhotos(wire);
+      return { standing: "calm", retryAfterS: null, heardAt, ...(more ? { more } : {}) };
     } catch (trouble) {
       const retryAfterS = trouble instanceof Refused ? trouble.retryAfterS : null;
       return { standing: standingOf(trouble), retryAfterS, heardAt };
@@ -126,6 +131,18 @@ export class Engine {
     if (later !== null) throw later;
   }
 
+  /** Photos come after all else, and an office that takes none is no trouble for records. */
+  async #sendPhotos(wire: Wire): Promise<boolean> {
+    try {
+      const more = (await this.#ground.photoSender?.run(wire)) ?? false;
+      if (more) this.#sender.tellAgain();
+      return more;
+    } catch (trouble) {
+      if (!(trouble instanceof Refused) || ENDS.includes(trouble.status)) throw trouble;
+      return false;
+    }
+  }
+
   async #fetch(wire: Wire, own: Own): Promise<void> {
     const { outbox } = this.#ground;
     const copy = this.#ground.copies(own.copy);
@@ -171,6 +188,7 @@ export class Engine {
   async #renew(wire: Wire, epoch: string): Promise<void> {
     const { outbox, copies, onChange } = this.#ground;
     const copy = await renew(outbox, copies, wire, epoch);
+    await this.#ground.photoSender?.offer();
     if (copy) onChange({ copy, subjects: null, rows: true, outlook: true });
   }
 

@@ -40,6 +40,11 @@ export class Sender {
     this.#photos = photos;
   }
 
+  /** What the office knows of this phone is no longer so: tell it with the next run. */
+  tellAgain(): void {
+    this.#reported = false;
+  }
+
   /**
    * Send all that waits, and at the end say that nothing waits any more: this is how the office
    * knows what a phone still holds, and how the phone hears what a tested backup holds.
