@@ -17,8 +17,12 @@ MINUTE = timedelta(minutes=1)
 
 @dataclass(frozen=True, slots=True)
 class Breach:
-    """What is known of one breach; `minutes` is None until it is mended, or without a check."""
+    """What is known of one breach; `minutes` is None until it is mended, or without a check.
 
+    `entry` is the latest version of its record.
+    """
+
+    entry: str
     what: str
     size_cm: float | None
     last_good_at: datetime | None
@@ -28,6 +32,7 @@ class Breach:
 
     def as_json(self) -> dict[str, Any]:
         return {
+            "entry": self.entry,
             "what": self.what,
             "size_cm": self.size_cm,
             "last_good_at": _written(self.last_good_at),
@@ -48,7 +53,8 @@ def of_line(name: str, told: Entry, line: Timeline) -> Breach:
         minutes = (mended_at - body.last_good_at) // MINUTE
     reports = [entry for entry in later if isinstance(entry.body, place.Described)]
     report = _report(reports[-1]) if reports else None
-    return Breach(body.what, body.size_cm, body.last_good_at, mended_at, minutes, report)
+    about = (body.what, body.size_cm, body.last_good_at)
+    return Breach(told.id, *about, mended_at, minutes, report)
 
 
 def _naming(name: str, line: Timeline) -> Iterable[Entry]:

@@ -4,7 +4,9 @@ import json
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
+from nursery.paper.release_breach import with_span
 from nursery.paper.release_voice import Event, Facts, happened, labels_of, local_day, said
+from nursery.paper.spoken import stood_open_for
 from nursery.paper.telling import Voice
 
 # In order of happening.
@@ -34,11 +36,12 @@ def rows(facts: Facts, voice: Voice) -> list[list[str]]:
 
 
 def short(facts: Facts, voice: Voice) -> list[list[str]]:
-    """Return day, kind and paper of each act; one without a paper has its batches."""
+    """Return day, kind and paper of each act; one without has its span of time, or its batches."""
     found: dict[tuple[str, str, str], None] = {}
     for event in _together(_acts(facts), voice):
         kind = voice.word("kind", event["kind"]) or voice.say("kind.other")
-        paper = _reference(event["body"]) or ", ".join(_labels(event, voice))
+        body = event["body"]
+        paper = _reference(body) or stood_open_for(body, voice) or ", ".join(_labels(event, voice))
         day = voice.say("release_file.bare", on=local_day(event["at"], voice))
         found[(day, kind, paper)] = None
     return [list(one) for one in found]
@@ -52,7 +55,7 @@ def _acts(facts: Facts) -> list[dict[str, Any]]:
     events = [
         {**event, "body": _without(event["body"], LEFT_TO_THE_ANNEX)}
         for name in ACTS
-        for event in facts[name]
+        for event in with_span(facts[name], facts)
         if name != "room" or event["kind"] in OF_A_ROOM
     ]
     return sorted(events, key=lambda one: (one["at"], one["entry"]))

@@ -6,6 +6,7 @@ from typing import Any
 
 from nursery.domain.release_file.facts import LISTS
 from nursery.paper import release_grid, release_photos, release_terms
+from nursery.paper.release_breach import with_span
 from nursery.paper.release_voice import (
     Event,
     Facts,
@@ -56,7 +57,7 @@ def _events(name: str, facts: Facts, voice: Voice) -> dict[str, Any]:
             author(event, voice),
             str(event["seq"]),
         ]
-        for event in facts[name]
+        for event in with_span(facts[name], facts)
     ]
     return _table(name, ("when", "of", "what", "by", "number"), rows, voice, 2)
 

@@ -17,6 +17,10 @@ from nursery.paper.telling import (
     text,
 )
 
+# Beside the fields of a breach's record: what the release file works out of it.
+STOOD_OPEN = "stood_open"
+MINUTE_MS = 60_000
+
 LABEL: tuple[Part, ...] = (
     counted("stated", "line.received"),
     named("crop", "crop"),
@@ -131,6 +135,27 @@ def left_in(body: Body, voice: Voice) -> str | None:
 def relabelling(body: Body, _voice: Voice) -> str | None:
     old, new = text(body.get("old")), text(body.get("new"))
     return f"{old} → {new}" if old and new else None
+
+
+def stood_open(body: Body, voice: Voice) -> str | None:
+    """Say how long; where nobody knows when it was whole for the last time, nobody can tell."""
+    span = body.get(STOOD_OPEN)
+    if not isinstance(span, Mapping):
+        return None
+    if span["mended_at"] is None:
+        return voice.say("release_file.not_mended")
+    open_for = stood_open_for(body, voice)
+    return (
+        voice.say("release_file.open_for", span=open_for)
+        if open_for
+        else voice.say("release_file.open_unknown")
+    )
+
+
+def stood_open_for(body: Body, voice: Voice) -> str:
+    span = body.get(STOOD_OPEN)
+    minutes = figure(span["minutes"]) if isinstance(span, Mapping) else None
+    return "" if minutes is None else voice.say("line.span", ms=minutes * MINUTE_MS)
 
 
 def count_of(field: str, key: str) -> Part:

@@ -24,6 +24,7 @@ from nursery.paper.spoken import (
     sampled,
     seen_alive,
     settled_fate,
+    stood_open,
     trap,
     who,
 )
@@ -213,6 +214,7 @@ TELLINGS: Mapping[str, Sequence[Part]] = {
         coded("what", "torn"),
         counted("size_cm", "line.cm"),
         at("last_good_at", "line.last_good"),
+        stood_open,
     ),
     "repaired": (coded("what", "mended"),),
     "described": (

@@ -142,6 +142,31 @@ def test_corrections_stand_with_both_versions_who_when_and_why(facts: dict[str, 
     assert [row[4] for row in rows] == ["", "counted wrong", "", "written twice"]
 
 
+TORN_AT = "2031-05-19 05:40"
+CHECKED = {"last_good_at": "2031-05-18T06:30:00.000Z"}
+SPANS: list[tuple[dict[str, Any], str | None, str, str]] = [
+    (CHECKED, "2031-05-19 05:55", "open for 13 h 25 min at most", "13 h 25 min"),
+    ({}, "2031-05-19 05:55", "nobody can tell how long it was open", ""),
+    (CHECKED, None, "not mended", ""),
+]
+
+
+@pytest.mark.parametrize(("known", "mended", "told", "short"), SPANS)
+def test_a_breach_stands_with_how_long_the_room_was_open(
+    known: dict[str, Any], mended: str | None, told: str, short: str
+) -> None:
+    house = whole()
+    tear = house.add("breached", "room", TORN_AT, {"what": "screen", "size_cm": 35, **known})
+    if mended:
+        house.add("repaired", "room", mended, {"what": "tape", "breach": tear})
+    page = release_words.page(file_of(house, "2031-05-20"), "en")
+    (row,) = (row for row in list_of(page, "room")["rows"] if row[2].startswith("breach"))
+    assert row[2].endswith(told)
+    (act,) = (row for row in page["acts"]["rows"] if row[1].startswith("breach"))
+    assert act[1].endswith(told)
+    assert ["19 MAY", "breach", short] in page["acts"]["short"]
+
+
 def test_many_batches_stand_in_the_annex_with_their_sum_on_the_first_page() -> None:
     house = House()
     trays = tuple(f"b{at:02d}" for at in range(1, 21))

@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { entry, idOf, instant, type Raw } from "../testing/entries";
 import type { Instant } from "./entry";
-import { breachesOf, lastReadings, lastSeen, textsOf } from "./room";
+import { breachesOf, lastReadings, lastSeen, openFor, textsOf } from "./room";
 
 const at = (id: number, kind: string, body: object, more: Partial<Raw> = {}) =>
   entry({ ...{ id, kind, about: ["r-1"], body: body as Record<string, unknown> }, ...more });
@@ -66,6 +66,19 @@ test.each([
   expect(first).toEqual(mended);
   expect(breachesOf(told)[0]?.mended).toBe(mended[0] ?? instant(10));
 });
+
+test.each([
+  [{ last_good_at: instant(0) }, 9, 9 * 60_000],
+  [{ last_good_at: instant(0) }, null, null],
+  [{}, 9, null],
+])(
+  "it stood open since the last good check, and without one nobody can tell: %j",
+  (known, at_, ms) => {
+    const torn = at(1, "breached", { what: "screen", ...known });
+    const mended = at_ === null ? [] : [at(at_, "repaired", { what: "tape", breach: idOf(1) })];
+    expect(breachesOf([torn, ...mended]).map(openFor)).toEqual([ms]);
+  },
+);
 
 test("the room was whole when somebody last saw it", () => {
   const told = [

@@ -1,6 +1,9 @@
 /** What a room's own records say, for the sheet of the room: figures, products, tears. */
 import { lineOf, type Entry, type EntryId, type Instant } from "./entry";
+import { msOf } from "./instant";
 import { standing } from "./timeline";
+
+const MINUTE_MS = 60_000;
 
 export interface Reading {
   readonly what: string;
@@ -59,6 +62,13 @@ export function breachesOf(entries: Iterable<Entry>): Breach[] {
     }
   }
   return found;
+}
+
+/** In whole minutes, as the office counts them; null until it is mended, or without a last check. */
+export function openFor({ lastGoodAt, mended }: Breach): number | null {
+  if (lastGoodAt === null || mended === null) return null;
+  const open = msOf(mended) - msOf(lastGoodAt);
+  return open - (open % MINUTE_MS);
 }
 
 interface Breached {

@@ -79,8 +79,12 @@ export interface FileIncident {
   readonly open: boolean;
   readonly exposed: readonly string[];
   readonly ring: readonly { readonly place: string; readonly people: readonly string[] }[];
-  /** How long the room may have been open; null of minutes until it is mended. */
-  readonly breach: { readonly minutes: number | null } | null;
+  /** How long the room may have been open: no minutes until it is mended, nor without a last check. */
+  readonly breach: {
+    readonly entry: string;
+    readonly mended_at: string | null;
+    readonly minutes: number | null;
+  } | null;
 }
 
 export interface FileBatch {
