@@ -1,4 +1,10 @@
-"""Every address x every caller. What a view does not open is shut."""
+"""Every address x every caller. What a view does not open is shut.
+
+A phone that a grower handed to an inspector is no caller of its own. Handing over is kept in the
+app alone and nothing of it is sent, so this door cannot tell it from the same phone in its people's
+hands: to the table it is the phone. What the app refuses while it is handed over is held sheet by
+sheet in `frontend/src/screens/hand/handed.test.ts`, and walked in `tests/journeys/test_inspector.py`.
+"""
 
 import json
 from dataclasses import fields
@@ -30,9 +36,7 @@ WHAT_IF = json.dumps({"suppose": [{"what": "notice", "on": "2031-03-10"}]})
 PLACE = json.dumps({"body": {"name": "Room", "kind": "room"}})
 
 # Method, address, body; then what grower, phone, revoked phone, stranger, nobody, an inspector by a
-# link, one whose link has ended, and a phone that joined another nursery are answered. A phone is
-# the same to this door in whoever's hand: what a worker or an inspector on it is shown is the
-# phone's own doing (`tests/journeys/test_inspector.py`).
+# link, one whose link has ended, and a phone that joined another nursery are answered.
 # 409 to a phone: it was let in, and its made-up epoch is not the book's.
 DOORS: list[tuple[str, str, str, tuple[int, ...]]] = [
     ("GET", "batches", "", (200, 200, 403, 200, 401, 200, 403, 200)),

@@ -77,6 +77,9 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   join: { load: () => import("./join/Join.svelte"), open: "anybody" },
 };
 
+/** The name of every sheet that there is. */
+export const NAMES: readonly string[] = Object.keys(SHEETS);
+
 export function entryOf(name: string): Entry | null {
   return Object.hasOwn(SHEETS, name) ? (SHEETS[name] ?? null) : null;
 }
