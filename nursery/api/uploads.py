@@ -97,7 +97,7 @@ class Uploads(UploadView):
         responses={
             200: OpenApiTypes.NONE,
             201: OpenApiTypes.NONE,
-            **shapes.answers(None, 400, 401, 403, 412, 413),
+            **shapes.answers(None, 400, 401, 403, 412, 413, 507),
         },
     )
     def post(self, request: Request) -> Response:

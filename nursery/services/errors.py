@@ -25,6 +25,7 @@
   - OffsetDiffers       a slice of a photo that does not go on where the last one ended
   - ChecksumDiffers     bytes that are not those that were announced
   - PhotoTooLarge       more bytes than a photo may have, or than were announced
+  - NoRoomForPhotos     the office's disk is nearly full; photos wait on their phones
   - PhotoUnreadable     bytes that are no picture, or one of too many dots
   - NothingToSignWith   the installation has no signing key
   - BackupPlace...      a folder that backups cannot go to, and why
@@ -214,6 +215,11 @@ class ChecksumDiffers(Refused):
 class PhotoTooLarge(Refused):
     code = "photo_too_large"
     status = 413
+
+
+class NoRoomForPhotos(Refused):
+    code = "photo_quota"
+    status = 507
 
 
 class PhotoUnreadable(Refused):

@@ -6,6 +6,7 @@ believed only as far as its bytes have that hash.
 
 import os
 import re
+import shutil
 import tempfile
 from hashlib import sha256
 from pathlib import Path
@@ -47,13 +48,11 @@ def keep(nursery: str, content: bytes) -> str:
     return digest
 
 
-def size(nursery: str, digest: str) -> int | None:
-    """Return how many bytes lie there under this hash; None where nothing does."""
-    place = _place(nursery, digest)
-    try:
-        return place.stat().st_size if place is not None else None
-    except OSError:
-        return None
+def room(nursery: str) -> int:
+    """Return how many bytes the disk has left for photos."""
+    folder = _folder(nursery)
+    folder.mkdir(mode=PRIVATE_FOLDER, parents=True, exist_ok=True)
+    return shutil.disk_usage(folder).free
 
 
 def part(nursery: str, digest: str) -> Path:

@@ -16,6 +16,7 @@ from django.db import connection
 from nursery.services import kept_photos
 from nursery.services.errors import (
     ChecksumDiffers,
+    NoRoomForPhotos,
     OffsetDiffers,
     PhotoTooLarge,
     PhotoUnreadable,
@@ -29,6 +30,8 @@ MOST = 12 * 1024 * 1024
 MOST_DOTS = 40_000_000
 FORMATS = ("JPEG", "PNG", "WEBP")
 KEPT = timedelta(days=30)
+# Photos leave so much of the disk to records.
+SPARE = 512 * 1024 * 1024
 PEEK = (256, 256)
 PRIVATE_FILE = 0o600
 
@@ -48,12 +51,15 @@ def begin(nursery: str, digest: str, length: int, told: str, now: datetime) -> S
 
     Raises:
         PhotoTooLarge: it has more bytes than a photo may have.
+        NoRoomForPhotos: the disk is nearly full; records still find room.
     """
     if length > MOST:
         raise PhotoTooLarge(most=MOST)
-    whole = kept_photos.size(nursery, digest)
+    whole = _whole(nursery, digest)
     if whole is not None:
         return Standing(whole, whole)
+    if kept_photos.room(nursery) < length + SPARE:
+        raise NoRoomForPhotos
     with scope(nursery, write=True) as book:
         _forget_old(book, now)
         row, made = book.uploads.get_or_create(
@@ -73,7 +79,7 @@ def at(nursery: str, digest: str, now: datetime) -> Standing:
     Raises:
         Unknown: nothing is known of it, or not any more.
     """
-    whole = kept_photos.size(nursery, digest)
+    whole = _whole(nursery, digest)
     if whole is not None:
         return Standing(whole, whole)
     with scope(nursery) as book:
@@ -90,7 +96,7 @@ def append(nursery: str, digest: str, offset: int, piece: bytes, now: datetime) 
         ChecksumDiffers: the whole has another hash; it begins anew.
         PhotoUnreadable: the whole is no picture that can be kept; it is thrown away.
     """
-    whole = kept_photos.size(nursery, digest)
+    whole = _whole(nursery, digest)
     if whole is not None:
         if offset != whole or piece:
             raise OffsetDiffers(value=offset, offset=whole)
@@ -107,6 +113,12 @@ def append(nursery: str, digest: str, offset: int, piece: bytes, now: datetime) 
             row.save(update_fields=["offset"])
             return _standing(row)
     return _finish(nursery, digest, row.length)
+
+
+def _whole(nursery: str, digest: str) -> int | None:
+    """Return how long a photo is that is here, and whole; None where there is none."""
+    content = kept_photos.read(nursery, digest)
+    return None if content is None else len(content)
 
 
 def _finish(nursery: str, digest: str, length: int) -> Standing:

@@ -90,6 +90,28 @@ def test_a_photo_that_is_known_answers_with_its_whole_length(cast: Cast) -> None
     assert (again.status_code, again.json()["params"]["offset"]) == (409, len(leaf))
 
 
+def test_a_photo_that_was_bent_on_the_disk_is_taken_again(cast: Cast, folder: Path) -> None:
+    leaf = picture()
+    kept_photos.keep("veshmere", leaf)
+    (folder / "veshmere" / name_of(leaf)).write_bytes(leaf[:-1])
+    assert begin(cast.phone, leaf).status_code == 201
+    assert send(cast.phone, leaf, 0, leaf).status_code == 204
+    assert kept_photos.read("veshmere", name_of(leaf)) == leaf
+
+
+def test_a_disk_that_is_nearly_full_takes_records_and_no_photo(
+    cast: Cast, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    leaf = picture()
+    left = uploads.SPARE + len(leaf)
+    monkeypatch.setattr(kept_photos, "room", lambda _nursery: left - 1)
+    answer = begin(cast.phone, leaf)
+    assert (answer.status_code, answer.json()["code"]) == (507, "photo_quota")
+    assert ask(cast.phone, leaf).status_code == 404
+    monkeypatch.setattr(kept_photos, "room", lambda _nursery: left)
+    assert begin(cast.phone, leaf).status_code == 201
+
+
 def test_one_that_was_begun_goes_on_where_it_is(cast: Cast) -> None:
     leaf = picture()
     begin(cast.phone, leaf)
