@@ -6,12 +6,14 @@ from nursery.domain.release_file.shared_clocks import clocks
 from tests.domain.house import House, day, day_1
 
 
+SEEN = {"inspector": "P", "answer": "nothing", "plants": 54, "active_growth": True}
+
+
 def inspected(*trays: str) -> House:
     """Each tray has a record of its own inspection, of the same day."""
     house = day_1()
     for tray in trays:
-        body = {"inspector": "P", "answer": "nothing", "plants": 54, "active_growth": True}
-        house.add("inspected", tray, "2031-08-27 09:00", body)
+        house.add("inspected", tray, "2031-08-27 09:00", SEEN)
     return house
 
 
@@ -26,6 +28,14 @@ def test_which_record_an_inspection_stands_in_parts_no_clock() -> None:
     assert clock["batches"] == ["t1", "t2"]
     assert [one["code"] for one in clock["met"]] == ["inspected"]
     assert clock["released"] is None
+
+
+def test_nor_does_it_where_an_inspection_lapses() -> None:
+    house = inspected("t1", "t2")
+    for tray in ("t1", "t2"):
+        house.add("inspected", tray, "2031-08-29 09:00", SEEN)
+    (clock,) = told(house, "t1", "t2")
+    assert [one["code"] for one in clock["lapses"]] == ["inspection_lapses"]
 
 
 def test_one_that_was_not_inspected_has_a_clock_of_its_own() -> None:

@@ -49,13 +49,13 @@ def w1(browser: Browser, office: Office) -> Iterator[Worker]:
     yield from person(browser, office, demo.W1, BEGAN)
 
 
-def says(hand: Hand, key: str, today: date = THURSDAY, **params: Any) -> str:
+def says(hand: Hand, key: str, **params: Any) -> str:
     """Return a sentence with days as the nursery's own clocks show them."""
-    return words.say(hand.language, key, params, House(demo.ZONE, today=today))
+    return words.say(hand.language, key, params, House(demo.ZONE, today=THURSDAY))
 
 
-def reads(hand: Hand, key: str, today: date = THURSDAY, **params: Any) -> None:
-    expect(hand.page.locator("main")).to_contain_text(says(hand, key, today, **params))
+def reads(hand: Hand, key: str, **params: Any) -> None:
+    expect(hand.page.locator("main")).to_contain_text(says(hand, key, **params))
 
 
 def test_53_would_show_one_in_twenty_and_the_permit_says_all(grower: Worker) -> None:
@@ -86,6 +86,21 @@ def test_all_241_are_seen_and_one_colony_of_an_unlisted_pest_is_wiped_off(
     found = last(desk, n.T2, "found")
     assert (found["suspicion"], found["pest"]) == (False, n.MEALYBUG)
     assert desk.batch("T2")["outlook"]["held"] == []
+
+
+def test_the_bag_of_7_dead_and_5_culled_is_shown(grower: Worker, desk: Desk) -> None:
+    hand = grower.hand
+    opens(grower, f"bag/{ROOM}/shown")
+    hand.type("inspect.name", demo.P.name)
+    hand.reads("fate.culled", n=3)
+    saves(grower, "bag.save_shown", n=7 + 5)
+    shown = last(desk, n.T1, "shown")
+    assert (shown["to"], sum(one["count"] for one in shown["plants"])) == (demo.P.name, 12)
+    bags: dict[str, int] = {}
+    for batch in desk.get("batches?closed=true")["items"]:
+        for fate, plants in batch["bag"].items():
+            bags[fate] = bags.get(fate, 0) + plants
+    assert bags == {"died": 7, "culled": 5}
 
 
 def test_it_is_said_at_once_that_a_notice_on_the_28th_would_be_too_late(
@@ -159,6 +174,8 @@ def test_the_phone_in_the_officers_hand_reads_one_file_without_signal(grower: Wo
         ("fate.destroyed", 50),
     ):
         expect(account).to_contain_text(hand.says(fate, n=plants))
+    # All pots share one clock, so the page stays one page.
+    expect(page.get_by_text(says(hand, "file.earliest", on="2031-11-23"))).to_have_count(1)
     reads(hand, "week.tally", over=38, done=37, missing=1)
     unlooked = line_of(hand, "2031-09-22", "2031-09-28")
     expect(unlooked).to_contain_text(re.compile("north screen replaced, told under RP-3"))

@@ -10,6 +10,8 @@ from nursery.domain.book import Book, gone
 
 # Of a notice each batch has its own part; together they have the sum.
 PARTS = ("said", "alive", "out")
+# What is told of inspections and tests; each batch may have a record of its own of the same visit.
+VISITS = ("met", "unmet", "lapses")
 
 
 def clocks(batches: Sequence[Batch], book: Book, on: date) -> list[dict[str, Any]]:
@@ -29,10 +31,13 @@ def clocks(batches: Sequence[Batch], book: Book, on: date) -> list[dict[str, Any
 
 
 def _heard(clock: Mapping[str, Any]) -> str:
-    """Return what a reader is told of a clock: which record of an inspection met it is not."""
-    met = [(one["code"], _without_entry(one["params"])) for one in clock["met"]]
+    """Return what a reader is told of a clock: in which record an inspection stands is not."""
+    visits = {
+        part: [(one["code"], _without_entry(one["params"])) for one in clock[part]]
+        for part in VISITS
+    }
     released = clock["released"] and (clock["released"]["notice"], clock["released"]["at"])
-    return repr({**clock, "batches": None, "met": met, "released": released})
+    return repr({**clock, "batches": None, **visits, "released": released})
 
 
 def _without_entry(params: Mapping[str, Any]) -> dict[str, Any]:
