@@ -1,4 +1,4 @@
-"""Rows that the grower of an own nursery types: pests. Everybody reads them, nobody else writes."""
+"""Rows that the grower of an own nursery types: everybody reads them, nobody else writes."""
 
 import json
 from typing import Any
@@ -18,7 +18,16 @@ ROWS: dict[str, dict[str, Any]] = {
         "hosts": ["lime"],
         "since": "2031-01-01",
     },
+    "crop": {
+        "name": "Lime",
+        "called": [{"language": "es", "text": "Lima"}],
+        "botanical": "Citrus fictus",
+        "cultivar": "Ember",
+        "pots": [{"container": "1 L", "source": "Own records", "full_days": 180, "per_m2": 18.5}],
+        "since": "2031-01-01",
+    },
 }
+POT = ROWS["crop"]["pots"][0]
 KINDS = pytest.mark.parametrize("kind", ROWS)
 
 
@@ -63,6 +72,18 @@ def test_only_a_grower_writes_one(cast: Cast, kind: str, who: str, status: int) 
             ({"code": "no"}, "row_unreadable", "code"),
             ({"hosts": "lime"}, "row_unreadable", "hosts"),
             ({"since": "yesterday"}, "row_unreadable", "since"),
+            ({"until": "2030-12-31"}, "row_impossible", "until"),
+        )),
+        *(("crop", *one) for one in (
+            ({"name": " "}, "row_impossible", "name"),
+            ({"called": [{"language": "es"}]}, "row_unreadable", "called.text"),
+            ({"pots": [{"container": "1 L"}]}, "row_unreadable", "pots.source"),
+            ({"pots": [POT, {**POT, "container": "1 l"}]}, "row_impossible", "pots"),
+            ({"pots": [{**POT, "container": " "}]}, "row_impossible", "pots.container"),
+            ({"pots": [{**POT, "full_days": 0}]}, "row_impossible", "pots.full_days"),
+            ({"pots": [{**POT, "full_days": 99_999_999}]}, "row_impossible", "pots.full_days"),
+            ({"pots": [{**POT, "full_days": 1.5}]}, "row_unreadable", "pots.full_days"),
+            ({"pots": [{**POT, "per_m2": 0}]}, "row_unreadable", "pots.per_m2"),
             ({"until": "2030-12-31"}, "row_impossible", "until"),
         )),
     ],

@@ -60,7 +60,9 @@ ABOUT: dict[str, tuple[str, ...]] = {
             "", "/edit", "/templates", "/new", "/term:cq-118-inspection-2", "/after:cq-118-days",
         )
     )),
-    "rows": ("", "pest", "pest/new", f"pest/{n.BLACKFLY}"),
+    "rows": ("", *(f"{kind}{part}" for kind, one in (
+        ("pest", n.BLACKFLY), ("crop", n.FINGER_LIME),
+    ) for part in ("", "/new", f"/{one}"))),
     "products": ("", "new", n.OIL_SOAP),
     "consignments": ("", law.CONSIGNMENT, f"{law.CONSIGNMENT}/type"),
     "file": (law.CONSIGNMENT, f"{law.CONSIGNMENT}/visits"),

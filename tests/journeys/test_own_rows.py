@@ -1,5 +1,6 @@
 """The grower of an own nursery types what records name, and the worker's phone offers it."""
 
+import re
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -123,3 +124,48 @@ def test_one_that_is_over_is_offered_no_more_and_keeps_its_name(
     expect(row_of(page, "Papaya mealybug")).to_contain_text(grower.says("rows.over", on=before))
     assert desk.get("rows/pest")["items"][0]["body"]["until"] == before.isoformat()
     expect(offered(phone, tray, "Cochinilla de la papaya")).to_have_count(0)
+
+
+def test_a_crop_that_a_phone_named_is_described_with_its_pots(
+    grower: Hand, desk: Desk, phone: Phone, tray: str
+) -> None:
+    page = grower.page
+    listed(grower, "crop")
+    page.get_by_role("link", name=re.compile(grower.says("rows.undescribed"))).click()
+    grower.type("rows.name", "Papaya")
+    grower.type("rows.in_es", "Papayo")
+    grower.tap("rows.pot_add")
+    grower.type("rows.pot_container", "2 L bag")
+    grower.type("rows.pot_per_m2", "0")
+    grower.type("rows.pot_days", "90")
+    grower.type("rows.pot_source", "Our records of 2025")
+    grower.tap("button.save")
+    wrong = page.locator("[data-field=pot-0-per_m2]")
+    expect(wrong).to_have_text(grower.says("rows.odd_per_m2", value="0"))
+    narrow_and_wide(page)
+    grower.type("rows.pot_per_m2", "25")
+    grower.tap("button.save")
+    expect(row_of(page, "Papaya")).to_contain_text(grower.says("rows.pot_stand", n=25))
+    expect(page.get_by_text(grower.says("rows.undescribed"))).to_have_count(0)
+    narrow_and_wide(page)
+    body = desk.get("rows/crop/papaya")["body"]
+    pot = {"container": "2 L bag", "source": "Our records of 2025", "full_days": 90, "per_m2": 25}
+    assert body["pots"] == [pot]
+
+
+def test_from_it_follow_bench_space_and_the_day_of_full_pots(
+    grower: Hand, desk: Desk, phone: Phone, tray: str
+) -> None:
+    hand = Hand(phone.page, SAMI.language)
+    phone.go("")
+    refreshed(phone)
+    phone.go(f"pot/{tray}")
+    hand.tap_named("2 L bag")
+    hand.tap("pot.save", label="K1", n=120)
+    phone.is_sent()
+    full = datetime.now(ZoneInfo(ZONE)).date() + timedelta(days=90)
+    ahead = {one["code"]: one["params"] for one in desk.batch("K1")["outlook"]["season"]}
+    assert ahead["pots_full"] == {"on": full.isoformat(), "container": "2 L bag"}
+    grower.page.goto("/#/rooms/shade-1")
+    grower.page.reload()
+    grower.reads("rooms.benches_taken", taken=4.8, m2=20)

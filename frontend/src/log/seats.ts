@@ -125,6 +125,14 @@ export function idOfName(name: string): string {
   return Array.from(id).slice(0, LONGEST_ID).join("");
 }
 
+/** An id that nothing else has: of its name, as a phone would make it, else with a number. */
+export function freeIdOf(name: string, taken: readonly string[]): string {
+  const plain = idOfName(name).slice(0, 60);
+  let made = plain;
+  for (let n = 2; taken.includes(made); n += 1) made = `${plain}_${n}`;
+  return made;
+}
+
 /** How a place is called that nobody has described. */
 export function nameOfId(id: string): string {
   return id.replaceAll("_", " ");

@@ -2,7 +2,7 @@
 import { speech } from "../../parts/speech.svelte";
 import { names } from "../names.svelte";
 import type { Row } from "../permits/shapes";
-import type { Kind, NamedBody, PestBody, Table } from "./shapes";
+import type { CropBody, Kind, NamedBody, PestBody, Table } from "./shapes";
 
 export interface Fact {
   readonly says: string;
@@ -15,7 +15,7 @@ export function titleOf({ name, called }: NamedBody, language: string): string {
 }
 
 export function factsOf(kind: Kind, row: Row<NamedBody>, table: Table): Fact[] {
-  const facts = { pest: () => ofPest(row.id, row.body, table) };
+  const facts = { pest: () => ofPest(row.id, row.body, table), crop: () => ofCrop(row.body) };
   return facts[kind]().filter(({ says }) => says !== "");
 }
 
@@ -35,5 +35,19 @@ function ofPest(id: string, body: PestBody, table: Table): Fact[] {
             : say("rows.listed_by", { reference: names.of("permit", permit), since }),
         stop: true,
       })),
+  ];
+}
+
+function ofCrop(body: CropBody): Fact[] {
+  const { say } = speech;
+  return [
+    { says: [body.botanical, body.cultivar].filter(Boolean).join(" · ") },
+    ...(body.pots ?? []).map(({ container, full_days, per_m2 }) => ({
+      says: [
+        container,
+        ...(per_m2 == null ? [] : [say("rows.pot_stand", { n: per_m2 })]),
+        ...(full_days == null ? [] : [say("rows.pot_full", { n: full_days })]),
+      ].join(", "),
+    })),
   ];
 }

@@ -1,10 +1,13 @@
 /** The rows of one kind, as the office has them, with what is shown beside them. */
 import type { Answer } from "../../net/office";
+import type { BatchView } from "../../net/views";
 import { book } from "../book.svelte";
 import type { OwnBody, PermitBody, Row } from "../permits/shapes";
 import { Sheet } from "../sheet.svelte";
 import type { Kind, NamedBody, Table } from "./shapes";
-import { listingsOf } from "./typing";
+import { listingsOf, undescribed } from "./listed";
+
+const NO_BATCHES = { ok: true, data: [] as readonly BatchView[] } as const;
 
 interface Items<B> {
   readonly items: readonly Row<B>[];
@@ -17,21 +20,24 @@ export function rowsSheet(kind: Kind): Sheet<Table> {
 }
 
 async function fetched(kind: Kind): Promise<Answer<Table>> {
-  const [rows, crops, permits, own] = await Promise.all([
+  const [rows, crops, permits, own, batches] = await Promise.all([
     book.ask<Items<NamedBody>>(`/rows/${kind}`),
     book.ask<Items<NamedBody>>("/rows/crop"),
     book.ask<Items<PermitBody>>("/rows/permit"),
     book.ask<Items<OwnBody>>("/rows/due_rule"),
+    kind === "crop" ? book.askAll<BatchView>("/batches?closed=true") : NO_BATCHES,
   ]);
   if (!rows.ok) return rows;
   if (!crops.ok) return crops;
   if (!permits.ok) return permits;
   if (!own.ok) return own;
+  if (!batches.ok) return batches;
   return {
     ok: true,
     data: {
       rows: rows.data.items,
       crops: crops.data.items,
+      undescribed: undescribed(batches.data, crops.data.items),
       listings: listingsOf(permits.data.items, own.data.items),
     },
   };

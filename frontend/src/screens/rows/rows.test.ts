@@ -2,7 +2,8 @@ import { describe, expect, test } from "vitest";
 import { isInUse } from "../../log/in-use";
 import { titleOf } from "./facts";
 import type { PestBody } from "./shapes";
-import { listingsOf, pestBody, pestTyping, wrongPest } from "./typing";
+import { listingsOf } from "./listed";
+import { pestBody, pestTyping, wrongPest } from "./typing";
 
 const TODAY = "2031-03-03";
 const SCALE: PestBody = {

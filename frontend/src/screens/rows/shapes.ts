@@ -21,10 +21,24 @@ export interface PestBody extends NamedBody {
   readonly hosts?: readonly string[];
 }
 
-export const KINDS = ["pest"] as const;
+/** What is known of a crop in one container, by the name that potting writes. */
+export interface Pot {
+  readonly container: string;
+  readonly source: string;
+  readonly full_days?: number | null;
+  readonly per_m2?: number | null;
+}
+
+export interface CropBody extends NamedBody {
+  readonly botanical?: string | null;
+  readonly cultivar?: string | null;
+  readonly pots?: readonly Pot[];
+}
+
+export const KINDS = ["pest", "crop"] as const;
 export type Kind = (typeof KINDS)[number];
 
-export const SIGNS: Readonly<Record<Kind, string>> = { pest: "found" };
+export const SIGNS: Readonly<Record<Kind, string>> = { pest: "found", crop: "plant" };
 
 export function isKind(text: string): text is Kind {
   return (KINDS as readonly string[]).includes(text);
@@ -44,6 +58,8 @@ export interface Wrong {
 export interface Table {
   readonly rows: readonly Row<NamedBody>[];
   readonly crops: readonly Row<NamedBody>[];
+  /** What phones named and no row describes. */
+  readonly undescribed: readonly string[];
   /** Which permits and rules list a pest, and since when. */
   readonly listings: readonly Listing[];
 }

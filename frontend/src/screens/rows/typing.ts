@@ -1,8 +1,7 @@
 /** A row as it is being typed, what is wrong with it, and the row that it makes. */
-import type { Term } from "../../log/bag";
 import { LANGUAGES, type Language } from "../../words/catalogue";
-import type { OwnBody, PermitBody, Row } from "../permits/shapes";
-import type { Listing, NamedBody, PestBody, Wrong } from "./shapes";
+import type { Row } from "../permits/shapes";
+import type { NamedBody, PestBody, Wrong } from "./shapes";
 
 /** What is typed of every row that people choose by its name. */
 export interface Naming {
@@ -85,34 +84,16 @@ export function pestBody(typed: PestTyping, before: PestBody | null): PestBody {
   };
 }
 
-/** Which permits and own rules list which pest. */
-export function listingsOf(
-  permits: readonly Row<PermitBody>[],
-  own: readonly Row<OwnBody>[],
-): Listing[] {
-  const of = (
-    { rule, says, since }: Pick<Term, "rule" | "says" | "since">,
-    permit: string,
-  ): Listing[] =>
-    rule !== "listed" || !Array.isArray(says["pests"])
-      ? []
-      : says["pests"].map((pest) => ({ pest: String(pest), since, permit }));
-  return [
-    ...permits.flatMap(({ id, body }) => (body.terms ?? []).flatMap((term) => of(term, id))),
-    ...own.flatMap(({ body }) => of(body.term, "")),
-  ];
-}
-
-function text(typed: string): string | null {
+export function text(typed: string): string | null {
   const found = tidy(typed);
   return found === "" ? null : found;
 }
 
-function tidy(typed: string): string {
+export function tidy(typed: string): string {
   return typed.trim().split(/\s+/).join(" ");
 }
 
-function plain(name: string): string {
+export function plain(name: string): string {
   return tidy(name).toLowerCase();
 }
 
