@@ -6,8 +6,11 @@ import { Wire } from "../net/sync";
 import { Copy } from "../shelf/copy";
 import { takeInOwn } from "../shelf/folding";
 import { Outbox, type OutboxRow, type Own } from "../shelf/outbox";
+import { Photos } from "../shelf/photos";
+import { Reserve } from "../shelf/reserve";
 import { Clock } from "../sync/clock";
 import { Engine, type Change, type Ground, type Round } from "../sync/engine";
+import { PhotoSender } from "../sync/photos";
 import { composed, penOf } from "../sync/writing";
 import { NURSERY } from "./office";
 import { fresh } from "./shelf";
@@ -31,6 +34,7 @@ let installs = 0;
 
 export class TestPhone {
   readonly outbox: Outbox;
+  readonly photos: Photos;
   readonly clock: Clock;
   engine: Engine;
   readonly #ground: Ground;
@@ -47,6 +51,7 @@ export class TestPhone {
     this.#random = random;
     const name = fresh("phone");
     this.outbox = new Outbox(`${name}-outbox`);
+    this.photos = new Photos(this.outbox, `${name}-photos`, new Reserve(`${name}-reserve`));
     this.#copies = {
       "copy-a": new Copy("copy-a", `${name}-copy-a`),
       "copy-b": new Copy("copy-b", `${name}-copy-b`),
@@ -55,6 +60,8 @@ export class TestPhone {
     this.clock = new Clock(clocks);
     this.#ground = {
       outbox: this.outbox,
+      photos: () => this.photos.waiting(),
+      photoSender: new PhotoSender(this.photos, this.outbox, clocks.mono),
       copies: (which) => this.#copies[which],
       wire: new Wire(app, fetch),
       app,
