@@ -56,3 +56,12 @@ def book(desk: Desk) -> dict[str, Any]:
     told = desk.ask("POST", "what-if", {"suppose": [nothing]})
     views = ("batches?closed=true", "consignments", "places", FILE)
     return {"lines": told["as_of_seq"], **{view: desk.get(view) for view in views}}
+
+
+def asked_for(desk: Desk) -> set[tuple[str, date]]:
+    """Return which pots an order wants looked over on which days, as far as nobody did."""
+    labels = {one["id"]: one["label"] for one in desk.get("batches")["items"]}
+    return {
+        (labels[check["subject"]], date.fromisoformat(check["params"]["on"]))
+        for check in desk.checks("ordered_look", 60)
+    }

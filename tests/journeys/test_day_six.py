@@ -12,13 +12,16 @@ from nursery.ops.demo.frame import PLACES
 from nursery.services import demo
 from tests.journeys.hands import Hand
 from tests.journeys.offices import Desk, Office, office_on
-from tests.journeys.sheets import chooses, keeps, opens, photographs, saves, ticks, types
+from tests.journeys.rounds import at_the_round, finds_nothing
+from tests.journeys.seen import wrongs
+from tests.journeys.sheets import chooses, keeps, last, opens, photographs, saves, ticks, types
 from tests.journeys.storm import (
     FILE,
     NEW_PLANTS_ON,
     POTS,
     ROOM,
     WEDNESDAY,
+    asked_for,
     book,
     clocks,
     held,
@@ -81,9 +84,9 @@ def test_a_tear_is_written_and_mended_where_there_is_no_signal(w1: Worker) -> No
     opens(w1, f"room/{ROOM}/torn")
     chooses(w1, "torn.what", hand.says("torn.screen"))
     chooses(w1, "torn.size", hand.says("line.cm", n=35))
-    last = hand.page.get_by_role("group", name=hand.says("torn.last_good")).get_by_role("button")
-    expect(last.first).to_contain_text("16:30")
-    last.first.click()
+    seen = hand.page.get_by_role("group", name=hand.says("torn.last_good")).get_by_role("button")
+    expect(seen.first).to_contain_text("16:30")
+    seen.first.click()
     photographs(w1, "shows.screen")
     keeps(w1, "torn.save")
     w1.at("05:55", WEDNESDAY)
@@ -182,6 +185,7 @@ def test_the_report_tells_people_weather_the_gap_and_what_was_done(
     expect(hand.page.locator("main")).to_contain_text(hand.says("line.span", ms=LAMPS_OFF_MS))
     hand.type("report.moved", "T6 to bench 2")
     grower.add(hand.says("report.traps"), 3)
+    assert wrongs(hand.page) == []
     saves(grower, "report.save")
     report = desk.get(FILE)["incidents"][-1]["breach"]["report"]
     assert (report["reference"], report["extra_traps"]) == ("IN-12", 3)
@@ -223,6 +227,42 @@ def test_the_order_asks_for_three_look_overs_and_no_release_before_the_last(
     assert [one for pot in POTS for one in held(desk, pot)] == []
     assert not desk.get(FILE)["incidents"][-1]["open"]
     assert clocks(desk) == CLOCKS
+
+
+def test_the_release_stays_on_its_day_and_not_before_the_last_look_over(
+    browser: Browser, office: Office
+) -> None:
+    page = at_the_desk(browser, office)
+    hand, shown = Hand(page), page.locator("main")
+    page.goto(f"/#/batch/{n.T1}")
+    page.locator("summary").filter(has_text=hand.says("batch.why_then")).click()
+    on = LOOKS_ON[-1].isoformat()
+    expect(shown).to_contain_text(says(hand, "reason.not_before", reference="BO-3", on=on))
+    expect(shown).to_contain_text(says(hand, "on_day", on="2031-11-23"))
+    page.screenshot(path="/tmp/j6/t1.png", full_page=True)
+    assert hand.faults == []
+    page.context.close()
+
+
+def test_all_243_are_looked_over_on_the_first_of_its_days(
+    w1: Worker, office: Office, desk: Desk
+) -> None:
+    assert asked_for(desk) == {(pot, on) for pot in POTS for on in LOOKS_ON}
+    office.open(there(WEDNESDAY, "09:10"))
+    w1.at("09:10", WEDNESDAY)
+    w1.phone.offline(False)
+    w1.hears()
+    w1.phone.offline()
+    goes_in(w1)
+    at_the_round(w1)
+    for pot in POTS:
+        finds_nothing(w1, pot, 6)
+    goes_out(w1)
+    w1.is_sent()
+    looks = [last(desk, desk.batch(pot)["id"], "looked") for pot in POTS]
+    assert sum(look["plants"] for look in looks) == 243
+    assert {look["answer"] for look in looks} == {"nothing"}
+    assert asked_for(desk) == {(pot, on) for pot in POTS for on in LOOKS_ON[1:]}
 
 
 def test_what_if_400_plantlets_came_a_week_later(
@@ -268,6 +308,7 @@ def test_a_week_without_look_over_is_told_with_its_reason(
     hand.type("told.reference", "RP-3")
     chooses(grower, "told.how", hand.says("told.phone"))
     hand.reads("told.written")
+    assert wrongs(hand.page) == []
     saves(grower, "missed.save")
     told = desk.get(FILE)
     [notice] = [one for one in told["notified"] if one["body"].get("reference") == "RP-3"]

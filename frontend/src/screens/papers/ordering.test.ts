@@ -31,10 +31,10 @@ describe("an order", () => {
     const at = { occurredAt: "2031-08-13T02:00:00.000Z" as never };
     const about = ["q-room", ...ROOM.batches];
     expect(draftsOf(form, ROOM, at)).toEqual([
-      ...looks.map((on) => ({
-        ...{ kind: "booked", about, ...at },
-        body: { act: "look_over", on, order: "Q-09" },
-      })),
+      {
+        ...{ kind: "ordered", about, ...at },
+        body: { act: "look", reference: "Q-09", looks_on: looks },
+      },
       {
         ...{ kind: "ordered", about, ...at },
         body: { act: "extend", reference: "Q-09", not_before: "2031-09-10" },

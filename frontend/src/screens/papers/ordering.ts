@@ -78,23 +78,15 @@ function subjects(form: Ordering, act: Act, ground: Ground): string[] {
   return [...place, ...aboutOf(form, act, ground)];
 }
 
-/** One record for each act; look-overs on days are planned, each day by itself. */
+/** One record for each act. */
 export function draftsOf(form: Ordering, ground: Ground, at: { occurredAt?: Instant }): Draft[] {
   const reference = form.reference.trim();
-  return form.acts.flatMap((act): Draft[] => {
+  return form.acts.map((act) => {
     const about = subjects(form, act, ground);
-    if (act === "look") {
-      return form.looks.map((on) => ({
-        kind: "booked",
-        about,
-        body: { act: "look_over", on, order: reference },
-        ...at,
-      }));
-    }
     const photo = form.photos[0] === undefined ? {} : { photo: form.photos[0] };
     const code = act === "not_before" ? "extend" : act;
     const body = { act: code, reference, ...photo, ...detail(form, act) };
-    return [{ kind: "ordered", about, body, ...at }];
+    return { kind: "ordered", about, body, ...at };
   });
 }
 
@@ -112,6 +104,8 @@ function detail(form: Ordering, act: Act): Draft["body"] {
       return { days: form.days };
     case "not_before":
       return { not_before: form.notBefore };
+    case "look":
+      return { looks_on: [...form.looks] };
     default:
       return {};
   }
