@@ -157,7 +157,8 @@ def _length(past: History, asked: Asked, started: date | None) -> tuple[int, dat
     for reference, more in past.extensions.values():
         days += more
         reasons.append(Reason("extended", {"reference": reference, "days": more}))
-    for reference, floor in past.floors.values():
+    # One paper that says it in two of its acts says it once.
+    for reference, floor in dict.fromkeys(past.floors.values()):
         not_before = max(not_before, floor)
         reasons.append(Reason("not_before", {"reference": reference, "on": floor.isoformat()}))
     return days, not_before, reasons

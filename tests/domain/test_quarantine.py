@@ -152,6 +152,14 @@ ORDERS: dict[str, tuple[list[dict[str, Any]], tuple[str | None, str | None], lis
         ("2031-03-03", "2031-10-15"),
         ["arrived", "growing_days", "not_before"],
     ),
+    "a floor that two acts of one paper set is told once": (
+        [
+            {"act": "look", "looks_on": ["2031-05-30", "2031-06-13"]},
+            {"act": "extend", "not_before": "2031-06-13"},
+        ],
+        ("2031-03-03", "2031-08-30"),
+        ["arrived", "growing_days", "not_before"],
+    ),
     "a restart counts from its own day": (
         [{"act": "restart"}],
         ("2031-05-16", "2031-11-12"),

@@ -239,7 +239,6 @@ def test_the_release_stays_on_its_day_and_not_before_the_last_look_over(
     on = LOOKS_ON[-1].isoformat()
     expect(shown).to_contain_text(says(hand, "reason.not_before", reference="BO-3", on=on))
     expect(shown).to_contain_text(says(hand, "on_day", on="2031-11-23"))
-    page.screenshot(path="/tmp/j6/t1.png", full_page=True)
     assert hand.faults == []
     page.context.close()
 
