@@ -154,15 +154,21 @@ def _during(seen: Presence, stood: Standing) -> bool:
 
 
 class Elsewhere(NamedTuple):
+    """A place to be looked at: who of a find's rooms worked there, or what both use."""
+
     place: str
     people: tuple[str, ...]
     last_at: datetime
+    things: tuple[str, ...] = ()
 
 
 def elsewhere(
     contacts: Iterable[Contact], since: datetime, at: datetime, book: Book
 ) -> list[Elsewhere]:
-    """Return where else the people of these rooms worked between two instants (rule E-6)."""
+    """Return where else the people of these rooms worked between two instants (rule E-6).
+
+    And where the same tools or water are used, as the rows of the places say (rule E-11).
+    """
     worked = book.once(hands)
     rooms = {contact.room for contact in contacts}
     people = {
@@ -174,12 +180,35 @@ def elsewhere(
     last: dict[str, dict[str, datetime]] = {}
     for who in sorted(people):
         for work in worked.by_person[who]:
-            row = book.row("place", work.room)
-            bare = row is not None and row.kind in BARE
-            if work.until >= since and work.since <= at and work.room not in rooms and not bare:
+            within = work.until >= since and work.since <= at
+            if within and work.room not in rooms and not _is_bare(work.room, book):
                 seen = last.setdefault(work.room, {})
                 seen[who] = max(work.until, seen.get(who, work.until))
+    things = _shared_with(rooms, book)
     return [
-        Elsewhere(room, tuple(sorted(seen)), max(seen.values()))
-        for room, seen in sorted(last.items())
+        Elsewhere(
+            room,
+            tuple(sorted(last.get(room, ()))),
+            max(last[room].values()) if room in last else at,
+            tuple(sorted(things.get(room, ()))),
+        )
+        for room in sorted({*last, *things})
     ]
+
+
+def _is_bare(room: str, book: Book) -> bool:
+    row = book.row("place", room)
+    return row is not None and row.kind in BARE
+
+
+def _shared_with(rooms: set[str], book: Book) -> dict[str, set[str]]:
+    """Return the other rooms in which a tool or a water line of these rooms is used."""
+    used: dict[str, set[str]] = {}
+    for name, row in book.rows_of("place"):
+        used.setdefault(book.rooms.get(name, name), set()).update(row.shares)
+    mine = {thing for room in rooms for thing in used.get(room, ())}
+    return {
+        room: things & mine
+        for room, things in used.items()
+        if room not in rooms and things & mine and not _is_bare(room, book)
+    }

@@ -116,7 +116,7 @@ def ordered_looks(book: Book, first: date, last: date) -> Iterable[Check]:
 
 
 def elsewhere(book: Book, first: date, last: date) -> Iterable[Check]:
-    """Where people of an incident's room worked as well is looked over, at once (rule E-6)."""
+    """Where people, tools or water of an incident's room were too is looked over (E-6, E-11)."""
     for incident in book.once(exposure.incidents):
         for outside in incident.ring:
             done = _looked_since(outside.place, incident.at, book)
@@ -130,7 +130,11 @@ def elsewhere(book: Book, first: date, last: date) -> Iterable[Check]:
                     opens_at=incident.at,
                     due_by=book.end_of(book.day(incident.at)) - MOMENT,
                     answered_by=None if done is None else done[1],
-                    params={"incident": incident.id, "people": list(outside.people)},
+                    params={
+                        "incident": incident.id,
+                        "people": list(outside.people),
+                        "things": list(outside.things),
+                    },
                 )
 
 

@@ -2,7 +2,7 @@
 
 A find opens an incident and makes an exposed set; a breach opens one, holds its room until the
 authority decides, and exposes nobody. Everything is worked out from finds and stays, so that a stay
-that arrives a day late is exposed as well, and an exposure never makes another (rules E-1 to E-10).
+that arrives a day late is exposed as well, and an exposure never makes another (rules E-1 to E-11).
 """
 
 from collections.abc import Iterable
@@ -43,7 +43,7 @@ class Incident:
 
     `exposed` are the batches that a find puts in doubt, lifted or not; `held` are those that it
     holds now. `since` is how far back the exposed set reaches. `ring` are the places where people
-    of its rooms worked as well: to be looked at, never held by themselves. `mistap` says that
+    of its rooms worked as well, or its tools or water are used: to be looked at, never held. `mistap` says that
     it was the grower who lifted it.
     """
 
@@ -90,6 +90,7 @@ class Incident:
                 {
                     "place": one.place,
                     "people": list(one.people),
+                    "things": list(one.things),
                     "last_at": write_instant(one.last_at),
                 }
                 for one in self.ring

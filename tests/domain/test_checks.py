@@ -83,6 +83,19 @@ def test_day_3_asks_for_a_look_at_the_citrus() -> None:
     assert later.id == check.id
 
 
+def test_a_room_with_the_same_tools_is_looked_over_too() -> None:
+    """Rule E-11."""
+    house = day_3()
+    for place, kind in (("room", "room"), ("shade", "house")):
+        row = {"name": place, "kind": kind, "parent": "veshmere", "shares": ["red pruner"]}
+        house.row("place", place, row)
+    found = by_subject(due(house, "2031-05-04", "2031-05-10", "look_elsewhere"))
+    assert (found["shade"].params["people"], found["shade"].params["things"]) == (
+        [],
+        ["red pruner"],
+    )
+
+
 def test_a_look_at_the_place_itself_answers_it() -> None:
     house = day_3()
     house.add("looked", "citrus", "2031-05-03 08:00", {"answer": "nothing"}, by="w1")

@@ -411,6 +411,26 @@ def test_people_of_a_room_lead_to_where_else_they_worked() -> None:
     assert "Ana, Lab" in ring["shade"].people
 
 
+def shares(house: House, place: str, *things: str, kind: str = "house") -> None:
+    house.row("place", place, {"name": place, "kind": kind, "shares": list(things)})
+
+
+def test_tools_and_water_of_a_room_lead_to_where_else_they_are_used() -> None:
+    """Rule E-11: looked at like the places of people; a store grows nothing; nothing is held."""
+    house = day_3()
+    row = {"name": "bench", "kind": "bench", "parent": "room"}
+    house.row("place", "bench", {**row, "shares": ["red pruner", "drip line 1"]})
+    shares(house, "shade", "red pruner", "hose")
+    shares(house, "citrus", "drip line 1", kind="block")
+    shares(house, "store", "red pruner", kind="store")
+    shares(house, "tr3", "hose", kind="terrace")
+    found = incident(house)
+    ring = {one.place: (one.people, one.things) for one in found.ring}
+    assert ring == {"shade": ((), ("red pruner",)), "citrus": (("w2",), ("drip line 1",))}
+    assert {one.last_at for one in found.ring if one.place == "shade"} == {found.at}
+    assert set(found.exposed) == set(TRAYS)
+
+
 def breach(house: House, at: str = "2031-08-13 05:40") -> str:
     return house.add("breached", "room", at, {"what": "tear, 35 cm", "size_cm": 35}, by="w1")
 
@@ -458,7 +478,12 @@ def test_incidents_are_written_in_json() -> None:
     house.order(TRAYS, "2031-05-16 10:20", "treat", "Q-09", photo=PAPER)
     written = incident(house).as_json()
     assert written["ring"] == [
-        {"place": "citrus", "people": ["w2"], "last_at": "2031-05-02T23:00:00.000Z"}
+        {
+            "place": "citrus",
+            "people": ["w2"],
+            "things": [],
+            "last_at": "2031-05-02T23:00:00.000Z",
+        }
     ]
     assert written["held"][0] == {
         "batch": "t1",

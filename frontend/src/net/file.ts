@@ -1,5 +1,6 @@
 /** The release file of a consignment, as the office works it out. */
 import type { Ledger } from "../log/batch";
+import type { Ringed } from "./outlook";
 import type { Clock, Doubt, Hold, Notice, Reason } from "./views";
 
 /** A record that stands, as the book has it. */
@@ -78,7 +79,7 @@ export interface FileIncident {
   readonly rooms: readonly string[];
   readonly open: boolean;
   readonly exposed: readonly string[];
-  readonly ring: readonly { readonly place: string; readonly people: readonly string[] }[];
+  readonly ring: readonly Ringed[];
   /** How long the room may have been open: no minutes until it is mended, nor without a last check. */
   readonly breach: {
     readonly entry: string;

@@ -54,7 +54,13 @@ export interface Benches {
   readonly taken: number | null;
 }
 
-/** A find or a breach; `ring` are places where people of its rooms worked as well. */
+export interface Ringed {
+  readonly place: string;
+  readonly people: readonly string[];
+  readonly things?: readonly string[];
+}
+
+/** A find or a breach; `ring` are places where its people worked, or its tools or water are used. */
 export interface Incident {
   readonly id: string;
   readonly kind: string;
@@ -65,7 +71,7 @@ export interface Incident {
   readonly open: boolean;
   readonly provisional: boolean;
   readonly exposed: readonly string[];
-  readonly ring: readonly { readonly place: string; readonly people: readonly string[] }[];
+  readonly ring: readonly Ringed[];
   readonly lifted_by: string | null;
 }
 

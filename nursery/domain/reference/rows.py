@@ -78,7 +78,10 @@ class TrapAt(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A place in the tree of places. `walk` is its turn on a round, counted among its siblings."""
+    """A place in the tree of places. `walk` is its turn on a round, counted among its siblings.
+
+    `shares` names the tools and water lines that are used in it, as they are called elsewhere too.
+    """
 
     id: Name
     name: str
@@ -93,6 +96,7 @@ class Place:
     walk: Count | None = None
     since: date | None = None
     until: date | None = None
+    shares: tuple[Name, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
