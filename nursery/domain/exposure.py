@@ -43,8 +43,8 @@ class Incident:
 
     `exposed` are the batches that a find puts in doubt, lifted or not; `held` are those that it
     holds now. `since` is how far back the exposed set reaches. `ring` are the places where people
-    of its rooms worked as well, or its tools or water are used: to be looked at, never held. `mistap` says that
-    it was the grower who lifted it.
+    of its rooms worked as well, or its tools or water are used: to be looked at, never held.
+    `mistap` says that it was the grower who lifted it.
     """
 
     id: str

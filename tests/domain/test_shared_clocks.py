@@ -5,7 +5,6 @@ from typing import Any
 from nursery.domain.release_file.shared_clocks import clocks
 from tests.domain.house import House, day, day_1
 
-
 SEEN = {"inspector": "P", "answer": "nothing", "plants": 54, "active_growth": True}
 
 
