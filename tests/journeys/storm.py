@@ -39,9 +39,9 @@ def held(desk: Desk, pot: str) -> list[dict[str, Any]]:
     return list(desk.batch(pot)["outlook"]["held"])
 
 
-def picks(hand: Hand, pad: str, on: date) -> None:
+def picks(hand: Hand, pad: str, on: date, /, **params: str) -> None:
     """Put a day together on one of the pads of the sheet, whatever stands on it."""
-    days = hand.page.get_by_role("group", name=hand.says(pad), exact=True)
+    days = hand.page.get_by_role("group", name=hand.says(pad, **params), exact=True)
     days.get_by_role("button", name=hand.says(f"date.month.{on.month}"), exact=True).click()
     for _ in range(2):
         days.get_by_role("button", name=hand.says("keys.back")).click()

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import date, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -24,6 +24,7 @@ from tests.journeys.sheets import (
     turns,
     types,
 )
+from tests.journeys.storm import picks
 from tests.journeys.workers import Worker, somebody_goes_in
 
 EVENING = demo.EVENINGS[3]
@@ -56,7 +57,7 @@ def w2(browser: Browser, office: Office) -> Iterator[Worker]:
     found.phone.context.close()
 
 
-def types_order(worker: Worker) -> None:
+def types_order(worker: Worker, burned_by: date | None = None) -> None:
     """Q-09 of the story: destroy T4, treat the rest twice, count from the second time."""
     hand = worker.hand
     opens(worker, f"papers/{ROOM}/order")
@@ -64,6 +65,10 @@ def types_order(worker: Worker) -> None:
     photographs(worker, "shows.paper")
     ticks(worker, "order.do_destroy")
     turns(worker, "order.of", "T4")
+    if burned_by is not None:
+        destroy = hand.says("order.destroy")
+        ticks(worker, "order.by_day", act=destroy)
+        picks(hand, "order.due_on", burned_by, act=destroy)
     is_killed(worker, f"papers/{ROOM}/order")
     ticks(worker, "order.do_treat")
     ticks(worker, "order.do_restart")
@@ -72,10 +77,11 @@ def types_order(worker: Worker) -> None:
 
 
 def test_an_order_is_typed_act_by_act(grower: Worker, w2: Worker, desk: Desk) -> None:
-    types_order(grower)
+    by = EVENING.date() + timedelta(days=4)
+    types_order(grower, by)
     w2.hears()
     [destroy] = [one for one in bodies(desk, n.T4, "ordered") if one["reference"] == "Q-09"]
-    assert destroy["act"] == "destroy"
+    assert (destroy["act"], destroy["due_on"]) == ("destroy", by.isoformat())
     assert destroy["photo"].startswith("photo-")
     acts = {one["act"]: one for one in bodies(desk, n.T1, "ordered")}
     assert (acts["treat"]["times"], acts["treat"]["interval_days"]) == (2, 10)

@@ -224,6 +224,11 @@ def test_the_order_asks_for_three_look_overs_and_no_release_before_the_last(
     ticks(grower, "order.do_not_before")
     picks(hand, "order.floor", LOOKS_ON[-1])
     saves(grower, "order.save", reference="BO-3")
+    days = [on.isoformat() for on in LOOKS_ON]
+    for pot in POTS:
+        ordered = last(desk, desk.batch(pot)["id"], "ordered")
+        assert (ordered["act"], ordered["reference"]) == ("look", "BO-3")
+        assert (ordered["looks_on"], ordered["not_before"]) == (days, days[-1])
     assert [one for pot in POTS for one in held(desk, pot)] == []
     assert not desk.get(FILE)["incidents"][-1]["open"]
     assert clocks(desk) == CLOCKS

@@ -30,14 +30,24 @@ describe("an order", () => {
     const form = order(["look", "not_before"], { looks, notBefore: "2031-09-10", photos: [] });
     const at = { occurredAt: "2031-08-13T02:00:00.000Z" as never };
     const about = ["q-room", ...ROOM.batches];
+    const asks = { act: "look", reference: "Q-09", looks_on: looks };
     expect(draftsOf(form, ROOM, at)).toEqual([
+      { kind: "ordered", about, body: { ...asks, not_before: "2031-09-10" }, ...at },
+    ]);
+  });
+
+  test("keeps fewer plants back than it has looked over, in a record of their own", () => {
+    const looks = ["2031-08-27"];
+    const about = { not_before: ["b-t1"] };
+    const form = order(["look", "not_before"], { looks, notBefore: "2031-09-10", about });
+    expect(draftsOf(form, ROOM, {})).toEqual([
       {
-        ...{ kind: "ordered", about, ...at },
-        body: { act: "look", reference: "Q-09", looks_on: looks },
+        ...{ kind: "ordered", about: ["q-room", ...ROOM.batches] },
+        body: { act: "look", ...Q09, looks_on: looks },
       },
       {
-        ...{ kind: "ordered", about, ...at },
-        body: { act: "extend", reference: "Q-09", not_before: "2031-09-10" },
+        ...{ kind: "ordered", about: ["q-room", "b-t1"] },
+        body: { act: "extend", ...Q09, not_before: "2031-09-10" },
       },
     ]);
   });
@@ -48,6 +58,17 @@ describe("an order", () => {
     ["lift", { lifts: "Q-07" }, { lifts: "Q-07" }],
     ["lift", {}, {}],
     ["treat", { times: 1, interval: 0 }, { times: 1 }],
+    [
+      ...(["treat", { times: 1, interval: 0, dueOn: { treat: "2031-05-23" } }] as const),
+      { times: 1, due_on: "2031-05-23" },
+    ],
+    ["destroy", { about: ofT4.about }, {}],
+    [
+      ...(["destroy", { ...ofT4, part: 20, dueOn: { destroy: "2031-05-17" } }] as const),
+      { count: 20, due_on: "2031-05-17" },
+    ],
+    ["look", { looks: ["2031-08-27"] }, { looks_on: ["2031-08-27"] }],
+    ["not_before", { notBefore: "2031-09-10" }, { act: "extend", not_before: "2031-09-10" }],
     ["restart", {}, {}],
     ["extend", { days: 30 }, { days: 30 }],
   ])("to %s with %j says %j", (act, more, says) => {
@@ -70,6 +91,8 @@ describe("an order", () => {
     ["destroy", {}, true],
     ["not_before", {}, true],
     ["look", {}, true],
+    ["treat", { dueOn: { treat: null } }, true],
+    ["treat", { dueOn: { treat: "2031-05-23" } }, false],
     ["extend", { days: 0 }, true],
     ["extend", {}, false],
     ["hold", {}, false],

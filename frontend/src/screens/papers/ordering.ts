@@ -34,11 +34,16 @@ export interface Ordering {
   /** The day that is being put together, and those that stand. */
   lookOn: string | null;
   looks: string[];
+  /** The last day for an act, where it names one; null as long as that day is not typed. */
+  dueOn: Partial<Record<Act, string | null>>;
+  /** How many plants are to be destroyed; 0 where it is all of what it is about. */
+  part: number;
 }
 
 export const NO_ORDER: Ordering = {
   ...{ reference: "", photos: [], acts: [], about: {}, admits: [], lifts: "" },
   ...{ times: 2, interval: 10, after: 0, days: 14, notBefore: null, lookOn: null, looks: [] },
+  ...{ dueOn: {}, part: 0 },
 };
 
 export interface Ground {
@@ -46,6 +51,9 @@ export interface Ground {
   readonly place: string | null;
   readonly batches: readonly string[];
 }
+
+/** Acts that an order may want done by a day. */
+export const BY_A_DAY: ReadonlySet<Act> = new Set(["destroy", "treat"]);
 
 /** Acts that are about the room as well as about what stands in it. */
 const OF_ROOMS: ReadonlySet<Act> = new Set(["hold", "lift", "look", "not_before"]);
@@ -67,6 +75,7 @@ export function aboutOf({ about, acts }: Ordering, act: Act, ground: Ground): re
 export function openOf(form: Ordering, ground: Ground): Act[] {
   return form.acts.filter((act) => {
     if (subjects(form, act, ground).length === 0) return true;
+    if (BY_A_DAY.has(act) && form.dueOn[act] === null) return true;
     if (act === "not_before") return form.notBefore === null;
     if (act === "look") return form.looks.length === 0;
     return act === "extend" && form.days === 0;
@@ -78,26 +87,43 @@ function subjects(form: Ordering, act: Act, ground: Ground): string[] {
   return [...place, ...aboutOf(form, act, ground)];
 }
 
-/** One record for each act. */
+/** One record for each act; a first day of release goes with the look-overs of the same plants. */
 export function draftsOf(form: Ordering, ground: Ground, at: { occurredAt?: Instant }): Draft[] {
   const reference = form.reference.trim();
-  return form.acts.map((act) => {
-    const about = subjects(form, act, ground);
-    const photo = form.photos[0] === undefined ? {} : { photo: form.photos[0] };
+  const photo = form.photos[0] === undefined ? {} : { photo: form.photos[0] };
+  const told = isOneRecord(form, ground)
+    ? form.acts.filter((act) => act !== "not_before")
+    : form.acts;
+  return told.map((act): Draft => {
+    const floor = act === "look" && told !== form.acts ? { not_before: form.notBefore } : {};
     const code = act === "not_before" ? "extend" : act;
-    const body = { act: code, reference, ...photo, ...detail(form, act) };
-    return { kind: "ordered", about, body, ...at };
+    const body = { act: code, reference, ...photo, ...detail(form, act), ...floor };
+    return { kind: "ordered", about: subjects(form, act, ground), body, ...at };
   });
 }
 
+/** Whether the look-overs and the first day of release are about the same. */
+function isOneRecord(form: Ordering, ground: Ground): boolean {
+  if (!form.acts.includes("look") || !form.acts.includes("not_before")) return false;
+  const [looked, kept] = (["look", "not_before"] as const).map((act) =>
+    subjects(form, act, ground),
+  );
+  return String(looked) === String(kept);
+}
+
 function detail(form: Ordering, act: Act): Draft["body"] {
+  const due = BY_A_DAY.has(act) && form.dueOn[act] ? { due_on: form.dueOn[act] } : {};
   switch (act) {
     case "hold":
       return form.admits.length > 0 ? { admits: [...form.admits] } : {};
     case "lift":
       return form.lifts === "" ? {} : { lifts: form.lifts };
-    case "treat":
-      return { times: form.times, ...(form.interval > 0 ? { interval_days: form.interval } : {}) };
+    case "destroy":
+      return { ...(form.part > 0 ? { count: form.part } : {}), ...due };
+    case "treat": {
+      const apart = form.interval > 0 ? { interval_days: form.interval } : {};
+      return { times: form.times, ...apart, ...due };
+    }
     case "restart":
       return form.after > 0 ? { after_treatment: form.after } : {};
     case "extend":
@@ -106,7 +132,5 @@ function detail(form: Ordering, act: Act): Draft["body"] {
       return { not_before: form.notBefore };
     case "look":
       return { looks_on: [...form.looks] };
-    default:
-      return {};
   }
 }
