@@ -77,12 +77,12 @@ def _everywhere(book: Book) -> Iterator[tuple[str, Figure]]:
             yield book.rooms[name], figure
     for batch in book.batches.values():
         for figure in batch.record.figures:
-            room = _room_at(batch, figure.at, book)
+            room = room_at(batch, figure.at, book)
             if room is not None:
                 yield room, figure
 
 
-def _room_at(batch: Batch, at: datetime, book: Book) -> str | None:
+def room_at(batch: Batch, at: datetime, book: Book) -> str | None:
     """Return the room in which a batch stood at an instant."""
     stood = (one for one in book.standings[batch.id] if one.since <= at)
     return next(

@@ -44,6 +44,15 @@ class Ask(NamedTuple):
 
 def qualifying(term: Term, rule: QualifyingDays, ask: Ask) -> Iterable[Progress]:
     """Yield how far a demand of qualifying days is."""
+    counted, good = qualified(term, rule, ask)
+    if rule.days is not None:
+        yield _number(term, rule.days, good, counted)
+    if rule.share is not None:
+        yield _share(term, rule.share, good, counted)
+
+
+def qualified(term: Term, rule: QualifyingDays, ask: Ask) -> tuple["Counted", list[bool | None]]:
+    """Return the days that count, and of each whether the room was as the text wants it."""
     counted = _counted(term, rule.what, ask)
     least = float("-inf") if rule.least is None else rule.least
     most = float("inf") if rule.most is None else rule.most
@@ -51,10 +60,7 @@ def qualifying(term: Term, rule: QualifyingDays, ask: Ask) -> Iterable[Progress]
         None if day is None else all(least <= span.middle <= most for span in day)
         for day in counted.days
     ]
-    if rule.days is not None:
-        yield _number(term, rule.days, good, counted)
-    if rule.share is not None:
-        yield _share(term, rule.share, good, counted)
+    return counted, good
 
 
 def _number(term: Term, wanted: int, good: list[bool | None], counted: "Counted") -> Progress:
@@ -96,8 +102,7 @@ def _share(term: Term, wanted: float, good: list[bool | None], counted: "Counted
 
 def generations(term: Term, rule: Generations, ask: Ask) -> Iterable[Progress]:
     """Yield how many generations of a pest the warmth since day 0 would have brought."""
-    counted = _counted(term, AIR, ask)
-    gained = [_coldest(day, rule) for day in counted.days]
+    counted, gained = warmed(term, rule, ask)
     row = ask.book.row("pest", rule.pest)
     about = {
         "pest": rule.pest if row is None else row.name,
@@ -124,6 +129,12 @@ def generations(term: Term, rule: Generations, ask: Ask) -> Iterable[Progress]:
         on = later(counted.until, ceil(min(left, 1e9) - SLACK))
         expected = Reason("if_as_warm", {"on": on.isoformat(), "pest": about["pest"]})
     yield Progress(told, met=False, expected=expected)
+
+
+def warmed(term: Term, rule: Generations, ask: Ask) -> tuple["Counted", list[float | None]]:
+    """Return the days that count, and of each how many degree-days it gave."""
+    counted = _counted(term, AIR, ask)
+    return counted, [_coldest(day, rule) for day in counted.days]
 
 
 def _coldest(day: tuple[Span, ...] | None, rule: Generations) -> float | None:

@@ -5,7 +5,7 @@ from itertools import groupby
 from typing import Any
 
 from nursery.domain.release_file.facts import LISTS
-from nursery.paper import release_grid, release_photos, release_terms
+from nursery.paper import release_grid, release_photos, release_readings, release_terms
 from nursery.paper.release_breach import with_span
 from nursery.paper.release_voice import (
     Event,
@@ -28,7 +28,10 @@ def lists(facts: Facts, voice: Voice) -> list[dict[str, Any]]:
     """Return the tables of the annex; one that is empty says so, since that is an answer."""
     first = (_permits(facts, voice), _weeks(facts, voice))
     told = (_events(name, facts, voice) for name in LISTS)
-    last = (_traps, _visits, _corrections, release_photos.told, _people)
+    last = (
+        *(_traps, release_readings.readings, release_readings.counted_days),
+        *(_visits, _corrections, release_photos.told, _people),
+    )
     minutes = release_grid.tables(facts, voice)
     return [*first, *minutes, *told, *(make(facts, voice) for make in last)]
 

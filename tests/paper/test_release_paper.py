@@ -14,7 +14,7 @@ from nursery.paper import bundle, bundle_check, release_file, release_words, typ
 from nursery.paper.release_file import TEMPLATE, Made
 from nursery.paper.release_voice import labels_of, voice_for
 from nursery.services import words
-from tests.domain.house import House
+from tests.domain.house import House, term, with_terms
 from tests.domain.release_scene import file_of, whole
 from tests.paper import releases
 
@@ -165,6 +165,64 @@ def test_a_breach_stands_with_how_long_the_room_was_open(
     (act,) = (row for row in page["acts"]["rows"] if row[1].startswith("breach"))
     assert act[1].endswith(told)
     assert ["19 MAY", "breach", short] in page["acts"]["short"]
+
+
+def read(house: House, at: str, **figures: float) -> None:
+    readings = [{"what": what, "value": value} for what, value in figures.items()]
+    house.add("read", "bench", at, {"readings": readings})
+
+
+def test_readings_stand_month_by_month_with_their_unit() -> None:
+    house = whole()
+    read(house, "2031-04-24 08:40", ph=6.1, ec_ms_cm=0.9)
+    read(house, "2031-04-28 08:40", ph=5.8)
+    rows = list_of(release_words.page(file_of(house, ON), "en"), "readings")["rows"]
+    assert rows[-2:] == [
+        ["APR 2031", "room", "EC of the drain water, mS/cm", "0.9", "0.9", "1", "1"],
+        ["APR 2031", "room", "pH of the drain water", "5.8", "6.1", "2", "2"],
+    ]
+
+
+WARMTH = [
+    (
+        "generations",
+        {"pest": "thrips", "number": 2, "degree_days": 100.5, "lower": 10, "method": "average"},
+        [
+            [
+                "MAR 2031",
+                "T1",
+                "degree-days of Thrips, 201 wanted (CQ-118)",
+                "8",
+                "1",
+                "52.5",
+                "52.5",
+            ]
+        ],
+    ),
+    (
+        "qualifying_days",
+        {"what": "air_c", "least": 17, "days": 30},
+        [["MAR 2031", "T1", "days that count by air temperature, 30 wanted (CQ-118)"]],
+    ),
+    (
+        "qualifying_days",
+        {"what": "air_c", "least": 17, "share": 0.9},
+        [["MAR 2031", "T1", "days that count by air temperature (CQ-118)"]],
+    ),
+]
+
+
+@pytest.mark.parametrize(("rule", "says", "rows"), WARMTH)
+def test_days_that_count_by_the_warmth_stand_month_by_month(
+    rule: str, says: dict[str, Any], rows: list[list[str]]
+) -> None:
+    house = with_terms(term("warm", rule, says))
+    house.row("pest", "thrips", {"name": "Thrips"})
+    house.arrive("2031-03-03 07:30", ("t1",))
+    for n in range(4, 11):
+        read(house, f"2031-03-{n:02} 18:00", air_low_c=13, air_high_c=22)
+    told = list_of(release_words.page(file_of(house, "2031-03-12"), "en"), "counted_days")["rows"]
+    assert [row[: len(rows[0])] for row in told] == rows
 
 
 def test_many_batches_stand_in_the_annex_with_their_sum_on_the_first_page() -> None:

@@ -9,7 +9,9 @@ from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.doubtful import beyond
 from nursery.domain.release_file.changes import changes
+from nursery.domain.release_file.counted_days import counted_days
 from nursery.domain.release_file.looks import tally, weeks
+from nursery.domain.release_file.readings import readings
 from nursery.domain.release_file.shared_clocks import clocks
 from nursery.domain.release_file.told import Records
 
@@ -73,6 +75,8 @@ def compose(records: Records, consignment: str, rows: Rows, on: date) -> dict[st
         **{name: records.standing(*kinds) for name, kinds in LISTS.items()},
         "visits": records.standing(*VISITS),
         "traps": records.standing(*TRAPS),
+        "readings": readings(records),
+        "counted_days": counted_days(batches, book, on),
         "corrections": changes(records),
         "photos": _photos(records),
         "notices": [one.as_json() for one in _notices(consignment, book)],
