@@ -105,6 +105,35 @@ export interface FileBatch {
 
 type Balance = Ledger & { readonly difference: number };
 
+/** A figure of a room in one month: how far it went, and how often it was read. */
+export interface Readings {
+  readonly month: string;
+  readonly place: string;
+  readonly what: string;
+  readonly days: number;
+  readonly readings: number;
+  readonly low: number;
+  readonly high: number;
+}
+
+/** Days that count only as the room was, by which demand and how many in each month. */
+export interface CountedDays {
+  readonly batches: readonly string[];
+  readonly term: string;
+  readonly source: string;
+  readonly rule: "generations" | "qualifying_days";
+  /** The pest whose warmth is counted, or the figure that makes a day count. */
+  readonly of: string;
+  readonly wanted: number | null;
+  readonly months: readonly {
+    readonly month: string;
+    readonly days: number;
+    readonly unknown: number;
+    readonly gained: number;
+    readonly total: number;
+  }[];
+}
+
 /** The lists of records, by what they are about. */
 export type Lists = Readonly<
   Record<
@@ -146,6 +175,9 @@ export interface ReleaseFile extends Lists {
     readonly weeks: readonly Week[];
   };
   readonly incidents: readonly FileIncident[];
+  /** What a phone keeps of a file that was worked out earlier may lack both. */
+  readonly readings?: readonly Readings[];
+  readonly counted_days?: readonly CountedDays[];
   readonly corrections: readonly Correction[];
   readonly photos: readonly Readonly<Record<string, unknown>>[];
   readonly notices: readonly Notice[];

@@ -2,6 +2,7 @@
 import { beforeAll, expect, test } from "vitest";
 import type { Happened, ReleaseFile, Week } from "../../net/file";
 import { speech } from "../../parts/speech.svelte";
+import { demandOf, monthOf, spanOf } from "./months";
 import { acts, inOrder, sectionOf, SECTIONS } from "./sections";
 import { columns, sums } from "./table";
 import { reasons } from "./weeks";
@@ -73,4 +74,23 @@ test("a week that was not done says why, and for which batches where not for all
   expect(reasons(week, speech, nameOf)).toEqual(["room shut, accepted AC-5"]);
   const part = { ...week, not_done: [missing("b-2", null, null)] };
   expect(reasons(part, speech, nameOf)).toEqual(["nothing written: B-2"]);
+});
+
+test("a reading that went up and down says how far, one that stood still says it once", () => {
+  const one = { month: "2031-03", place: "r-1", days: 1, readings: 2 };
+  const said = (what: string, low: number, high: number): string =>
+    spanOf({ ...one, what, low, high }, speech);
+  expect(said("ph", 5.8, 6.4)).toBe("pH of the drain water: 5.8 to 6.4");
+  expect(said("air_c", 21, 21)).toBe("air temperature: 21 °C");
+  expect(monthOf(one.month, speech)).toBe("MAR 2031");
+});
+
+test.each([
+  ["generations", "fly", 201, "degree-days of FLY, 201 wanted (CQ-118)"],
+  ["qualifying_days", "air_c", 30, "days that count by air temperature, 30 wanted (CQ-118)"],
+  ["qualifying_days", "air_c", null, "days that count by air temperature (CQ-118)"],
+] as const)("what is asked of the warmth stands in words: %s of %s", (rule, of, wanted, told) => {
+  const nameOf = (_: string, id: string): string => id.toUpperCase();
+  const demand = { batches: ["b-1"], term: "t-1", source: "CQ-118", months: [] };
+  expect(demandOf({ ...demand, rule, of, wanted }, speech, nameOf)).toBe(told);
 });

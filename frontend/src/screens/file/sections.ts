@@ -48,7 +48,7 @@ export const SECTIONS: readonly Section[] = [
   },
   {
     ...{ name: "bath", sign: "measure", says: "file.bath" },
-    records: ({ room }) => of(room, "dosed", "cleaned", "read"),
+    records: ({ room }) => of(room, "dosed", "cleaned"),
   },
   { name: "people", sign: "key", says: "file.people" },
 ];
