@@ -82,7 +82,11 @@ def held(ask: Question) -> Iterable[Gate]:
             "since": write_instant(hold.since),
             "place": hold.place if row is None else row.name,
         }
-        yield Gate(Answer.NO, code, about, Reason("when_lifted", {"reference": about["reference"]}))
+        opens = Reason("when_lifted", {"reference": about["reference"]})
+        if hold.by == "breach":
+            # Any order about the room or the plants decides, none has to lift (rule E-7).
+            opens = Reason("when_decided")
+        yield Gate(Answer.NO, code, about, opens)
 
 
 def poisoned(ask: Question) -> Iterable[Gate]:

@@ -605,7 +605,9 @@ def test_a_breach_stops_what_stands_in_its_room() -> None:
     """Rule E-7; the story, day 6."""
     house = day_1()
     house.add("breached", "room", "2031-08-13 05:40", {"what": "tear"}, by="w1")
-    assert told(ask(house, "moving_inside", "2031-08-13 06:00")) == ("no", "held_by_breach")
+    found = ask(house, "moving_inside", "2031-08-13 06:00")
+    assert told(found) == ("no", "held_by_breach")
+    assert found.opens == Reason("when_decided")
 
 
 def test_an_ordered_hold_of_a_find_is_told_with_its_order() -> None:

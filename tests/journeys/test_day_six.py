@@ -129,6 +129,7 @@ def test_it_holds_its_room_until_the_authority_decides(w1: Worker, desk: Desk) -
     shown = w1.hand.page.locator("main")
     expect(shown.locator("[data-answer]")).to_have_attribute("data-answer", "no")
     expect(shown).to_contain_text(told_of_the_hold(w1.hand, desk))
+    expect(shown).to_contain_text(w1.hand.says("reason.when_decided"))
     assert {one["by"] for pot in POTS for one in held(desk, pot)} == {"breach"}
 
 
@@ -159,7 +160,8 @@ def test_the_authority_is_told_at_ten_past_seven(
     grower.at("07:10", WEDNESDAY)
     grower.phone.offline(False)
     grower.hears()
-    opens(grower, f"room/{ROOM}/mend")
+    opens(grower, f"room/{ROOM}")
+    hand.tap("room.after_breach")
     chooses(grower, "told.whom", hand.says("card.plant_health"))
     hand.type("told.reference", "IN-12")
     chooses(grower, "told.how", hand.says("told.phone"))
@@ -175,7 +177,8 @@ def test_the_report_tells_people_weather_the_gap_and_what_was_done(
     grower: Worker, desk: Desk
 ) -> None:
     hand = grower.hand
-    opens(grower, f"room/{ROOM}/report")
+    opens(grower, f"room/{ROOM}/mend")
+    hand.tap("report.title")
     hand.type("told.reference", "IN-12")
     for one in (demo.W1, demo.G):
         chooses(grower, "report.people", one.name)
@@ -306,7 +309,8 @@ def test_a_week_without_look_over_is_told_with_its_reason(
     grower.at("08:05", WITHOUT_LOOK)
     grower.phone.offline(False)
     grower.hears()
-    opens(grower, f"room/{ROOM}/missed")
+    opens(grower, f"room/{ROOM}")
+    hand.tap("room.missed")
     hand.type("missed.words", SCREEN_REPLACED)
     chooses(grower, "told.whom", hand.says("card.plant_health"))
     hand.type("told.reference", "RP-3")
