@@ -7,6 +7,8 @@ import pytest
 from playwright.sync_api import Browser, expect
 
 from nursery.ops.demo import names as n
+from nursery.ops.demo.day_4b import SECOND_TREATMENT
+from nursery.ops.demo.script import Act
 from nursery.services import demo, words
 from nursery.services.word_forms import House
 from tests.journeys.offices import Desk, Office, office_on
@@ -143,11 +145,16 @@ def test_w2_is_let_in_again_and_potting_asks_for_its_permission(
 ) -> None:
     hand = grower.hand
     opens(grower, f"papers/{ROOM}/accept")
-    hand.tap("accept.entering")
+    hand.tap("accept.person")
     chooses(grower, "accept.who", demo.W2.name)
     hand.type("paper.reference", "LF-12")
     photographs(grower, "shows.paper")
     saves(grower, "accept.save", reference="LF-12")
+    lines = [line["entry"] for line in desk.get(f"places/{ROOM}")["timeline"]]
+    written = [one["body"] for one in lines if one["kind"] == "accepted"][-1]
+    steps = [step for day in SECOND_TREATMENT for step in day.steps if isinstance(step, Act)]
+    [story] = [step.body for step in steps if step.kind == "accepted"]
+    assert written == {**story, "photo": written["photo"]}
     w2.at("09:50", FRIDAY)
     w2.phone.offline(False)
     w2.hears()

@@ -1,16 +1,28 @@
 import { expect, test } from "vitest";
 import { entry, instant } from "../testing/entries";
-import { isOdd, MEASURES, runs, series } from "./air";
+import { isOdd, isTurned, MEASURES, runs, series } from "./air";
 
 test.each([
   ["air_c", 31, false],
   ["air_c", -6, true],
+  ["air_low_c", 7.5, false],
+  ["air_high_c", 61, true],
   ["humidity_percent", 101, true],
   ["ph", 6.1, false],
   ["ec_ms_cm", 90, true],
 ])("%s of %d is asked for again: %o", (what, value, odd) => {
   const measure = MEASURES.find((one) => one.what === what);
   expect(measure && isOdd(measure, value)).toBe(odd);
+});
+
+test.each([
+  [{ air_low_c: 12, air_high_c: 31 }, false],
+  [{ air_low_c: 31, air_high_c: 12 }, true],
+  [{ air_low_c: 20, air_high_c: 20 }, false],
+  [{ air_low_c: 31, air_c: 12 }, false],
+  [{ air_high_c: 12 }, false],
+])("the ends of a day %j are the wrong way round: %s", (read, turned) => {
+  expect(isTurned(new Map(Object.entries(read)))).toBe(turned);
 });
 
 const read = (id: number, at: number, value: number, what = "air_c") => ({

@@ -4,15 +4,20 @@ import type { Entry, Instant } from "./entry";
 
 /** What is read in a room. `pots` tells that it is read from so many pots. */
 export interface Measure {
-  readonly what: "air_c" | "humidity_percent" | "ec_ms_cm" | "ph";
+  readonly what: "air_c" | "air_low_c" | "air_high_c" | "humidity_percent" | "ec_ms_cm" | "ph";
   readonly least: number;
   readonly most: number;
   readonly pots: boolean;
 }
 
-/** Figures outside are asked for again, never refused. (Common practice, no source.) */
+/**
+ * The lowest and the highest are those of a thermometer that keeps them since it was last read.
+ * Figures outside are asked for again, never refused. (Common practice, no source.)
+ */
 export const MEASURES: readonly Measure[] = [
   { what: "air_c", least: -5, most: 55, pots: false },
+  { what: "air_low_c", least: -5, most: 55, pots: false },
+  { what: "air_high_c", least: -5, most: 55, pots: false },
   { what: "humidity_percent", least: 5, most: 100, pots: false },
   { what: "ec_ms_cm", least: 0, most: 8, pots: true },
   { what: "ph", least: 3, most: 10, pots: true },
@@ -20,6 +25,12 @@ export const MEASURES: readonly Measure[] = [
 
 export function isOdd(measure: Measure, value: number): boolean {
   return value < measure.least || value > measure.most;
+}
+
+/** Whether the lowest stands above the highest: of such a day nothing is known (rule C-9). */
+export function isTurned(read: ReadonlyMap<string, number>): boolean {
+  const [low, high] = [read.get("air_low_c"), read.get("air_high_c")];
+  return low !== undefined && high !== undefined && low > high;
 }
 
 export interface Point {

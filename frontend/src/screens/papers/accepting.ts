@@ -3,15 +3,7 @@ import type { Instant } from "../../log/entry";
 import type { Draft } from "../../log/write";
 
 /** Acts that it permits, a week without look-over, a person let in again, or something in words. */
-export const WHATS = [
-  "potting",
-  "pruning",
-  "taking",
-  "moving",
-  "week",
-  "entering",
-  "other",
-] as const;
+export const WHATS = ["potting", "pruning", "taking", "moving", "week", "person", "other"] as const;
 export type What = (typeof WHATS)[number];
 
 export interface Accepting {
@@ -37,7 +29,7 @@ const MOST = 64;
 export function isReady({ reference, what, words, person, weekOf }: Accepting): boolean {
   if (reference.trim() === "" || what === "") return false;
   if (what === "other") return words.trim() !== "";
-  if (what === "entering") return person !== "";
+  if (what === "person") return person !== "";
   return what !== "week" || weekOf !== null;
 }
 
@@ -51,7 +43,7 @@ export function draftOf(
     what: what === "other" ? words.trim().slice(0, MOST) : what,
     reference: reference.trim(),
     ...(photos[0] === undefined ? {} : { photo: photos[0] }),
-    ...(what === "entering" ? { person } : {}),
+    ...(what === "person" ? { person } : {}),
     ...(what === "week" ? { week_of: weekOf } : {}),
   };
   return { kind: "accepted", about, body, ...at };

@@ -5,7 +5,7 @@ import type { Row } from "./shapes";
 const OFFERED: Readonly<Record<string, readonly string[]>> = {
   acts: ["moving", "moving_inside", "potting", "pruning", "taking", "sending", "planting"],
   fates: ["died", "culled", "sampled", "destroyed"],
-  what: [...MEASURES.map(({ what }) => what), "air_low_c", "air_high_c"],
+  what: MEASURES.map(({ what }) => what),
   whom: ["authority", "grower"],
 };
 
