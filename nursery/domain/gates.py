@@ -4,10 +4,10 @@ A gate stops an act, never a fact: what has already happened is recorded without
 never better than the worst of its parts, and what nobody knows opens nothing (rules G-1 to G-10).
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from datetime import date, datetime, timedelta
 
-from nursery.domain import barriers, conditions, overrides, quarantine, reentry, room_gates
+from nursery.domain import barriers, conditions, overrides, quarantine, record, reentry, room_gates
 from nursery.domain.barriers import IGNORANCE, Question
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
@@ -99,27 +99,44 @@ def _entering(place: Place, book: Book, now: datetime, person: str | None) -> It
 
 def _admission(place: str, book: Book, person: str | None) -> Iterable[Gate]:
     """Yield what orders say about who may go in: those admitted, and those let in again (G-9)."""
+    for state, order in _admitting(place, book):
+        if person in order.admits:
+            continue
+        again = [
+            one
+            for one in state.record.acceptances
+            if one.person is not None and one.person == person and one.at > order.at
+        ]
+        about = {"reference": order.reference, "people": names(order.admits, book)}
+        if any(one.paper for one in again):
+            continue
+        if again:
+            ref = {"ref": again[-1].reference, "kind": "accepted", "entry": again[-1].entry}
+            yield Gate(Answer.WAIT, "paper_missing", ref, Reason("when_photographed", ref))
+        else:
+            yield Gate(Answer.NO, "not_admitted", about, Reason("when_admitted", about))
+
+
+def _admitting(place: str, book: Book) -> Iterator[tuple[Place, record.Order]]:
+    """Yield the orders that stand and let only some people in, each with the place it is about."""
     for seat in book.outward(place):
         state = book.places.get(seat)
         if state is None:
             continue
         for order in state.record.orders:
             stands = order.act is Order.HOLD and order.reference in state.holds
-            if not stands or not order.admits or person in order.admits:
-                continue
-            again = [
-                one
-                for one in state.record.acceptances
-                if one.person is not None and one.person == person and one.at > order.at
-            ]
-            about = {"reference": order.reference, "people": names(order.admits, book)}
-            if any(one.paper for one in again):
-                continue
-            if again:
-                ref = {"ref": again[-1].reference, "kind": "accepted", "entry": again[-1].entry}
-                yield Gate(Answer.WAIT, "paper_missing", ref, Reason("when_photographed", ref))
-            else:
-                yield Gate(Answer.NO, "not_admitted", about, Reason("when_admitted", about))
+            if stands and order.admits:
+                yield state, order
+
+
+def admitting(place: str, book: Book) -> list[str]:
+    """Return the orders by which only some people may go into a place."""
+    return list(dict.fromkeys(order.reference for _, order in _admitting(place, book)))
+
+
+def is_admitted(person: str, place: str, book: Book) -> bool:
+    """Return whether no order keeps somebody out of a place (rule G-9)."""
+    return not any(_admission(place, book, person))
 
 
 def names(people: Iterable[str], book: Book) -> list[str]:

@@ -5,7 +5,7 @@ from itertools import groupby
 from typing import Any
 
 from nursery.domain.release_file.facts import LISTS
-from nursery.paper import release_grid, release_photos, release_readings, release_terms
+from nursery.paper import release_grid, release_photos, release_readings, release_rights
 from nursery.paper.release_breach import with_span
 from nursery.paper.release_voice import (
     Event,
@@ -26,7 +26,7 @@ Row = list[str]
 
 def lists(facts: Facts, voice: Voice) -> list[dict[str, Any]]:
     """Return the tables of the annex; one that is empty says so, since that is an answer."""
-    first = (_permits(facts, voice), _weeks(facts, voice))
+    first = (*release_rights.tables(facts, voice), _weeks(facts, voice))
     told = (_events(name, facts, voice) for name in LISTS)
     last = (
         *(_traps, release_readings.readings, release_readings.counted_days),
@@ -69,29 +69,6 @@ def _with_kind(event: Event, voice: Voice) -> str:
     kind = voice.word("kind", event["kind"]) or voice.say("kind.other")
     told = tell(event["kind"], event["body"], voice)
     return voice.say("line.reason", text=kind, reason=told) if told else kind
-
-
-# Permits
-
-
-def _permits(facts: Facts, voice: Voice) -> dict[str, Any]:
-    rows = [
-        [
-            voice.name("permit", permit["id"]),
-            release_terms.title_of(term["rule"], voice),
-            release_terms.said_by(term["rule"], term.get("says", {}), voice),
-            term.get("source", ""),
-            _since(term, voice),
-        ]
-        for permit in facts["permits"]
-        for term in permit.get("terms", ())
-    ]
-    return _table("permits", ("permit", "condition", "says", "source", "since"), rows, voice, 2)
-
-
-def _since(term: Mapping[str, Any], voice: Voice) -> str:
-    on = term.get("since")
-    return voice.say("release_file.dated", on=on, year=on[:4]) if on else ""
 
 
 # Looks

@@ -184,6 +184,9 @@ def _law(facts: Facts, voice: Voice) -> list[list[str]]:
     rows += [
         [voice.say("release_file.notice"), _notice(event, voice)] for event in facts["releases"]
     ]
+    if kept := facts["kept_until"]:
+        until = voice.say("release_file.dated", on=kept, year=kept[:4])
+        rows.append([voice.say("release_file.kept"), until])
     return rows
 
 

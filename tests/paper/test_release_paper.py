@@ -225,6 +225,34 @@ def test_days_that_count_by_the_warmth_stand_month_by_month(
     assert [row[: len(rows[0])] for row in told] == rows
 
 
+def test_the_permit_stands_with_its_plants_what_holds_here_and_who_may_go_in() -> None:
+    level = {"at": "inspection", "all_plants": True, "prevalence": 0.05, "confidence": 0.95}
+    house = with_terms(
+        term("most", "most_plants", {"plants": 330}),
+        term("level", "sample_level", level),
+        term("late", "growing_days", {"days": 365}, since="2031-05-01"),
+    )
+    house.arrive("2031-03-03 07:30", ("t1", "t2"))
+    for tray in ("t1", "t2"):
+        house.count(tray, 50, "2031-03-03 08:10")
+    house.row("consignment", "c-2", {"name": "Later", "permit": "cq-118", "lines": []})
+    house.arrive("2031-04-03 07:30", ("t7",), consignment="c-2", place="shade")
+    house.count("t7", 20, "2031-04-03 08:00")
+    house.order("room", "2031-05-04 09:30", "hold", "EM-77", admits=["w1", "g"])
+    page = release_words.page(file_of(house, ON), "en")
+    assert list_of(page, "under_permits")["rows"] == [
+        ["CQ-118", "Liners", "T1, T2 in bench", "100", "100", ""],
+        ["CQ-118", "Later", "T7 in shade", "20", "20", ""],
+        ["CQ-118", "all", "", "120", "120", "330"],
+    ]
+    (plan,) = list_of(page, "plans")["rows"]
+    assert plan[0] == "official inspection"
+    assert plan[1].startswith("45 plants would show 5 % with 95 % confidence.")
+    assert list_of(page, "admitted")["rows"] == [["room", "EM-77", "G, W1"]]
+    late = list_of(page, "permits")["rows"][2]
+    assert "does not reach plants inside" in late[4]
+
+
 def test_many_batches_stand_in_the_annex_with_their_sum_on_the_first_page() -> None:
     house = House()
     trays = tuple(f"b{at:02d}" for at in range(1, 21))

@@ -8,12 +8,14 @@ from nursery.domain import exposure, families, holds, ledger, notices
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.doubtful import beyond
+from nursery.domain.release_file.admitted import admitted
 from nursery.domain.release_file.changes import changes
 from nursery.domain.release_file.counted_days import counted_days
 from nursery.domain.release_file.looks import tally, weeks
 from nursery.domain.release_file.readings import readings
 from nursery.domain.release_file.shared_clocks import clocks
 from nursery.domain.release_file.told import Records
+from nursery.domain.release_file.under_permits import asked_of, of_permits
 
 # Rows of reference data as they were typed, by type and id.
 Rows = Mapping[tuple[str, str], Mapping[str, Any]]
@@ -65,7 +67,9 @@ def compose(records: Records, consignment: str, rows: Rows, on: date) -> dict[st
         "on": on.isoformat(),
         "nursery": _house(rows),
         "consignment": {"id": consignment, **rows.get(("consignment", consignment), NO_ROW)},
-        "permits": _permits(batches, book, rows),
+        "permits": of_permits(_permits(batches, book, rows), account, book, on),
+        **asked_of(account, book),
+        "admitted": admitted(batches, book, on),
         "account": account.as_json(),
         "ledger": _lines(batches),
         "batches": [_batch(one, book) for one in batches],
