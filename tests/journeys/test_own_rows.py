@@ -111,6 +111,7 @@ def test_the_worker_s_phone_offers_it_in_the_worker_s_language(phone: Phone, tra
 def test_one_that_is_over_is_offered_no_more_and_keeps_its_name(
     grower: Hand, phone: Phone, desk: Desk, tray: str
 ) -> None:
+    """Rule R-9."""
     page = grower.page
     before = datetime.now(ZoneInfo(ZONE)).date() - timedelta(days=2)
     listed(grower, "pest")

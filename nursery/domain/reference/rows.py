@@ -1,6 +1,7 @@
 """The rows of reference data, one frozen dataclass a type.
 
-Dates on a row say from when to when it holds; the store keeps every revision of it.
+Dates on a row say from when to when it holds, and one that is over stays (rule R-9); the store
+keeps every revision of it.
 """
 
 from collections.abc import Mapping
