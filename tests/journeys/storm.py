@@ -15,6 +15,8 @@ ROOM = n.QUARANTINE
 FILE = "consignments/con-1/file"
 NEW_PLANTS_ON = date(2031, 8, 20)
 POTS = ("T1", "T2", "T3", "T5", "T6", "U")
+# The second treatment, and 180 days later: neither moves on this day.
+CLOCKS = {("2031-05-27", "2031-11-23")}
 
 
 def says(hand: Hand, key: str, **params: Any) -> str:

@@ -16,6 +16,7 @@ from tests.journeys.rounds import at_the_round, finds_nothing
 from tests.journeys.seen import wrongs
 from tests.journeys.sheets import chooses, keeps, last, opens, photographs, saves, ticks, types
 from tests.journeys.storm import (
+    CLOCKS,
     FILE,
     NEW_PLANTS_ON,
     POTS,
@@ -34,9 +35,6 @@ from tests.journeys.workers import Worker, at_the_desk, goes_in, goes_out, there
 TUESDAY = date(2031, 8, 12)
 BEGAN = there(TUESDAY, "16:30")
 LOOKS_ON = (WEDNESDAY, date(2031, 8, 27), date(2031, 9, 10))
-WITHOUT_LOOK, SCREEN_REPLACED = date(2031, 9, 22), "the north screen is being replaced"
-# The second treatment, and 180 days later: neither moves on this day.
-CLOCKS = {("2031-05-27", "2031-11-23")}
 LAMPS_OFF_MS = (7 * 60 + 35) * 60_000
 OPEN_FOR_MS = (13 * 60 + 25) * 60_000
 
@@ -297,49 +295,5 @@ def test_what_if_400_plantlets_came_a_week_later(
     written = {"n": before["lines"], "on": WEDNESDAY.isoformat()}
     expect(shown).to_contain_text(says(hand, "whatif.nothing_written", **written))
     assert book(desk) == before
-    assert hand.faults == []
-    page.context.close()
-
-
-def test_a_week_without_look_over_is_told_with_its_reason(
-    grower: Worker, office: Office, desk: Desk
-) -> None:
-    hand = grower.hand
-    office.open(there(WITHOUT_LOOK, "08:05"))
-    grower.at("08:05", WITHOUT_LOOK)
-    grower.phone.offline(False)
-    grower.hears()
-    opens(grower, f"room/{ROOM}")
-    hand.tap("room.missed")
-    hand.type("missed.words", SCREEN_REPLACED)
-    chooses(grower, "told.whom", hand.says("card.plant_health"))
-    hand.type("told.reference", "RP-3")
-    chooses(grower, "told.how", hand.says("told.phone"))
-    hand.reads("told.written")
-    assert wrongs(hand.page) == []
-    saves(grower, "missed.save")
-    told = desk.get(FILE)
-    [notice] = [one for one in told["notified"] if one["body"].get("reference") == "RP-3"]
-    assert {*notice["about"]} >= {desk.batch(pot)["id"] for pot in POTS}
-    skipped = {one["about"][0]: one["body"]["reason"] for one in told["not_done"]}
-    assert skipped == {desk.batch(pot)["id"]: SCREEN_REPLACED for pot in POTS}
-
-
-def test_that_week_is_neither_blank_nor_nil(browser: Browser, office: Office, desk: Desk) -> None:
-    office.open(there(date(2031, 9, 30), "09:00"))
-    [week] = [w for w in desk.get(FILE)["looks"]["weeks"] if w["from"] == "2031-09-22"]
-    assert (week["answer"], week["done"], week["minutes"]) == ("not_done", 0, 0)
-    page = at_the_desk(browser, office)
-    page.goto("/#/file/con-1/looks")
-    hand = Hand(page)
-    shown = page.locator("main")
-    week_of = {"start": "2031-09-22", "end": "2031-09-28"}
-    said = says(hand, "week.told", **week_of, answer=hand.says("week.not_done"), n=0)
-    expect(shown.locator("[data-answer=not_done]")).to_contain_text(said)
-    lines = page.get_by_role("paragraph")
-    line = lines.filter(has_text=says(hand, "week.span", **week_of))
-    expect(line).to_contain_text(SCREEN_REPLACED)
-    running = says(hand, "week.span", start="2031-09-29", end="2031-10-05")
-    expect(lines.filter(has_text=running)).to_have_count(0)
     assert hand.faults == []
     page.context.close()
