@@ -405,7 +405,9 @@ def test_a_split_a_new_label_and_a_join_keep_every_plant(first: Phone, desk: Des
     # A label that lives on another batch is asked about.
     first.go(f"relabel/{new}")
     first.figures("2")
+    first.page.reload()
     first.tap("Save new label")
+    first.page.reload()
     expect(first.page.get_by_role("alert")).to_contain_text("T2 stands on another living batch")
     first.tap("Another label")
     first.figures("9")
