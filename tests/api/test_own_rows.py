@@ -26,7 +26,14 @@ ROWS: dict[str, dict[str, Any]] = {
         "pots": [{"container": "1 L", "source": "Own records", "full_days": 180, "per_m2": 18.5}],
         "since": "2031-01-01",
     },
+    "checklist": {
+        "name": "Weekly look-over",
+        "version": 1,
+        "items": [{"id": "top", "says": [{"language": "en", "text": "Top"}], "plants": 4}],
+        "since": "2031-01-01",
+    },
 }
+LINE = ROWS["checklist"]["items"][0]
 POT = ROWS["crop"]["pots"][0]
 KINDS = pytest.mark.parametrize("kind", ROWS)
 
@@ -84,6 +91,18 @@ def test_only_a_grower_writes_one(cast: Cast, kind: str, who: str, status: int) 
             ({"pots": [{**POT, "full_days": 99_999_999}]}, "row_impossible", "pots.full_days"),
             ({"pots": [{**POT, "full_days": 1.5}]}, "row_unreadable", "pots.full_days"),
             ({"pots": [{**POT, "per_m2": 0}]}, "row_unreadable", "pots.per_m2"),
+            ({"until": "2030-12-31"}, "row_impossible", "until"),
+        )),
+        *(("checklist", *one) for one in (
+            ({"name": " "}, "row_impossible", "name"),
+            ({"version": None}, "row_lacks", "version"),
+            ({"items": []}, "row_impossible", "items"),
+            ({"items": [LINE, LINE]}, "row_impossible", "items"),
+            ({"items": [{**LINE, "says": []}]}, "row_impossible", "items.says"),
+            ({"items": [{"id": "top"}]}, "row_unreadable", "items.says"),
+            ({"items": [{**LINE, "plants": -1}]}, "row_unreadable", "items.plants"),
+            ({"items": [{**LINE, "says": [{"language": "en", "text": " "}]}]},
+             "row_impossible", "items.says.text"),
             ({"until": "2030-12-31"}, "row_impossible", "until"),
         )),
     ],

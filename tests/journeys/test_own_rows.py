@@ -170,3 +170,56 @@ def test_from_it_follow_bench_space_and_the_day_of_full_pots(
     grower.page.goto("/#/rooms/shade-1")
     grower.page.reload()
     grower.reads("rooms.benches_taken", taken=4.8, m2=20)
+
+
+def test_a_checklist_is_typed_line_by_line(grower: Hand, desk: Desk) -> None:
+    page = grower.page
+    listed(grower, "checklist")
+    grower.tap("rows.checklist_new")
+    grower.type("rows.name", "Weekly look-over")
+    grower.tap("button.save")
+    expect(page.locator("[data-field=items]")).to_have_text(grower.says("rows.no_lines"))
+    grower.type("rows.line_es", "Hojas por arriba")
+    grower.type("rows.line_plants", "0")
+    grower.tap("button.save")
+    wrong = page.locator("[data-field=line-0-plants]")
+    expect(wrong).to_have_text(grower.says("rows.odd_plants", value="0"))
+    narrow_and_wide(page)
+    grower.type("rows.line_plants", "4")
+    grower.tap("rows.line_add")
+    page.get_by_label(grower.says("rows.line_en")).last.fill("Foot of the stem")
+    grower.tap("button.save")
+    expect(row_of(page, "Weekly look-over")).to_contain_text(grower.says("rows.version", n=1))
+    narrow_and_wide(page)
+    (row,) = desk.get("rows/checklist")["items"]
+    assert [one.get("plants") for one in row["body"]["items"]] == [4, None]
+
+
+def test_the_phone_goes_through_it_in_words_that_somebody_wrote(
+    desk: Desk, phone: Phone, tray: str
+) -> None:
+    (row,) = desk.get("rows/checklist")["items"]
+    hand = Hand(phone.page, SAMI.language)
+    phone.go("")
+    refreshed(phone)
+    phone.go(f"look/{tray}")
+    phone.page.locator("main summary").first.click()
+    for said in ("Hojas por arriba", "Foot of the stem"):
+        expect(phone.page.get_by_role("button", name=said)).to_be_visible()
+    hand.tap_named(hand.says("look.answer_nothing"))
+    phone.is_sent()
+    body = desk.records(tray, "looked")[-1]["body"]
+    assert (body["checklist"], body["version"]) == (row["id"], 1)
+    assert [one["plants"] for one in body["items"]] == [4, 120]
+
+
+def test_another_line_is_another_version(grower: Hand, desk: Desk) -> None:
+    listed(grower, "checklist")
+    row_of(grower.page, "Weekly look-over").get_by_role("link").click()
+    grower.tap("rows.line_out", n=2)
+    grower.tap("button.save")
+    expect(row_of(grower.page, "Weekly look-over")).to_contain_text(
+        grower.says("rows.version", n=2)
+    )
+    (row,) = desk.get("rows/checklist")["items"]
+    assert [len(row["body"]["items"]), row["body"]["version"]] == [1, 2]

@@ -83,9 +83,13 @@ function here(type: Named, id: string): string | null {
 function itemHere(id: string): string | null {
   const [list = ""] = id.split("/");
   const row = phone.row("checklist", list);
-  const wanted = `item ${speech.language} ${id}`;
-  const found = row && itemsOf(row).find(([key]) => key === wanted);
-  return typeof found?.[1] === "string" ? found[1] : null;
+  if (!row) return null;
+  const pairs = itemsOf(row);
+  const [, said] =
+    [`item ${speech.language} ${id}`, `item ${id}`]
+      .map((wanted) => pairs.find(([key]) => key === wanted))
+      .find((found) => found) ?? [];
+  return typeof said === "string" ? said : null;
 }
 
 type Pair = readonly [key: string, name: unknown];
@@ -103,15 +107,16 @@ function calledOf({ body }: RowView): readonly Said[] {
   return (body["called"] ?? []) as readonly Said[];
 }
 
-/** The lines of a checklist, in each language in which somebody wrote them. */
+/** The lines of a checklist in each language in which somebody wrote them, the first for all. */
 function itemsOf({ id, body }: RowView): Pair[] {
   const items = (body["items"] ?? []) as {
     id: string;
     says: Said[];
   }[];
-  return items.flatMap((item) =>
-    item.says.map(({ language, text }): Pair => [`item ${language} ${id}/${item.id}`, text]),
-  );
+  return items.flatMap((item) => [
+    ...item.says.map(({ language, text }): Pair => [`item ${language} ${id}/${item.id}`, text]),
+    [`item ${id}/${item.id}`, item.says[0]?.text] as const,
+  ]);
 }
 
 export const names = new Names();

@@ -11,7 +11,6 @@ interface ListRow {
   readonly version: number;
   readonly items: readonly { readonly id: string; readonly plants?: number | null }[];
   readonly asked_at?: string;
-  readonly since?: string | null;
 }
 
 /** What one look-over is about: a batch, or a place in which nothing of ours stands. */
@@ -80,11 +79,9 @@ export class Looking {
 
   /** The checklist of the last look of this batch, else the first that is for look-overs. */
   #through(): Through | null {
-    const rows = phone
-      .rowsOf("checklist")
+    const rows = rowsInUse("checklist")
       .map(({ id, body }) => ({ id, list: body as unknown as ListRow }))
       .filter(({ list }) => (list.asked_at ?? "look_over") === "look_over")
-      .filter(({ list }) => (list.since ?? "") <= book.today)
       .sort((a, b) => (a.id < b.id ? -1 : 1));
     const last = this.batch?.lately.look?.checklist ?? null;
     const row = rows.find(({ id }) => id === last) ?? rows[0];

@@ -2,7 +2,7 @@
 import { speech } from "../../parts/speech.svelte";
 import { names } from "../names.svelte";
 import type { Row } from "../permits/shapes";
-import type { CropBody, Kind, NamedBody, PestBody, Table } from "./shapes";
+import type { CropBody, Kind, ListBody, NamedBody, PestBody, Said, Table } from "./shapes";
 
 export interface Fact {
   readonly says: string;
@@ -14,8 +14,17 @@ export function titleOf({ name, called }: NamedBody, language: string): string {
   return called?.find((one) => one.language === language)?.text ?? name;
 }
 
+/** What a text says in a language; where nobody wrote it there, in the first that has it. */
+export function textOf(says: readonly Said[], language: string): string {
+  return (says.find((one) => one.language === language) ?? says[0])?.text ?? "";
+}
+
 export function factsOf(kind: Kind, row: Row<NamedBody>, table: Table): Fact[] {
-  const facts = { pest: () => ofPest(row.id, row.body, table), crop: () => ofCrop(row.body) };
+  const facts = {
+    pest: () => ofPest(row.id, row.body, table),
+    crop: () => ofCrop(row.body),
+    checklist: () => ofList(row.body as ListBody),
+  };
   return facts[kind]().filter(({ says }) => says !== "");
 }
 
@@ -49,5 +58,15 @@ function ofCrop(body: CropBody): Fact[] {
         ...(full_days == null ? [] : [say("rows.pot_full", { n: full_days })]),
       ].join(", "),
     })),
+  ];
+}
+
+function ofList({ items, version, asked_at: at }: ListBody): Fact[] {
+  const { say } = speech;
+  const lines = items.map(({ says }) => textOf(says, speech.language));
+  return [
+    { says: say("rows.version", { n: version }) },
+    { says: at === "arrival" ? say("rows.at_arrival") : "" },
+    { says: lines.join("; ") },
   ];
 }

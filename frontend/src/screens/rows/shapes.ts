@@ -35,10 +35,27 @@ export interface CropBody extends NamedBody {
   readonly pots?: readonly Pot[];
 }
 
-export const KINDS = ["pest", "crop"] as const;
+/** One line of a checklist; of each batch so many plants are looked at for it, or all. */
+export interface Asked {
+  readonly id: string;
+  readonly says: readonly Said[];
+  readonly plants?: number | null;
+}
+
+export interface ListBody extends NamedBody {
+  readonly version: number;
+  readonly items: readonly Asked[];
+  readonly asked_at?: string;
+}
+
+export const KINDS = ["pest", "crop", "checklist"] as const;
 export type Kind = (typeof KINDS)[number];
 
-export const SIGNS: Readonly<Record<Kind, string>> = { pest: "found", crop: "plant" };
+export const SIGNS: Readonly<Record<Kind, string>> = {
+  pest: "found",
+  crop: "plant",
+  checklist: "look-over",
+};
 
 export function isKind(text: string): text is Kind {
   return (KINDS as readonly string[]).includes(text);

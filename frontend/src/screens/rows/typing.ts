@@ -38,7 +38,10 @@ export function pestTyping(body: PestBody | null, today: string): PestTyping {
 }
 
 /** What is wrong with the name or the days; `others` are the names that other rows have. */
-export function wrongNaming(typed: Naming, others: readonly string[]): Wrong | null {
+export function wrongNaming(
+  typed: Omit<Naming, "called">,
+  others: readonly string[],
+): Wrong | null {
   const name = tidy(typed.name);
   if (name === "") return { field: "name", value: null };
   if (others.some((other) => plain(other) === plain(name))) {
