@@ -176,7 +176,7 @@ LOOKS = {
 # The grower's own lists, as the office answers them and not the phone's copy.
 AT_THE_OFFICE = (
     *("stock", "looks", "batch", "rooms", "match", "labels", "consignments", "file"),
-    *("permits", "rows", "what-if", "weeks"),
+    *("permits", "products", "rows", "what-if", "weeks"),
     *("links", "people", "begin", "backup"),
 )
 
