@@ -53,7 +53,9 @@ export interface Ground {
 }
 
 /** Acts that an order may want done by a day. */
-export const BY_A_DAY: ReadonlySet<Act> = new Set(["destroy", "treat"]);
+export function mayNameADay(act: Act): act is "destroy" | "treat" {
+  return act === "destroy" || act === "treat";
+}
 
 /** Acts that are about the room as well as about what stands in it. */
 const OF_ROOMS: ReadonlySet<Act> = new Set(["hold", "lift", "look", "not_before"]);
@@ -75,7 +77,7 @@ export function aboutOf({ about, acts }: Ordering, act: Act, ground: Ground): re
 export function openOf(form: Ordering, ground: Ground): Act[] {
   return form.acts.filter((act) => {
     if (subjects(form, act, ground).length === 0) return true;
-    if (BY_A_DAY.has(act) && form.dueOn[act] === null) return true;
+    if (mayNameADay(act) && form.dueOn[act] === null) return true;
     if (act === "not_before") return form.notBefore === null;
     if (act === "look") return form.looks.length === 0;
     return act === "extend" && form.days === 0;
@@ -112,7 +114,7 @@ function isOneRecord(form: Ordering, ground: Ground): boolean {
 }
 
 function detail(form: Ordering, act: Act): Draft["body"] {
-  const due = BY_A_DAY.has(act) && form.dueOn[act] ? { due_on: form.dueOn[act] } : {};
+  const due = mayNameADay(act) && form.dueOn[act] ? { due_on: form.dueOn[act] } : {};
   switch (act) {
     case "hold":
       return form.admits.length > 0 ? { admits: [...form.admits] } : {};
