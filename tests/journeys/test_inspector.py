@@ -17,22 +17,35 @@ from tests.journeys.test_shell import sign_in
 FILE = f"file/{law.CONSIGNMENT}"
 # What an auditor asks, and something that the answer must show on the third evening of the story.
 ASKED = {
-    "file.where": r"T4.*Bench 2.*53",
+    "file.where": r"CQ-118.*318 came, 304 alive.*at most 330.*T4.*Bench 2.*53",
     "file.visits": r"Quarantine room.*Maro Hestel",
     "file.looks": r"weeks",
     "file.screen": r"No record",
     "file.bag": r"dead",
     "file.changes": r"Every version stays",
     "file.shared": r"Exposed: .*T1.*T6",
-    "file.receivers": r".",
-    "file.bath": r"opper",
-    "file.people": r"grower",
+    "file.receivers": r"No record",
+    "file.bath": r"opper.*pH of the drain water: 6.1.*No record is kept of the calibration",
+    "file.people": r"by order EM-77 only.*Ilsa Vorren and Nela Quirova.*Named in this file.*grower.*training",
+}
+# The same by the last evening, of what had not happened on the third.
+ASKED_LATER = {
+    "file.where": r"CQ-118.*318 came, 241 alive",
+    "file.screen": r"breach.*35.cm.*Open for 13.h.25.min at most.*repaired.*incident report",
+    "file.receivers": r"moved.*Shade house",
+    "file.people": r"Quarantine room: whoever works in the nursery|Shade house: whoever",
 }
 
 
 @pytest.fixture(scope="module")
 def office(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
     with office_on(tmp_path_factory.mktemp("inspector"), 3) as office:
+        yield office
+
+
+@pytest.fixture(scope="module")
+def later(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
+    with office_on(tmp_path_factory.mktemp("later"), 7) as office:
         yield office
 
 
@@ -92,18 +105,25 @@ def test_a_link_reads_everything_and_changes_nothing(browser: Browser, office: O
 def test_each_question_of_an_auditor_is_answered_by_two_taps(
     browser: Browser, office: Office, desk: Desk, key: str
 ) -> None:
-    told = desk.ask("POST", "links", {"name": "Dacio Brill", "ends_at": "2031-06-01T00:00:00Z"})
-    page = fresh(browser, office, PHONE)
-    inspector = Hand(page)
-    page.goto(told["link"])
-    inspector.is_at("nav.consignments")
-    before = inspector.taps
+    is_answered(reading(browser, office, desk, PHONE), key, ASKED[key])
+
+
+@pytest.mark.parametrize("key", ASKED_LATER)
+def test_a_question_is_answered_otherwise_once_something_happened(
+    browser: Browser, later: Office, key: str
+) -> None:
+    until = "2031-12-20T00:00:00Z"
+    is_answered(reading(browser, later, Desk(later.url), PHONE, until), key, ASKED_LATER[key])
+
+
+def is_answered(inspector: Hand, key: str, told: str) -> None:
+    page, before = inspector.page, inspector.taps
     page.get_by_role("link", name="Finger-lime").click()
     inspector.taps += 1
     inspector.tap(key)
     assert inspector.taps - before == 2
     inspector.is_at(key)
-    expect(page.locator("main")).to_contain_text(re.compile(ASKED[key], re.DOTALL))
+    expect(page.locator("main")).to_contain_text(re.compile(told, re.DOTALL))
     assert seen.wrongs(page) == []
     assert inspector.faults == []
     page.context.close()
@@ -145,9 +165,15 @@ def test_the_grower_sees_what_was_read_and_ends_it(browser: Browser, office: Off
         one.context.close()
 
 
-def reading(browser: Browser, office: Office, desk: Desk, size: tuple[int, int]) -> Hand:
+def reading(
+    browser: Browser,
+    office: Office,
+    desk: Desk,
+    size: tuple[int, int],
+    until: str = "2031-06-01T00:00:00Z",
+) -> Hand:
     """Return somebody who opened a link on a screen of this size."""
-    told = desk.ask("POST", "links", {"name": "Dacio Brill", "ends_at": "2031-06-01T00:00:00Z"})
+    told = desk.ask("POST", "links", {"name": "Dacio Brill", "ends_at": until})
     page = fresh(browser, office, size)
     inspector = Hand(page)
     page.goto(told["link"])

@@ -105,6 +105,31 @@ export interface FileBatch {
 
 type Balance = Ledger & { readonly difference: number };
 
+/** What came under a permit with one consignment; of another than the file's, where it is now. */
+export interface UnderPermit {
+  readonly consignment: string | null;
+  readonly in: number;
+  readonly alive: number;
+  readonly batches: readonly {
+    readonly batch: string;
+    readonly place: string | null;
+    readonly alive: number | null;
+  }[];
+}
+
+export interface FilePermit {
+  readonly id: string;
+  readonly most_plants?: number | null;
+  readonly consignments?: readonly UnderPermit[];
+}
+
+/** Who may go into a room now; without an order whoever works in the nursery. */
+export interface Admitted {
+  readonly place: string;
+  readonly orders: readonly string[];
+  readonly people: readonly string[];
+}
+
 /** A figure of a room in one month: how far it went, and how often it was read. */
 export interface Readings {
   readonly month: string;
@@ -163,7 +188,10 @@ export interface ReleaseFile extends Lists {
   readonly on: string;
   readonly nursery: { readonly name?: string } & Readonly<Record<string, unknown>>;
   readonly consignment: { readonly id: string } & Readonly<Record<string, unknown>>;
-  readonly permits: readonly ({ readonly id: string } & Readonly<Record<string, unknown>>)[];
+  readonly permits: readonly FilePermit[];
+  /** How many plants to look at, by the look; a file that a phone kept earlier may lack it. */
+  readonly plans?: Readonly<Record<string, { readonly why: Reason }>>;
+  readonly admitted?: readonly Admitted[];
   readonly account: { readonly batches: readonly string[] } & Readonly<Record<string, unknown>>;
   readonly ledger: readonly ({ readonly batches: readonly string[] } & Balance)[];
   readonly batches: readonly FileBatch[];
