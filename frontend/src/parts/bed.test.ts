@@ -102,6 +102,17 @@ describe("a bed", () => {
     expect(container.querySelectorAll("path.boarded")).toHaveLength(1);
   });
 
+  test("has a knot on the day on which its pots are full, within its axis and told in words", () => {
+    const bed = { ...bedOf(LIFE, TODAY), full: "2032-01-24" };
+    const { container } = render(BedLine, { bed, label: "T3" });
+    expect(container.querySelectorAll("path.knot")).toHaveLength(1);
+    expect(screen.getByRole("img").getAttribute("aria-label")).toContain("pots full 24 JAN");
+    expect(axis([bed])).toEqual({ from: LIFE.began_on, to: "2032-01-24" });
+    cleanup();
+    const { container: bare } = render(BedLine, { bed: bedOf(LIFE, TODAY), label: "T3" });
+    expect(bare.querySelectorAll("path.knot")).toHaveLength(0);
+  });
+
   test("of several share one axis with its months", () => {
     const beds = [bedOf(LIFE, TODAY), bedOf({ ...LIFE, began_on: "2030-12-20" }, TODAY)];
     const span = axis(beds);

@@ -17,6 +17,8 @@ export interface Bed {
   /** The planting weeks at its end, and those that it comes too late for. */
   readonly weeks?: Span | null;
   readonly missed?: readonly Span[];
+  /** The day on which its pots are full of roots; null where nobody said how long that takes. */
+  readonly full?: string | null;
 }
 
 /** What is set for it: the weeks in which it may be planted first, and those that are lost. */
@@ -78,6 +80,7 @@ export interface Span {
 export function axis(beds: readonly Bed[]): Span | null {
   const days = beds.flatMap((bed) => [
     bed.today,
+    ...(bed.full ? [bed.full] : []),
     ...bed.parts.flatMap(({ start, end }) => [start, end]),
   ]);
   if (days.length === 0) return null;

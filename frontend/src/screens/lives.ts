@@ -2,6 +2,7 @@
 import type { BatchView } from "../net/views";
 import { bedOf, type Ahead, type Bed } from "../parts/bed";
 import { local } from "../words/forms";
+import { fullOn } from "./batch/season";
 
 export function lifeOf(batch: BatchView, zone: string, today: string, ahead?: Ahead): Bed | null {
   if (batch.began_at === null) return null;
@@ -14,5 +15,5 @@ export function lifeOf(batch: BatchView, zone: string, today: string, ahead?: Ah
     stage: batch.stage,
   };
   const bed = bedOf(life, today, ahead);
-  return bed.parts.length > 0 ? bed : null;
+  return bed.parts.length > 0 ? { ...bed, full: fullOn(batch) } : null;
 }
