@@ -28,7 +28,7 @@ test.each([
   [
     "grower",
     [
-      ...["Stock", "Consignments", "Permits and rules", "Pests, crops, lists", "What if?", "Rooms"],
+      ...["Stock", "Consignments", "Permits and rules", "Lists", "What if?", "Rooms"],
       ...["Products", "Needs a look", "Labels"],
       ...["For the inspector", "People and phones", "Backup"],
     ],
