@@ -296,6 +296,26 @@ WRONG: dict[str, tuple[str, dict[str, Any], str, str]] = {
         "row_impossible",
         "items",
     ),
+    "a pest without a name": ("pest", {"name": " "}, "row_impossible", "name"),
+    "a pest called nothing in a language": (
+        "pest",
+        {"called": [{"language": "es", "text": " "}]},
+        "row_impossible",
+        "called.text",
+    ),
+    "a crop in a pot of no name": (
+        "crop",
+        {"pots": [{"container": " ", "source": "house rules"}]},
+        "row_impossible",
+        "pots.container",
+    ),
+    "a checklist without a name": ("checklist", {"name": " "}, "row_impossible", "name"),
+    "an item in no words": (
+        "checklist",
+        {"items": [{"id": "a", "says": []}]},
+        "row_impossible",
+        "items.says",
+    ),
     "a zone on no map": ("nursery", {"zone": "Orrin/Veshmere"}, "row_unreadable", "zone"),
     "a zone that climbs out of its folder": (
         "nursery",
