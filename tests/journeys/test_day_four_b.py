@@ -8,6 +8,7 @@ from playwright.sync_api import Browser, expect
 
 from nursery.ops.demo import names as n
 from nursery.ops.demo.day_4b import SECOND_TREATMENT
+from nursery.ops.demo.frame import PRODUCTS
 from nursery.ops.demo.script import Act
 from nursery.services import demo, words
 from nursery.services.word_forms import House
@@ -73,7 +74,7 @@ def test_treatment_2_starts_the_days_without_an_if(
     grower.at("16:52", TUESDAY)
     opens(grower, f"treat/{ROOM}")
     chooses(grower, "treat.operator", demo.G.name)
-    fills_in_again(grower, n.OIL_SOAP, "L-772", demo.W1.name)
+    fills_in_again(grower, PRODUCTS[n.OIL_SOAP]["name"], "L-772", demo.W1.name)
     for key, figures in (("mix", "200"), ("rate", "15")):
         types(grower, "treat.amount", f"treat.{key}", figures)
     expect(grower.hand.page.locator("main .out")).to_contain_text("04:50")

@@ -5,6 +5,7 @@ from datetime import date
 from nursery.ops.demo import names as n
 from nursery.ops.demo import pictures
 from nursery.ops.demo.day_0 import g
+from nursery.ops.demo.frame import PRODUCTS
 from nursery.ops.demo.script import Act, Day, Hand, Synced
 from nursery.services.demo import W1, W2, G, P
 
@@ -22,7 +23,8 @@ def sprayed(day: date, number: str, reentry_until: str) -> tuple[Act, ...]:
         g_inside("16:20", "entered", n.QUARANTINE, purpose="treatment", hygiene=["mask", "suit"]),
         g_inside(
             "16:50", "treated", (*n.SPARED, n.QUARANTINE), f"treatment {number}",
-            product=n.OIL_SOAP, active="paraffin oil and soap", registration="PR-2207",
+            product=PRODUCTS[n.OIL_SOAP]["name"],
+            active="paraffin oil and soap", registration="PR-2207",
             batch_number=f"L-77{number}", rate="0.2 L/m²", litres=3, area_m2=15,
             started_at=f"{day}T06:30:00.000Z", ended_at=f"{day}T06:50:00.000Z",
             reentry_until=reentry_until, operator=G.id, licence="AL-311", told=[W1.id, W2.id],
