@@ -5,6 +5,7 @@ hatched one way, quarantine both ways as insect screen is, what grows on is stip
 """
 
 from datetime import date
+from typing import NamedTuple
 
 from nursery.paper import svg
 from nursery.paper.release_voice import Facts, local_day
@@ -15,35 +16,105 @@ SCREEN, MEDIUM = 6.0, 5.8
 LEAST = 2.0
 
 
+class _Life(NamedTuple):
+    """The days that are drawn; `earliest` is None where nobody can say when quarantine ends."""
+
+    first: date
+    start: date
+    earliest: date | None
+    on: date
+    weeks: list[date]
+    full: list[date]
+
+    @property
+    def end(self) -> date:
+        return self.earliest or max(self.on, self.start)
+
+    @property
+    def grown(self) -> date:
+        return max([self.on, *self.weeks[:1]])
+
+    def x(self, day: date) -> float:
+        last = max(self.end, self.grown, *self.weeks, *self.full)
+        return round((day - self.first).days / max(1, (last - self.first).days) * svg.WIDTH, 1)
+
+
 def drawn(facts: Facts, voice: Voice) -> dict[str, str]:
     """Return the drawing and the same in words; both are empty where no clock runs."""
+    life = _life(facts, voice)
+    if life is None:
+        return {"svg": "", "alt": ""}
+    bed = [
+        (life.first, life.start, "lost"),
+        (life.start, life.end, "quarantine"),
+        (life.end, life.grown, "grow"),
+    ]
+    across = [(life.x(a), life.x(b), what) for a, b, what in bed]
+    parts = [_part(left, right, what) for left, right, what in across if right - left >= LEAST]
+    if life.earliest is not None:
+        parts.append(svg.path(f"M{life.x(life.end)} {TOP - 5}v10", 2))
+    if life.weeks:
+        parts.append(_weeks(*map(life.x, life.weeks)))
+    parts += [_knot(life.x(day)) for day in life.full]
+    above, below = _above(life, voice), _below(life, voice)
+    parts += [svg.row_of_words(above, TOP - 9, bold=True)]
+    parts += [svg.row_of_words(sorted(below), TOP + TALL + 17), _plumb(life.x(life.on))]
+    said = "; ".join(text for _, text in (*below, *above))
+    return {"svg": svg.picture(TOP + TALL + 24, parts), "alt": said}
+
+
+def _life(facts: Facts, voice: Voice) -> _Life | None:
     known = [one for one in facts["clocks"] if one["started_on"] is not None]
     began = [local_day(one["began_at"], voice) for one in facts["batches"] if one["began_at"]]
     if not known or not began:
-        return {"svg": "", "alt": ""}
+        return None
     clock = max(known, key=lambda one: str(one["started_on"]))
-    start, on = date.fromisoformat(clock["started_on"]), date.fromisoformat(facts["on"])
-    first = min(date.fromisoformat(min(began)), start)
-    earliest = None if clock["earliest"] is None else date.fromisoformat(clock["earliest"])
-    end = max(on, start) if earliest is None else earliest
-    span = max(1, (max(end, on) - first).days)
+    start, told = date.fromisoformat(clock["started_on"]), facts["season"]
+    return _Life(
+        first=min(date.fromisoformat(min(began)), start),
+        start=start,
+        earliest=None if clock["earliest"] is None else date.fromisoformat(clock["earliest"]),
+        on=date.fromisoformat(facts["on"]),
+        weeks=[date.fromisoformat(day) for day in told["weeks"] or ()],
+        full=[date.fromisoformat(told["pots_full"])] if told["pots_full"] else [],
+    )
 
-    def x(day: date) -> float:
-        return round((day - first).days / span * svg.WIDTH, 1)
 
-    bed = [(first, start, "lost"), (start, end, "quarantine"), (end, on, "grow")]
-    parts = [_part(x(a), x(b), what) for a, b, what in bed if x(b) - x(a) >= LEAST]
-    above = [(x(start), voice.say("release_file.starts_again", on=start.isoformat()))]
-    lost, counts = (start - first).days, (end - start).days
-    below = [(x(first), voice.say("release_file.days_lost", n=lost))] if lost else []
-    below.append((x(start), voice.say("release_file.days_count", n=counts)))
-    if earliest is not None:
-        above.append((x(end), voice.say("release_file.ends_on", n=counts, on=earliest.isoformat())))
-        parts.append(svg.path(f"M{x(end)} {TOP - 5}v10", 2))
-    parts += [svg.row_of_words(above, TOP - 9, bold=True)]
-    parts += [svg.row_of_words(below, TOP + TALL + 17), _plumb(x(on))]
-    said = "; ".join(text for _, text in (*below, *above))
-    return {"svg": svg.picture(TOP + TALL + 24, parts), "alt": said}
+Words = list[tuple[float, str]]
+
+
+def _above(life: _Life, voice: Voice) -> Words:
+    told = [(life.start, voice.say("release_file.starts_again", on=life.start.isoformat()))]
+    if life.earliest is not None:
+        counts, on = (life.end - life.start).days, life.earliest.isoformat()
+        told.append((life.end, voice.say("release_file.ends_on", n=counts, on=on)))
+    return [(life.x(day), text) for day, text in told]
+
+
+def _below(life: _Life, voice: Voice) -> Words:
+    lost, counts = (life.start - life.first).days, (life.end - life.start).days
+    told = [(life.first, voice.say("release_file.days_lost", n=lost))] if lost else []
+    told.append((life.start, voice.say("release_file.days_count", n=counts)))
+    if life.weeks:
+        start, end = (day.isoformat() for day in life.weeks)
+        told.append((life.weeks[0], voice.say("release_file.plant", start=start, end=end)))
+    told += [(day, voice.say("bed.full_on", on=day.isoformat())) for day in life.full]
+    return [(life.x(day), text) for day, text in told]
+
+
+def _weeks(left: float, right: float) -> str:
+    """The field, furrowed; its upper edge stands open between two posts."""
+    lines = "".join(f"M{left} {TOP + y}H{right}" for y in range(6, TALL, 7))
+    sides = f"M{left} {TOP}V{TOP + TALL}H{right}V{TOP}M{left} {TOP}v-5M{right} {TOP}v-5"
+    return svg.path(lines, 0.8) + svg.path(sides, 1.5)
+
+
+def _knot(at: float) -> str:
+    """The day on which pots are full: a loop of string that closes over the bed."""
+    middle = TOP + TALL / 2
+    loop = f"L{at + 4:.1f} {middle - 4}a4 4 0 1 0 -8 0L{at + 6:.1f} {middle + 6}"
+    d = f"M{at - 6:.1f} {middle + 6}{loop}"
+    return svg.path(d, 5, "style='stroke:#fff'") + svg.path(d, 2.2)
 
 
 def _plumb(day: float) -> str:

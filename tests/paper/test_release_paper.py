@@ -253,6 +253,31 @@ def test_the_permit_stands_with_its_plants_what_holds_here_and_who_may_go_in() -
     assert "does not reach plants inside" in late[4]
 
 
+POT = {"container": "pot", "full_days": 180, "source": "own records"}
+WEEKS = [{"first": "10-01", "last": "11-15"}, {"first": "03-01", "last": "03-31"}]
+
+
+def test_the_bed_line_shows_the_planting_weeks_and_ties_a_knot_where_pots_are_full() -> None:
+    house = House()
+    house.row("nursery", "veshmere", {"name": "V", "zone": "Etc/GMT-10", "planting": WEEKS})
+    house.row("crop", "finger-lime", {"name": "Finger-lime", "pots": [POT]})
+    house.arrive("2031-03-03 07:30", ("t1",), crop="finger-lime")
+    house.count("t1", 50, "2031-03-03 08:10")
+    bare = release_words.page(file_of(house, ON), "en")["clock"]
+    assert "plant 1 OCT to 15 NOV" in bare["alt"]
+    assert "pots full" not in bare["alt"]
+    house.add("potted", "t1", "2031-05-05 07:00", {"container": "pot"})
+    told = file_of(house, ON)
+    assert told["season"] == {
+        "weeks": ["2031-10-01", "2031-11-15"],
+        "lost": None,
+        "pots_full": "2031-11-01",
+    }
+    clock = release_words.page(told, "en")["clock"]
+    assert "pots full 1 NOV" in clock["alt"]
+    assert clock["svg"].count("a4 4 0 1 0") == 2 > bare["svg"].count("a4 4 0 1 0")
+
+
 def test_many_batches_stand_in_the_annex_with_their_sum_on_the_first_page() -> None:
     house = House()
     trays = tuple(f"b{at:02d}" for at in range(1, 21))

@@ -13,6 +13,7 @@ from nursery.domain.release_file.changes import changes
 from nursery.domain.release_file.counted_days import counted_days
 from nursery.domain.release_file.looks import tally, weeks
 from nursery.domain.release_file.readings import readings
+from nursery.domain.release_file.season import season
 from nursery.domain.release_file.shared_clocks import clocks
 from nursery.domain.release_file.told import Records
 from nursery.domain.release_file.under_permits import asked_of, of_permits
@@ -74,6 +75,7 @@ def compose(records: Records, consignment: str, rows: Rows, on: date) -> dict[st
         "ledger": _lines(batches),
         "batches": [_batch(one, book) for one in batches],
         "clocks": clocks(batches, book, on),
+        "season": season(batches, book, on),
         "looks": tally(periods) | {"weeks": periods},
         "incidents": _incidents(records),
         **{name: records.standing(*kinds) for name, kinds in LISTS.items()},
