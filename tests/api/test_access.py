@@ -3,7 +3,8 @@
 A phone that a grower handed to an inspector is no caller of its own. Handing over is kept in the
 app alone and nothing of it is sent, so this door cannot tell it from the same phone in its people's
 hands: to the table it is the phone. What the app refuses while it is handed over is held sheet by
-sheet in `frontend/src/screens/hand/handed.test.ts`, and walked in `tests/journeys/test_inspector.py`.
+sheet in `frontend/src/screens/hand/handed.test.ts`, and walked in
+`tests/journeys/test_inspector.py`.
 """
 
 import json

@@ -67,46 +67,53 @@ def test_only_a_grower_writes_one(cast: Cast, kind: str, who: str, status: int) 
     assert cast.grower.get(f"/api/v1/rows/{kind}").json()["items"] == []
 
 
+# What is wrong with a row: the code, and the field that is named.
+WRONG: dict[str, tuple[tuple[dict[str, Any], str, str], ...]] = {
+    "pest": (
+        ({"name": None}, "row_lacks", "name"),
+        ({"name": "  "}, "row_impossible", "name"),
+        ({"name": "x" * 65}, "row_impossible", "name"),
+        ({"called": [SPANISH, SPANISH]}, "row_impossible", "called.language"),
+        ({"called": [{"language": "es", "text": " "}]}, "row_impossible", "called.text"),
+        ({"code": "no"}, "row_unreadable", "code"),
+        ({"hosts": "lime"}, "row_unreadable", "hosts"),
+        ({"since": "yesterday"}, "row_unreadable", "since"),
+        ({"until": "2030-12-31"}, "row_impossible", "until"),
+    ),
+    "crop": (
+        ({"name": " "}, "row_impossible", "name"),
+        ({"called": [{"language": "es"}]}, "row_unreadable", "called.text"),
+        ({"pots": [{"container": "1 L"}]}, "row_unreadable", "pots.source"),
+        ({"pots": [POT, {**POT, "container": "1 l"}]}, "row_impossible", "pots"),
+        ({"pots": [{**POT, "container": " "}]}, "row_impossible", "pots.container"),
+        ({"pots": [{**POT, "full_days": 0}]}, "row_impossible", "pots.full_days"),
+        ({"pots": [{**POT, "full_days": 99_999_999}]}, "row_impossible", "pots.full_days"),
+        ({"pots": [{**POT, "full_days": 1.5}]}, "row_unreadable", "pots.full_days"),
+        ({"pots": [{**POT, "per_m2": 0}]}, "row_unreadable", "pots.per_m2"),
+        ({"until": "2030-12-31"}, "row_impossible", "until"),
+    ),
+    "checklist": (
+        ({"name": " "}, "row_impossible", "name"),
+        ({"version": None}, "row_lacks", "version"),
+        ({"items": []}, "row_impossible", "items"),
+        ({"items": [LINE, LINE]}, "row_impossible", "items"),
+        ({"items": [{**LINE, "says": []}]}, "row_impossible", "items.says"),
+        ({"items": [{"id": "top"}]}, "row_unreadable", "items.says"),
+        ({"items": [{**LINE, "plants": -1}]}, "row_unreadable", "items.plants"),
+        (
+            {"items": [{**LINE, "says": [{"language": "en", "text": " "}]}]},
+            "row_impossible",
+            "items.says.text",
+        ),
+        ({"until": "2030-12-31"}, "row_impossible", "until"),
+    ),
+}
+
+
 @pytest.mark.parametrize(
     ("kind", "more", "code", "field"),
-    [
-        *(("pest", *one) for one in (
-            ({"name": None}, "row_lacks", "name"),
-            ({"name": "  "}, "row_impossible", "name"),
-            ({"name": "x" * 65}, "row_impossible", "name"),
-            ({"called": [SPANISH, SPANISH]}, "row_impossible", "called.language"),
-            ({"called": [{"language": "es", "text": " "}]}, "row_impossible", "called.text"),
-            ({"code": "no"}, "row_unreadable", "code"),
-            ({"hosts": "lime"}, "row_unreadable", "hosts"),
-            ({"since": "yesterday"}, "row_unreadable", "since"),
-            ({"until": "2030-12-31"}, "row_impossible", "until"),
-        )),
-        *(("crop", *one) for one in (
-            ({"name": " "}, "row_impossible", "name"),
-            ({"called": [{"language": "es"}]}, "row_unreadable", "called.text"),
-            ({"pots": [{"container": "1 L"}]}, "row_unreadable", "pots.source"),
-            ({"pots": [POT, {**POT, "container": "1 l"}]}, "row_impossible", "pots"),
-            ({"pots": [{**POT, "container": " "}]}, "row_impossible", "pots.container"),
-            ({"pots": [{**POT, "full_days": 0}]}, "row_impossible", "pots.full_days"),
-            ({"pots": [{**POT, "full_days": 99_999_999}]}, "row_impossible", "pots.full_days"),
-            ({"pots": [{**POT, "full_days": 1.5}]}, "row_unreadable", "pots.full_days"),
-            ({"pots": [{**POT, "per_m2": 0}]}, "row_unreadable", "pots.per_m2"),
-            ({"until": "2030-12-31"}, "row_impossible", "until"),
-        )),
-        *(("checklist", *one) for one in (
-            ({"name": " "}, "row_impossible", "name"),
-            ({"version": None}, "row_lacks", "version"),
-            ({"items": []}, "row_impossible", "items"),
-            ({"items": [LINE, LINE]}, "row_impossible", "items"),
-            ({"items": [{**LINE, "says": []}]}, "row_impossible", "items.says"),
-            ({"items": [{"id": "top"}]}, "row_unreadable", "items.says"),
-            ({"items": [{**LINE, "plants": -1}]}, "row_unreadable", "items.plants"),
-            ({"items": [{**LINE, "says": [{"language": "en", "text": " "}]}]},
-             "row_impossible", "items.says.text"),
-            ({"until": "2030-12-31"}, "row_impossible", "until"),
-        )),
-    ],
-)  # fmt: skip
+    [(kind, *wrong) for kind, every in WRONG.items() for wrong in every],
+)
 def test_what_cannot_be_is_turned_down_by_its_field(
     cast: Cast, kind: str, more: dict[str, Any], code: str, field: str
 ) -> None:

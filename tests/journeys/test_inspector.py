@@ -26,7 +26,9 @@ ASKED = {
     "file.shared": r"Exposed: .*T1.*T6",
     "file.receivers": r"No record",
     "file.bath": r"opper.*pH of the drain water: 6.1.*No record is kept of the calibration",
-    "file.people": r"by order EM-77 only.*Ilsa Vorren and Nela Quirova.*Named in this file.*grower.*training",
+    "file.people": (
+        r"by order EM-77 only.*Ilsa Vorren and Nela Quirova.*Named in this file.*grower.*training"
+    ),
 }
 # The same by the last evening, of what had not happened on the third.
 ASKED_LATER = {
