@@ -1,12 +1,5 @@
 import { describe, expect, test } from "vitest";
-import {
-  draftsOf,
-  isReady,
-  NO_INSPECTION,
-  plansOf,
-  seenOf,
-  type Inspecting,
-} from "./inspecting";
+import { draftsOf, isReady, NO_INSPECTION, plansOf, seenOf, type Inspecting } from "./inspecting";
 
 const TRAYS = [
   { id: "b-t1", alive: 50 },
