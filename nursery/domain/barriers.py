@@ -40,7 +40,7 @@ EVERY_ACT = frozenset(Act)
 # These take plants out of the room or multiply them: only released plants may.
 OUT = frozenset((Act.MOVING, Act.SENDING, Act.PLANTING))
 # Acts inside the room that a permit may make subject to consent, by the name a term uses.
-INSIDE = frozenset((Act.POTTING, Act.PRUNING, Act.TAKING))
+INSIDE = frozenset((Act.POTTING, Act.PRUNING, Act.TAKING, Act.MOVING_INSIDE))
 
 
 class Question(NamedTuple):

@@ -173,6 +173,17 @@ def test_consent_opens_the_act_that_it_names(act: str) -> None:
     assert {told(ask(house, one, "2031-03-24 12:00"))[0] for one in others} == {"no"}
 
 
+def test_a_permit_may_want_consent_for_moving_inside_the_room_too() -> None:
+    """Rule G-5."""
+    asked = term("ask", "consent", {"acts": ["moving_inside"]})
+    house = with_terms(term("days", "growing_days", {"days": 180}), asked)
+    house.arrive("2031-03-03 07:30")
+    assert told(ask(house, "moving_inside", MAY_4)) == ("no", "consent_missing")
+    assert told(ask(house, "moving_inside", MAY_4, "t2"))[0] == "no"
+    consent(house, "moving_inside")
+    assert told(ask(house, "moving_inside", MAY_4)) == ("yes", "allowed_inside")
+
+
 def test_an_act_that_the_permit_says_nothing_of_is_allowed_inside() -> None:
     """Rule G-5: but taking multiplies the plants."""
     house = with_terms(term("days", "growing_days", {"days": 180}))

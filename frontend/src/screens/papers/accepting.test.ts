@@ -10,6 +10,7 @@ const accepted = (more: Partial<Accepting>): Accepting => ({
 describe("an acceptance", () => {
   test.each<[Partial<Accepting>, boolean, Record<string, unknown>]>([
     [{ what: "potting" }, true, { what: "potting" }],
+    [{ what: "moving_inside" }, true, { what: "moving_inside" }],
     [{ what: "week", weekOf: "2031-09-22" }, true, { what: "week", week_of: "2031-09-22" }],
     [{ what: "week" }, false, { what: "week", week_of: null }],
     [{ what: "person", person: "w2" }, true, { what: "person", person: "w2" }],

@@ -3,7 +3,10 @@ import type { Instant } from "../../log/entry";
 import type { Draft } from "../../log/write";
 
 /** Acts that it permits, a week without look-over, a person let in again, or something in words. */
-export const WHATS = ["potting", "pruning", "taking", "moving", "week", "person", "other"] as const;
+export const WHATS = [
+  ...(["potting", "pruning", "taking", "moving_inside", "moving"] as const),
+  ...(["week", "person", "other"] as const),
+] as const;
 export type What = (typeof WHATS)[number];
 
 export interface Accepting {
