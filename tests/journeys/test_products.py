@@ -74,7 +74,8 @@ def goes_in(worker: Worker, figures: dict[str, str]) -> None:
 
 def test_what_cannot_be_is_said_by_its_field_and_nothing_typed_is_lost(grower: Hand) -> None:
     page = grower.page
-    page.get_by_role("link", name=grower.says("nav.products"), exact=True).click()
+    page.get_by_role("link", name=grower.says("nav.rows"), exact=True).click()
+    page.get_by_role("link").filter(has_text=grower.says("rows.product_what")).click()
     grower.is_at("nav.products")
     expect(line_of(page, "Oil and soap")).to_contain_text(grower.says("products.row_hours", n=12))
     grower.reads("products.what")

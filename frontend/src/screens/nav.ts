@@ -6,16 +6,17 @@ interface Leaf {
   readonly says: Key;
   readonly sign: string;
   readonly growers?: boolean;
+  /** Sheets that are reached from it, and belong to it. */
+  readonly holds?: readonly string[];
 }
 
 export const OFFICE: readonly Leaf[] = [
   { sheet: "stock", says: "nav.stock", sign: "bench" },
   { sheet: "consignments", says: "nav.consignments", sign: "trays" },
   { sheet: "permits", says: "nav.permits", sign: "sign", growers: true },
-  { sheet: "rows", says: "nav.rows", sign: "paper", growers: true },
+  { sheet: "rows", says: "nav.rows", sign: "paper", growers: true, holds: ["products"] },
   { sheet: "what-if", says: "nav.what_if", sign: "weeks", growers: true },
   { sheet: "rooms", says: "nav.rooms", sign: "office", growers: true },
-  { sheet: "products", says: "nav.products", sign: "treat", growers: true },
   { sheet: "looks", says: "nav.looks", sign: "lens", growers: true },
   { sheet: "labels", says: "nav.labels", sign: "shot-label", growers: true },
   { sheet: "links", says: "nav.links", sign: "paper", growers: true },
