@@ -33,6 +33,20 @@ describe("what is planned for a day", () => {
     expect(plannedOn(facts, TODAY, dayOf)).toEqual([{ act: "x", people: 2, done: false }]);
   });
 
+  test("is done by a treatment of that day", () => {
+    const span = { started_at: `${TODAY}T06:30:00.000Z`, ended_at: `${TODAY}T06:50:00.000Z` };
+    const facts = [
+      planned(1, "treatment", TODAY),
+      entry({ id: 2, kind: "treated", body: { product: "x", ...span } }),
+    ];
+    expect(plannedOn(facts, TODAY, dayOf)).toMatchObject([{ act: "treatment", done: true }]);
+  });
+
+  test("is not read from a record that cannot be read", () => {
+    const newer = entry({ id: 1, kind: "booked", v: 99, body: { act: "watering", on: TODAY } });
+    expect(plannedOn([newer], TODAY, dayOf)).toEqual([]);
+  });
+
   test("is planned no more once that was taken back", () => {
     const facts = [
       planned(1, "watering", TODAY),

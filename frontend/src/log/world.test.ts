@@ -233,6 +233,23 @@ test("what was said of one person is nobody else's answer", () => {
   ]);
 });
 
+test("what is done to a room as such is answered by what the office said of it", () => {
+  const row = {
+    ...{ answer: "wait" as const, reason: "stays_empty", params: {}, opens: null },
+    ...{ opens_at: null, valid_until: at(600) },
+  };
+  const accepting = { ...row, act: "accepting", override_allowed: true };
+  const told = {
+    ...NOTHING,
+    places: { q: { entering: row, accepting, people: {}, reentry_until: null } },
+  };
+  const world = here(told);
+  expect(world.mayI("accepting", "q", "p-1").reason).toBe("stays_empty");
+  expect(world.toldOf("accepting", "q")?.override_allowed).toBe(true);
+  expect(world.mayI("emptying", "q", "p-1").reason).toBe("not_told");
+  expect(world.mayI("moving", "q", "p-1").reason).toBe("not_told");
+});
+
 test("a plant of which nothing is known yet cannot be told of", () => {
   expect(here(NOTHING).mayI("potting", "b-9", null).answer).toBe("cannot_tell");
 });

@@ -42,12 +42,13 @@ def asked_of(account: Account, book: Book) -> dict[str, Any]:
 
 def _most(permit: str, book: Book) -> int | None:
     """Return the quantity as of the first arrival under the permit (rule G-11)."""
-    began = [one.began_at for one in _came_under(permit, book) if one.began_at is not None]
-    if not began:
-        return None
-    day = book.day(min(began))
-    terms = in_force(book.terms_of(permit), MostPlants, day, day)
-    return terms[0][1].plants if terms else None
+    days = [book.day(one.began_at) for one in _came_under(permit, book) if one.began_at is not None]
+    terms = [
+        rule
+        for day in sorted(days)[:1]
+        for _, rule in in_force(book.terms_of(permit), MostPlants, day, day)
+    ]
+    return terms[0].plants if terms else None
 
 
 def _consignments(permit: str, here: str, book: Book) -> list[dict[str, Any]]:
