@@ -47,6 +47,11 @@ class Hand:
         self.taps += 1
         self.page.get_by_role("button", name=name).first.click()
 
+    def tap_place(self, name: str) -> None:
+        """Tap a place on the sheet; what was saved last may name it as well, to be undone."""
+        self.taps += 1
+        self.page.locator("main").get_by_role("button", name=name).first.click()
+
     def type(self, key: str, text: str, **params: Any) -> None:
         self.typed += 1
         label = re.compile(f"^{re.escape(self.says(key, **params))}")

@@ -163,6 +163,7 @@ def test_from_it_follow_bench_space_and_the_day_of_full_pots(
     phone.go(f"pot/{tray}")
     hand.tap_named("2 L bag")
     hand.tap("pot.save", label="K1", n=120)
+    expect(phone.page).not_to_have_url(re.compile(r"#/pot/"))
     phone.is_sent()
     full = datetime.now(ZoneInfo(ZONE)).date() + timedelta(days=90)
     ahead = {one["code"]: one["params"] for one in desk.batch("K1")["outlook"]["season"]}
@@ -207,6 +208,7 @@ def test_the_phone_goes_through_it_in_words_that_somebody_wrote(
     for said in ("Hojas por arriba", "Foot of the stem"):
         expect(phone.page.get_by_role("button", name=said)).to_be_visible()
     hand.tap_named(hand.says("look.answer_nothing"))
+    expect(phone.page).not_to_have_url(re.compile(r"#/look/"))
     phone.is_sent()
     body = desk.records(tray, "looked")[-1]["body"]
     assert (body["checklist"], body["version"]) == (row["id"], 1)
