@@ -108,7 +108,8 @@ def test_forty_of_them_are_split_off_and_leave_with_the_others(w1: Worker, desk:
 def test_the_one_that_stays_keeps_the_room_from_being_all_out(w1: Worker, desk: Desk) -> None:
     hand = w1.hand
     w1.hears()
-    goes_to_the_shade_house(w1, n.T6)
+    # The place that was chosen for it before it was refused stands there still.
+    opens(w1, f"move/{n.T6}")
     hand.reads("reason.more_than_released", notice="RN-204", said=T6_ON_PAPER, left=0)
     opens(w1, f"room/{ROOM}/empty")
     hand.reads("reason.plants_inside", labels=["T6"])
