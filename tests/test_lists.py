@@ -23,6 +23,9 @@ LANGUAGES = words.languages()
 NO_STEP = {
     "pruned": "the authority's consent is asked for by a gate; the plants are the same",
     "graded": "a grade is read from its entry when planting is planned",
+    "rooted": "cuttings are counted plants; roots are read from the entries",
+    "took": "unions that failed leave by their own loss; shares are read from the entries",
+    "forecast": "kept in the record, from which toughening and the planting day read it",
     "measured": "growth is forecast from the entries themselves",
     "fed": "nothing later depends on it",
     "shown": "the plants stay in the officer's bag until they are disposed of",

@@ -14,6 +14,7 @@ from nursery.domain.record import (
     Destruction,
     Emptying,
     Figure,
+    Happening,
     Inspection,
     Look,
     Order,
@@ -40,6 +41,7 @@ DESK = frozenset(
         law.Ordered,
         law.Released,
         rooms.Described,
+        rooms.Forecast,
     )
 )
 
@@ -56,6 +58,26 @@ _SHELVES: Mapping[type, tuple[str, type]] = {
     common.Signed: ("signatures", Signature),
     rooms.Trapped: ("traps", TrapLook),
 }
+# Kept whole: growing and toughening are asked about by what each of them says. So is an act that
+# is only proposed, which no rule takes for planned.
+HAPPENINGS = frozenset(
+    (
+        life.Sown,
+        life.Emerged,
+        life.Stuck,
+        life.Rooted,
+        life.Worked,
+        life.Took,
+        life.Graded,
+        life.Measured,
+        life.Fed,
+        life.Stepped,
+        life.Plugged,
+        life.Wilted,
+        rooms.Watered,
+        rooms.Forecast,
+    )
+)
 _NOT_IN_THE_BODY = frozenset(("entry", "at", "by", "paper", "alive", "confirmed"))
 _FIELDS = {cls: tuple(f.name for f in fields(cls)) for _, cls in _SHELVES.values()}
 
@@ -66,7 +88,8 @@ def note(record: Record, entry: Entry, alive: int | None = None) -> None:
     `alive` is the count of living plants when it happened, where the subject has one.
     """
     kind = type(entry.body)
-    if kind in _SHELVES:
+    proposed = isinstance(entry.body, common.Booked) and entry.body.proposed
+    if kind in _SHELVES and not proposed:
         shelf, cls = _SHELVES[kind]
         getattr(record, shelf).append(_copied(cls, entry, alive))
     elif kind is rooms.Read:
@@ -78,6 +101,10 @@ def note(record: Record, entry: Entry, alive: int | None = None) -> None:
         body = entry.body
         gone = Destruction(entry.id, entry.occurred_at, body.count, body.order)
         record.destructions.append(gone)
+    if kind in HAPPENINGS or proposed:
+        record.happenings.append(
+            Happening(entry.id, entry.occurred_at, entry.author, entry.kind, entry.body)
+        )
     if kind not in DESK:
         _was_here(record, entry)
 

@@ -5,11 +5,12 @@ looked, what was ordered and who was there: that is kept here, in plain values, 
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, is_dataclass
 from datetime import date, datetime
 from enum import StrEnum
 from typing import Any, get_args, get_origin, get_type_hints
 
+from nursery.domain import kinds
 from nursery.domain.entry import write_instant
 from nursery.domain.kinds import health, law
 from nursery.domain.kinds import place as rooms
@@ -123,6 +124,9 @@ class Booking:
     act: str
     on: date
     order: str | None = None
+    people: int | None = None
+    plants: int | None = None
+    plan: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +148,9 @@ class Signature:
     act: str
     reason: str
     confirmed: bool
+    plants: int | None = None
+    checks: tuple[str, ...] = ()
+    on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,6 +183,17 @@ class Presence:
     until: datetime
 
 
+@dataclass(frozen=True, slots=True)
+class Happening:
+    """A record of growth, toughening or weather, with its whole body."""
+
+    entry: str
+    at: datetime
+    by: str
+    kind: str
+    body: Any
+
+
 @dataclass(slots=True)
 class Record:
     """Everything of these kinds that stands, oldest happening first."""
@@ -194,6 +212,7 @@ class Record:
     traps: list[TrapLook] = field(default_factory=list)
     figures: list[Figure] = field(default_factory=list)
     presence: list[Presence] = field(default_factory=list)
+    happenings: list[Happening] = field(default_factory=list)
 
     def as_json(self) -> dict[str, Any]:
         """Return the record in JSON; what is absent is left out."""
@@ -216,6 +235,8 @@ def _plain(value: Any) -> Any:
             return [_plain(inner) for inner in value]
         case StrEnum():
             return value.value
+        case _ if is_dataclass(value):
+            return _written(value)
         case _:
             return value
 
@@ -255,5 +276,9 @@ def read(raw: Mapping[str, Any]) -> Record:
 
 
 def _item(shelf: str, raw: Mapping[str, Any]) -> Any:
+    if shelf == "happenings":
+        body = kinds.read(raw["kind"], kinds.VERSIONS[raw["kind"]], raw["body"])
+        at = datetime.fromisoformat(raw["at"])
+        return Happening(raw["entry"], at, raw["by"], raw["kind"], body)
     convert = _CONVERSIONS[shelf]
     return _KEPT[shelf](**{k: convert[k](v) if k in convert else v for k, v in raw.items()})

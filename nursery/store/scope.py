@@ -93,6 +93,18 @@ class Scope:
     def uploads(self) -> QuerySet[models.UploadRow]:
         return models.UploadRow.objects.filter(nursery_id=self.key)
 
+    @property
+    def weather_series(self) -> QuerySet[models.WeatherSeriesRow]:
+        return models.WeatherSeriesRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def weather_years(self) -> QuerySet[models.WeatherYearRow]:
+        return models.WeatherYearRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def forecasts(self) -> QuerySet[models.ForecastRow]:
+        return models.ForecastRow.objects.filter(nursery_id=self.key)
+
 
 @contextmanager
 def scope(ident: str, *, write: bool = False) -> Iterator[Scope]:

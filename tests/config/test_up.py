@@ -199,7 +199,8 @@ def test_a_book_is_copied_before_its_tables_are_changed(empty_place: dict[str, s
     assert "copied" not in upgrade(empty_place)
     sql(empty_place, "DELETE FROM django_migrations WHERE app = 'store' AND name > '0002'")
     sql(empty_place, "ALTER TABLE backup DROP COLUMN trial_seconds")
-    sql(empty_place, "DROP TABLE upload")
+    for table in ("forecast", "weather_year", "weather_series", "upload"):
+        sql(empty_place, f"DROP TABLE {table}")
     sql(empty_place, "DROP TABLE link_read")
     sql(empty_place, "DROP TABLE link")
     sql(empty_place, "DROP TRIGGER feed_no_update")

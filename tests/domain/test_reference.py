@@ -41,6 +41,20 @@ SOUND: dict[str, dict[str, Any]] = {
         "walk": 1,
     },
     "crop": {"name": "finger lime", "cultivar": "green pearl"},
+    "program": {
+        "name": "Six weeks",
+        "steps": [{"id": "a", "shade_percent": 50}, {"id": "b", "shade_percent": 0, "wind": "lee"}],
+        "source": "own",
+        "limits": {"heat_c": 34},
+        "crops": ["lime"],
+    },
+    "seed_lot": {
+        "name": "Pods of May",
+        "grams": 400,
+        "seeds_per_kg": 900,
+        "tested_on": "2031-05-02",
+    },
+    "site": {"latitude": -17, "soil": "clay", "rains": {"amount_mm": 25}, "cost_plant": 3.5},
     "pest": {"name": "spiny blackfly", "code": "ALECSN", "hosts": ["citrus"]},
     "product": {
         "name": "Oil and soap",
@@ -139,6 +153,34 @@ def test_a_certificate_states_a_figure_only_if_each_line_does(
 
 
 WRONG: dict[str, tuple[str, dict[str, Any], str, str]] = {
+    "a program with less and then more shade": (
+        "program",
+        {"steps": [{"id": "a", "shade_percent": 0}, {"id": "b", "shade_percent": 50}]},
+        "row_impossible",
+        "steps",
+    ),
+    "a seed lot without a name": ("seed_lot", {"name": " "}, "row_impossible", "name"),
+    "more than all of the seed comes up": (
+        "seed_lot",
+        {"germination_percent": 101},
+        "row_impossible",
+        "germination_percent",
+    ),
+    "seed that is over before it came": (
+        "seed_lot",
+        {"since": "2031-05-02", "until": "2031-05-01"},
+        "row_impossible",
+        "until",
+    ),
+    "a site beyond the pole": ("site", {"latitude": 91}, "row_impossible", "latitude"),
+    "rains without rain": (
+        "site",
+        {"rains": {"amount_mm": 0}},
+        "row_impossible",
+        "rains.amount_mm",
+    ),
+    "a profile that is none": ("crop", {"profile": {"id": "x"}}, "row_unreadable", "profile"),
+    "a profile that is a text": ("crop", {"profile": "x"}, "row_unreadable", "profile"),
     "a person without a role": ("person", {"role": None}, "row_lacks", "role"),
     "a role that is none": ("person", {"role": "boss"}, "row_unreadable", "role"),
     "a tile without a shape": ("person", {"tile": {"colour": "red"}}, "row_lacks", "tile.shape"),

@@ -16,10 +16,18 @@ class Skipped:
 
 @dataclass(frozen=True, slots=True)
 class Booked:
+    """An act that is planned for a day. What is `proposed` is nobody's decision yet.
+
+    `plan` joins what was proposed together.
+    """
+
     act: Name
     on: date
     people: Count | None = None
     order: Name | None = None
+    proposed: bool = False
+    plants: Count | None = None
+    plan: Name | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,11 +56,13 @@ class Withdrawn:
 
 @dataclass(frozen=True, slots=True)
 class Signed:
-    """Done against a gate, with name and reason."""
+    """Done against a gate, or against the `checks` named, on a day; with name and reason."""
 
     act: Name
     reason: str
     plants: Count | None = None
+    checks: tuple[Name, ...] = ()
+    on: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

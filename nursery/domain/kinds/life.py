@@ -54,19 +54,26 @@ class TakenOn:
 
 @dataclass(frozen=True, slots=True)
 class Sown:
-    """Seed put in medium; the batch has no plants until they come up."""
+    """Seed put in medium; the batch has no plants until they come up.
+
+    `seed_lot` is the id of a row, or words.
+    """
 
     batch: NewBatch
     seeds: Count
     seed_lot: str | None = None
     consignment: Name | None = None
+    pretreatment: str | None = None
+    per_cell: Count | None = None
+    depth_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Emerged:
-    """Seedlings above the medium, a running total."""
+    """Seedlings above the medium, a running total; `abnormal` ones are among them."""
 
     total: Count
+    abnormal: Count | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +85,14 @@ class Stuck:
     parents: tuple[Name, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Rooted:
+    """Cuttings that were seen to have roots, and those with callus alone: running totals."""
+
+    total: Count
+    callused: Count | None = None
+
+
 class Joining(StrEnum):
     GRAFTED = "grafted"
     BUDDED = "budded"
@@ -85,12 +100,23 @@ class Joining(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Worked:
-    """Scion or bud joined to the rootstocks of this batch."""
+    """Scion or bud joined to the rootstocks of this batch, by the hand of `operator`."""
 
     method: Joining
     plants: Count
     scion: Name | None = None
     took: Count | None = None
+    operator: Name | None = None
+    rootstock_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Took:
+    """How many unions hold some weeks later; `graft` is the record that tells of the grafting."""
+
+    took: Count
+    failed: Count
+    graft: Name | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,6 +211,7 @@ class Tagged:
     height_cm: float | None = None
     collar_mm: float | None = None
     flushes: Count | None = None
+    leaves: Count | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,16 +224,22 @@ class Fed:
     product: str
     litres: float | None = None
     ec_ms_cm: float | None = None
+    nitrogen_ppm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Stepped:
-    """A step of toughening: forward, stay or back, with the shade it leads to."""
+    """A step of toughening: forward, stay or back, with the shade it leads to.
+
+    `sun_hours` are those of a day on which the cloth is off; `program` is the id of a row.
+    """
 
     step: Name
     shade_percent: float | None = None
     scorched: Count | None = None
     of: Count | None = None
+    program: Name | None = None
+    sun_hours: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

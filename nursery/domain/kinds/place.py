@@ -1,7 +1,7 @@
 """Bodies about a place: who went in, what was read, what was broken and mended."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from enum import StrEnum
 
 from nursery.domain.kinds.shape import Count, Name
@@ -110,8 +110,30 @@ class Readied:
 
 @dataclass(frozen=True, slots=True)
 class Watered:
+    """Water given; `failed` says that it should have been and was not."""
+
     minutes: float | None = None
     litres: float | None = None
+    failed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SkyOn:
+    """The weather that is expected on one day."""
+
+    on: date
+    high_c: float | None = None
+    low_c: float | None = None
+    wind_kmh: float | None = None
+    rain_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Forecast:
+    """What somebody else says of the days to come, typed by hand."""
+
+    days: tuple[SkyOn, ...]
+    source: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

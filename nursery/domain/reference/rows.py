@@ -10,12 +10,15 @@ from datetime import date
 from enum import StrEnum
 
 from nursery.domain.kinds.shape import Count, Name
+from nursery.domain.profiles import Profile
 from nursery.domain.reference.checklists import Checklist, Said
 from nursery.domain.reference.fields import Area, PestCode, YearDay, Zone
+from nursery.domain.reference.growing import SeedLot, Site
 from nursery.domain.reference.label_size import LabelSize
 from nursery.domain.reference.papers import Consignment, Permit
 from nursery.domain.reference.substances import Substance
 from nursery.domain.terms import Term
+from nursery.domain.toughening.program import Program
 
 NO_OPENINGS = Count(0)
 USUAL_LABEL = LabelSize()
@@ -82,6 +85,8 @@ class Place:
     """A place in the tree of places. `walk` is its turn on a round, counted among its siblings.
 
     `shares` names the tools and water lines that are used in it, as they are called elsewhere too.
+    In a part of the field `holes` plants are planned, behind a shelter row that is to be
+    `shelter_cm` high.
     """
 
     id: Name
@@ -98,6 +103,8 @@ class Place:
     since: date | None = None
     until: date | None = None
     shares: tuple[Name, ...] = ()
+    holes: Count | None = None
+    shelter_cm: Area | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +122,10 @@ class Pot:
 
 @dataclass(frozen=True, slots=True)
 class Crop:
-    """A crop; `called` is what it is called in other languages than that of its name."""
+    """A crop; `called` is what it is called in other languages than that of its name.
+
+    `profile` is the grower's own copy of what is known of it (rule X-2).
+    """
 
     id: Name
     name: str
@@ -123,6 +133,7 @@ class Crop:
     cultivar: str | None = None
     called: tuple[Said, ...] = ()
     pots: tuple[Pot, ...] = ()
+    profile: Profile | None = None
     since: date | None = None
     until: date | None = None
 
@@ -257,6 +268,9 @@ Row = (
     | DueRule
     | EmergencyCard
     | Nursery
+    | Program
+    | SeedLot
+    | Site
 )
 
 TYPES: Mapping[str, type] = {
@@ -271,4 +285,7 @@ TYPES: Mapping[str, type] = {
     "due_rule": DueRule,
     "emergency_card": EmergencyCard,
     "nursery": Nursery,
+    "program": Program,
+    "seed_lot": SeedLot,
+    "site": Site,
 }

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
 from nursery.domain.kinds.shape import Count, Name
@@ -63,11 +64,16 @@ USUAL_LIMITS = Limits()
 
 @dataclass(frozen=True, slots=True)
 class Program:
+    """A row of the nursery's own, or what a crop's profile gives; `crops` names those it is for."""
+
     id: Name
     name: str
     steps: tuple[Step, ...]
     source: str
     limits: Limits = USUAL_LIMITS
+    crops: tuple[Name, ...] = ()
+    since: date | None = None
+    until: date | None = None
 
     def __post_init__(self) -> None:
         if not self.steps:

@@ -12,6 +12,7 @@ from nursery.store.models.book import AboutRow, FeedRow, HeadRow, KeptRawRow, Nu
 from nursery.store.models.jobs import BackupRow, BeatRow, JobRow
 from nursery.store.models.links import LinkReadRow, LinkRow
 from nursery.store.models.read import CheckRow, OutlookRow, RefRow, SubjectRow
+from nursery.store.models.season import ForecastRow, WeatherSeriesRow, WeatherYearRow
 from nursery.store.models.uploads import UploadRow
 
 __all__ = [
@@ -22,6 +23,7 @@ __all__ = [
     "CheckRow",
     "DeviceRow",
     "FeedRow",
+    "ForecastRow",
     "HeadRow",
     "InstallRow",
     "InviteRow",
@@ -36,4 +38,6 @@ __all__ = [
     "SignInTry",
     "SubjectRow",
     "UploadRow",
+    "WeatherSeriesRow",
+    "WeatherYearRow",
 ]

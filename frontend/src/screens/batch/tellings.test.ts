@@ -30,6 +30,8 @@ const SILENT = new Set([
     `${kind}.children.parents`,
   ]),
   // Which due check was answered, on which version of its list.
+  // What joins a record to another one, or to a row that the sheet tells of by itself.
+  ...["took.graft", "stepped.program", "booked.plan"],
   ...["looked.check", "looked.version", "trapped.check", "repaired.breach", "described.incident"],
   // The file itself.
   ...["photo", "sha256", "width", "height"].map((field) => `photographed.${field}`),
