@@ -34,6 +34,11 @@ MOMENTS = {
     "before the notice": "2031-11-24T08:00",
     "released": "2031-11-24T08:45",
     "evening 7": "2031-11-26T18:00",
+    "37 degrees": "2032-02-11T18:00",
+    "scorched": "2032-02-12T18:00",
+    "7 March": "2032-03-07T18:00",
+    "9 March, noon": "2032-03-09T12:00",
+    "evening 8": "2032-03-09T18:00",
 }
 # When the release file is read as well.
 WITH_FILE = ("week not done", "20 November", "released")
@@ -53,7 +58,7 @@ def story(django_db_setup: None, django_db_blocker: Any) -> tuple[dict[str, Read
                 for name, at in MOMENTS.items()
             }
             for phone in teller.phones.values():
-                phone.sync(there("2031-11-26T18:30"))
+                phone.sync(there("2032-03-09T18:30"))
         transaction.set_rollback(True)
     return found, teller
 

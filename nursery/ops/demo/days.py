@@ -9,6 +9,7 @@ from nursery.ops.demo.day_4b import SECOND_TREATMENT
 from nursery.ops.demo.day_5 import POTTING
 from nursery.ops.demo.day_6 import STORM
 from nursery.ops.demo.day_7 import RELEASE
+from nursery.ops.demo.day_8 import BEFORE_DAY_8, PLANT_OR_WAIT
 from nursery.ops.demo.later_weeks import (
     BEFORE_DAY_4,
     BEFORE_DAY_4B,
@@ -36,6 +37,8 @@ DAYS: tuple[Day, ...] = (
     *STORM,
     *BEFORE_DAY_7,
     *RELEASE,
+    *BEFORE_DAY_8,
+    *PLANT_OR_WAIT,
 )
 
 

@@ -4,9 +4,11 @@ Rows by type and id, as they are put through the API. The permit and the consign
 in the story the goods come before the office has typed them.
 """
 
+import json
 from collections.abc import Mapping
 from functools import cache
 from hashlib import pbkdf2_hmac, sha256
+from importlib import resources
 from typing import Any
 
 from nursery.ops.demo import names as n
@@ -31,6 +33,8 @@ def rows() -> Mapping[str, Rows]:
         "checklist": CHECKLISTS,
         "due_rule": OWN_RULES,
         "emergency_card": {"card": EMERGENCY_CARD},
+        "program": PROGRAMS,
+        "site": {"site": SITE},
     }
 
 
@@ -95,10 +99,21 @@ PLACES: Rows = {
     n.SHADE_HOUSE: _place("Shade house", "house", n.SITE, short="SH", walk=2),
     n.FIELD: _place("Lower terraces", "block", n.SITE, walk=4),
     **{
-        f"terrace-{i}": _place(f"Terrace {i}", "terrace", n.FIELD, short=f"TR{i}", walk=i)
-        for i in (3, 4, 5)
+        terrace: _place(
+            f"Terrace {i}", "terrace", n.FIELD, short=f"TR{i}", walk=i,
+            holes=holes, shelter_cm=80,
+        )
+        for terrace, i, holes in zip(n.TERRACES, (3, 4, 5), (72, 72, 70), strict=True)
     },
 }  # fmt: skip
+
+
+def _profile(ident: str) -> dict[str, Any]:
+    """Return the grower's copy of what is shipped about a crop."""
+    shipped = resources.files("nursery.domain.reference").joinpath("crops.json")
+    found = json.loads(shipped.read_text(encoding="utf-8"))
+    return next(dict(one) for one in found if one["id"] == ident)
+
 
 CROPS: Rows = {
     n.FINGER_LIME: {
@@ -113,9 +128,53 @@ CROPS: Rows = {
                 "source": "Records of Veshmere Terraces, 2029 and 2030",
             },
         ],
+        "profile": _profile("finger_lime"),
     },
     n.CITRUS: {"name": "Citrus", "botanical": "Citrus"},
     n.PAPAYA: {"name": "Papaya", "botanical": "Carica papaya"},
+}
+
+
+def _step(ident: str, shade: float, *checks: str, **more: Any) -> dict[str, Any]:
+    return {"id": ident, "shade_percent": shade, "days": 5, "checks": list(checks), **more}
+
+
+PROGRAMS: Rows = {
+    n.TOUGHENING: {
+        "name": "Finger lime, six weeks",
+        "steps": [
+            _step("shade_70", 70, "scorch", wind="still", water_every_days=1, feed="as before"),
+            _step("shade_50", 50, "scorch", wind="sides_open", water_every_days=1, feed="no N"),
+            _step("shade_30", 30, "wilt", "roots", wind="lee", water_every_days=2, feed="none"),
+            _step(
+                "mornings",
+                30,
+                "scorch",
+                sun_hours=5,
+                wind="exposed",
+                water_every_days=3,
+                feed="light K and P",
+            ),
+            _step("open", 0, "scorch", wind="exposed", water_every_days=3, feed="none"),
+        ],
+        "source": "House rules of Veshmere Terraces, 7",
+        "crops": [n.FINGER_LIME],
+        "since": SINCE,
+    },
+}
+
+SITE = {
+    "latitude": -17.2,
+    "elevation_m": 420,
+    "soil": "loam",
+    "hole_cm": 40,
+    "root_cm": 25,
+    "plants_per_day": 40,
+    "cost_plant": 9.5,
+    "cost_hour": 4.0,
+    "cost_pot": 1.2,
+    "currency": "CLD",
+    "since": SINCE,
 }
 
 PESTS: Rows = {

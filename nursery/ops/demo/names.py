@@ -16,10 +16,14 @@ EXTRA_TRAPS = ("q-trap-n-1", "q-trap-n-2", "q-trap-n-3")
 CITRUS_BLOCK = "citrus-block"
 SHADE_HOUSE = "shade-house"
 FIELD = "field-block"
+TERRACES = ("terrace-3", "terrace-4", "terrace-5")
 
 # Crops and pests
 FINGER_LIME, CITRUS, PAPAYA = "finger-lime", "citrus", "papaya"
 BLACKFLY, THRIPS, GNATS, MEALYBUG = "blackfly", "thrips", "fungus-gnats", "mealybug"
+
+# The program by which the trees are brought to the sun.
+TOUGHENING = "lime-toughening"
 
 OIL_SOAP = "oil-soap"
 # What the trees are potted on into, by the name that potting writes.
