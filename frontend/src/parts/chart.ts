@@ -69,6 +69,9 @@ export interface Note {
   readonly below?: boolean;
 }
 
+/** How wide a letter is at most, for its size: words are set so that there is room for them. */
+export const LETTER = 0.57;
+
 /** Where something lies along an axis, as a figure; days count from a fixed one. */
 export function along(x: Along): number {
   return typeof x === "number" ? x : daysBetween("1970-01-01", x);
