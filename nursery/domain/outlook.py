@@ -36,6 +36,7 @@ from nursery.domain.place import Place
 from nursery.domain.reason import Reason
 from nursery.domain.reentry import OPEN, of_rooms
 from nursery.domain.reference import PlaceKind
+from nursery.domain.toughening import told as toughening
 
 __all__ = ["Book", "compose"]
 
@@ -48,8 +49,8 @@ def compose(book: Book, now: datetime, days: int = 60) -> dict[str, Any]:
     """Return the outlook of a book from now on, for so many days.
 
     It holds `batches` by id (those that are not closed), `places` by id (rooms, traps and whatever
-    orders or treatments are about), `incidents`, `checks`, `consignments`, `notices` and
-    `look_alikes`.
+    orders or treatments are about), `incidents`, `checks`, `consignments`, `notices`,
+    `look_alikes`, and of `toughening` the programs in use and where each batch stands.
     """
     today = book.day(now)
     due = checks.due(book, today - BEHIND, today + timedelta(days=days))
@@ -70,6 +71,7 @@ def compose(book: Book, now: datetime, days: int = 60) -> dict[str, Any]:
             notice.as_json() for notice in (*notices.of_book(book), *_trap_notices(book, today))
         ],
         "look_alikes": [list(pair) for pair in labels.look_alikes(_labels(book))],
+        "toughening": toughening.of_book(book, today),
     }
 
 

@@ -44,3 +44,63 @@ def test_what_was_culled_has_left_and_the_account_balances(told: dict[str, Readi
 
 def test_nothing_of_the_day_needs_a_look(told: dict[str, Reading]) -> None:
     assert told["evening 8"].needs["doubts"] == []
+
+
+def toughening(reading: Reading) -> list[dict[str, Any]]:
+    told: dict[str, Any] = reading.outlook["toughening"]["batches"]
+    return [told[pot] for pot in n.POTS]
+
+
+def step(reading: Reading, at: int) -> tuple[float, float | None]:
+    found = reading.outlook["toughening"]["programs"][n.TOUGHENING]["steps"][at]
+    return found["shade_percent"], found["sun_hours"]
+
+
+def test_37_degrees_for_three_days_freeze_every_step(told: dict[str, Reading]) -> None:
+    evening = told["37 degrees"]
+    for one in toughening(evening):
+        assert step(evening, one["at"]) == (50, None)
+        assert one["advice"]["doing"] == "freeze"
+        assert one["advice"]["reasons"] == [
+            {"code": "toughening_heat", "params": {"high": 37.0, "n": 3, "most": 35.0}}
+        ]
+
+
+def test_23_percent_scorched_go_back_to_70_percent_shade(told: dict[str, Reading]) -> None:
+    evening = told["scorched"]
+    for pot, one in zip(n.POTS, toughening(evening), strict=True):
+        assert step(evening, one["at"]) == (70, None)
+        assert one["since"] == "2032-02-12"
+        [back] = [
+            body for body in bodies(told["evening 8"], pot, "stepped") if body["step"] == "back"
+        ]
+        assert (back["scorched"], back["of"]) == (14, 60)
+
+
+def test_the_way_to_open_sky_by_7_march(told: dict[str, Reading]) -> None:
+    week = told["7 March"]
+    for pot, one in zip(n.POTS, toughening(week), strict=True):
+        assert step(week, one["at"]) == (0, None)
+        assert one["since"] == "2032-03-07"
+        way = [
+            (body["shade_percent"], body.get("sun_hours"))
+            for body in bodies(told["evening 8"], pot, "stepped")
+            if body["step"] != "stay"
+        ]
+        assert way == [
+            (70, None), (50, None), (70, None), (50, None), (30, None), (30, 5), (0, None),
+        ]  # fmt: skip
+
+
+def test_on_9_march_two_of_60_are_scorched_and_the_plants_are_hardened(
+    told: dict[str, Reading],
+) -> None:
+    for one in toughening(told["9 March, noon"]):
+        assert (one["seen"]["scorched"], one["seen"]["scorched_of"]) == (2, 60)
+        assert (one["advice"]["doing"], one["advice"]["reasons"]) == ("done", [])
+
+
+def test_less_shade_is_more_light(told: dict[str, Reading]) -> None:
+    light = told["7 March"].outlook["toughening"]["programs"][n.TOUGHENING]["light"]
+    assert light == sorted(light)
+    assert light[0] == pytest.approx(0.3 * light[-1], abs=0.1)

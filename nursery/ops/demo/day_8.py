@@ -174,6 +174,8 @@ GO_OR_WAIT = (
             "09:02", "booked", n.POTS,
             act="look_over", on="2032-03-10",
         ),
+        Synced("09:10", n.ROOM_PHONE),
+        Synced("09:12", n.OFFICE_PHONE),
         *_graded(),
     ),
 )  # fmt: skip

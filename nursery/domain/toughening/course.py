@@ -1,0 +1,220 @@
+"""How far a batch has come on its program of toughening, as its records tell it (rules U-6 to U-9).
+
+Nothing says on which step a batch stands but its own records: each `stepped` leads to a shade, and
+the program's step with that shade is where it stands. What was counted since the step began, and
+what is forecast, then say what to do.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import NamedTuple
+
+from nursery.domain.batch import Batch
+from nursery.domain.book import Book
+from nursery.domain.kinds import life
+from nursery.domain.kinds import place as rooms
+from nursery.domain.kinds.health import Answer
+from nursery.domain.record import Happening
+from nursery.domain.toughening.advice import Advice, Seen, Sky, Standing, advise
+from nursery.domain.toughening.program import Program, Step
+
+FORWARD, STAY, BACK = "forward", "stay", "back"
+# What each check of a step is answered by.
+SCORCH, WILT, ROOTS, PESTS = "scorch", "wilt", "roots", "pests"
+# A step is looked at for as long as the next one waits at least; the mean is of a week.
+AHEAD = timedelta(days=5)
+BEHIND = timedelta(days=7)
+LEAST_DAYS_OF_MEAN = 3
+# A watering that failed counts until water came, and no longer than this.
+WATER_FAILED = timedelta(days=2)
+
+
+@dataclass(frozen=True, slots=True)
+class Course:
+    """A batch on its program."""
+
+    program: Program
+    standing: Standing | None
+    seen: Seen
+    sky: Sky
+    advice: Advice | None
+
+    @property
+    def step(self) -> Step | None:
+        return None if self.standing is None else self.program.steps[self.standing.at]
+
+    @property
+    def wants(self) -> tuple[str, ...]:
+        """The checks of the step that nobody has done since it began."""
+        if self.step is None:
+            return ()
+        return tuple(check for check in self.step.checks if check not in self.seen.checks)
+
+
+def of_batch(batch: Batch, book: Book, today: date) -> Course | None:
+    """Return how far a batch has come; None where it has no program.
+
+    A batch with a program that has made no step yet has no standing and no advice.
+    """
+    steps = _steps(batch, book)
+    program = _program(batch, steps, book, today)
+    if program is None:
+        return None
+    sky = _sky(batch, book, today)
+    reached = _reached(program, steps)
+    if reached is None or book.day(reached[1]) > today:
+        return Course(program, None, Seen(), sky, None)
+    at, since = reached
+    standing = Standing(at, book.day(since))
+    seen = _seen(batch, steps, since)
+    advice = advise(program, standing, today, seen, sky)
+    return Course(program, standing, seen, sky, advice)
+
+
+class _Told(NamedTuple):
+    at: datetime
+    body: life.Stepped
+
+
+def _steps(batch: Batch, book: Book) -> Sequence[_Told]:
+    """Return the steps of a batch, and of what it came from until it left it (rule U-7)."""
+    own = [_Told(one.at, one.body) for one in _of(batch, life.Stepped)]
+    born = batch.began_at
+    kin = [
+        _Told(one.at, one.body)
+        for name in book.ancestors(batch.id)
+        if name in book.batches and born is not None
+        for one in _of(book.batches[name], life.Stepped)
+        if one.at <= born
+    ]
+    return sorted((*kin, *own), key=lambda told: told.at)
+
+
+def _of(batch: Batch, kind: type) -> Iterator[Happening]:
+    return (one for one in batch.record.happenings if isinstance(one.body, kind))
+
+
+def _program(batch: Batch, steps: Sequence[_Told], book: Book, today: date) -> Program | None:
+    """Return the program that the last step names, else that for the crop (rule U-6)."""
+    named = [told.body.program for told in steps if told.body.program is not None]
+    row: Program | None = book.row("program", named[-1]) if named else None
+    if row is not None:
+        return row
+    crop = crop_of(batch, book)
+    for _, one in book.rows_of("program"):
+        if crop in one.crops and not (one.until and one.until < today):
+            found: Program = one
+            return found
+    known = book.row("crop", crop)
+    return None if known is None or known.profile is None else known.profile.program()
+
+
+def crop_of(batch: Batch, book: Book) -> str | None:
+    """Return the crop of a batch: its own, its parents', or the only one of its consignment."""
+    names = (batch.id, *book.ancestors(batch.id))
+    some = [book.batches[name] for name in names if name in book.batches]
+    own = next((one.crop for one in some if one.crop is not None), None)
+    if own is not None:
+        return own
+    rows = (book.row("consignment", one.consignment) for one in some)
+    lines = {line.crop for row in rows if row is not None for line in row.lines}
+    return lines.pop() if len(lines) == 1 else None
+
+
+def _reached(program: Program, steps: Sequence[_Told]) -> tuple[int, datetime] | None:
+    """Return the step on which the plants stand, and the instant at which it began."""
+    found: tuple[int, datetime] | None = None
+    for told in steps:
+        at = _place(program, told.body, None if found is None else found[0])
+        if found is None or at != found[0] or told.body.step == BACK:
+            found = (at, told.at)
+    return found
+
+
+def _place(program: Program, body: life.Stepped, before: int | None) -> int:
+    """Return the step that a record leads to: by its shade, and without one by its way (U-5)."""
+    if body.shade_percent is not None:
+        alike = (body.shade_percent, body.sun_hours)
+        for n, step in enumerate(program.steps):
+            if (step.shade_percent, step.sun_hours) == alike:
+                return n
+        return program.nearest(body.shade_percent)
+    if before is None:
+        return 0
+    way = {FORWARD: 1, BACK: -1}.get(body.step, 0)
+    return min(max(0, before + way), len(program.steps) - 1)
+
+
+def _seen(batch: Batch, steps: Sequence[_Told], since: datetime) -> Seen:
+    """Return what was counted since the step began (rule U-8).
+
+    Who takes a step tells what was seen before it; who stays tells what is seen on this one.
+    """
+    counted = [
+        told.body
+        for told in steps
+        if told.body.step == STAY and told.body.of and told.at >= since
+        if told.body.scorched is not None
+    ]
+    wilts = [one.body for one in _of(batch, life.Wilted) if one.at >= since]
+    done = {SCORCH} if counted else set()
+    done |= {WILT} if wilts else set()
+    done |= {ROOTS for one in _of(batch, life.Plugged) if one.at >= since}
+    done |= {
+        PESTS
+        for look in batch.record.looks
+        if look.answer is not Answer.NOT_LOOKED and look.at >= since
+    }
+    return Seen(
+        scorched=counted[-1].scorched if counted else None,
+        scorched_of=(counted[-1].of or 0) if counted else 0,
+        wilted=wilts[-1].wilted if wilts else None,
+        wilted_of=wilts[-1].of if wilts else 0,
+        checks=frozenset(done),
+    )
+
+
+def _sky(batch: Batch, book: Book, today: date) -> Sky:
+    """Return what is forecast for the days of the coming step, by the latest word on each (U-9)."""
+    said = book.once(forecasts)
+    coming = [said[day] for day in _days(today, today + AHEAD) if day in said]
+    behind = [said[day].high_c for day in _days(today - BEHIND, today) if day in said]
+    known = [high for high in behind if high is not None]
+    mean = sum(known) / len(known) if len(known) >= LEAST_DAYS_OF_MEAN else None
+    return Sky(
+        highs_c=tuple(one.high_c for one in coming if one.high_c is not None),
+        lows_c=tuple(one.low_c for one in coming if one.low_c is not None),
+        wind_kmh=tuple(one.wind_kmh for one in coming if one.wind_kmh is not None),
+        mean_high_c=mean,
+        water_failed=_dry(batch, book, today),
+    )
+
+
+def _days(first: date, end: date) -> Iterable[date]:
+    return (first + timedelta(days=i) for i in range((end - first).days))
+
+
+def forecasts(book: Book) -> Mapping[date, rooms.SkyOn]:
+    """Return the latest forecast of each day, whatever place it was written about."""
+    told = sorted(
+        (one for place in book.places.values() for one in place.record.happenings),
+        key=lambda one: (one.at, one.entry),
+    )
+    return {
+        day.on: day for one in told if isinstance(one.body, rooms.Forecast) for day in one.body.days
+    }
+
+
+def _dry(batch: Batch, book: Book, today: date) -> bool:
+    """Whether the last watering here did not come, within the days that matter."""
+    around = () if batch.place is None else book.outward(batch.place)
+    records = [batch.record, *(book.places[p].record for p in around if p in book.places)]
+    watered = [
+        one
+        for record in records
+        for one in record.happenings
+        if isinstance(one.body, rooms.Watered) and book.day(one.at) > today - WATER_FAILED
+    ]
+    last = max(watered, key=lambda one: (one.at, one.entry), default=None)
+    return last is not None and bool(last.body.failed)
