@@ -33,6 +33,7 @@ from nursery.domain.entry import write_instant
 from nursery.domain.gate import Act
 from nursery.domain.kinds.law import Act as Order
 from nursery.domain.place import Place
+from nursery.domain.planting import told as planting
 from nursery.domain.reason import Reason
 from nursery.domain.reentry import OPEN, of_rooms
 from nursery.domain.reference import PlaceKind
@@ -50,7 +51,8 @@ def compose(book: Book, now: datetime, days: int = 60) -> dict[str, Any]:
 
     It holds `batches` by id (those that are not closed), `places` by id (rooms, traps and whatever
     orders or treatments are about), `incidents`, `checks`, `consignments`, `notices`,
-    `look_alikes`, and of `toughening` the programs in use and where each batch stands.
+    `look_alikes`, of `toughening` the programs in use and where each batch stands, and the days of
+    `planting` that come.
     """
     today = book.day(now)
     due = checks.due(book, today - BEHIND, today + timedelta(days=days))
@@ -72,6 +74,7 @@ def compose(book: Book, now: datetime, days: int = 60) -> dict[str, Any]:
         ],
         "look_alikes": [list(pair) for pair in labels.look_alikes(_labels(book))],
         "toughening": toughening.of_book(book, today),
+        "planting": planting.of_book(book, today),
     }
 
 

@@ -29,7 +29,7 @@ def applied(
         for record in records
         for one in record.signatures
         if one.act == act and one.at <= now and book.day(one.at) == book.day(now)
-        if _sound(one, book)
+        if sound(one, book)
     ]
     for part in parts:
         if signed and part.override_allowed:
@@ -43,11 +43,11 @@ def applied(
 def odd(state: Batch | Place, book: Book) -> Iterable[Doubt]:
     """Yield each signature that opens nothing: by another hand, or against what stands above it."""
     for one in state.record.signatures:
-        if one.act in ACTS and not (_sound(one, book) and _allowed(state, one, book)):
+        if one.act in ACTS and not (sound(one, book) and _allowed(state, one, book)):
             yield Doubt("override_refused", (one.entry,), {"act": one.act})
 
 
-def _sound(one: Signature, book: Book) -> bool:
+def sound(one: Signature, book: Book) -> bool:
     """Whether it is the grower's, by PIN, with a reason."""
     return one.confirmed and one.by in book.growers and not NO_SIGN.fullmatch(one.reason)
 

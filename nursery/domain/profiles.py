@@ -10,7 +10,7 @@ from types import MappingProxyType
 from typing import Any
 
 from nursery.domain.kinds.shape import Count, Name
-from nursery.domain.toughening.program import LEAST_DAYS, Program, Step, Wind
+from nursery.domain.program import LEAST_DAYS, Program, Step, Wind
 
 # Measures that a smallest size is given in; the unit is in the name.
 MEASURES = ("height_cm", "collar_mm", "flushes", "leaves", "leaf_pairs", "nodes")

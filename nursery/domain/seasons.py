@@ -80,6 +80,17 @@ def _lost(clock: Clock | None, free: date, book: Book) -> Season | None:
     return next((one for one in lost if one.main), lost[0] if lost else None)
 
 
+def coming(day: date, book: Book) -> Season | None:
+    """Return the planting weeks that a day lies in, or else the next ones."""
+    return next(iter(_after(day, book)), None)
+
+
+def full_on(batch: Batch, book: Book) -> date | None:
+    """Return the day on which the pots of a batch are full (rule S-3); None where nobody knows."""
+    first = min(_full(batch, book), default=None)
+    return None if first is None else first[0]
+
+
 def _after(day: date, book: Book) -> Iterable[Season]:
     """Return the planting weeks that end on a day or later, within some years, by first day."""
     weeks = [one for _, row in book.rows_of("nursery") for one in row.planting]

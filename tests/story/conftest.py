@@ -38,6 +38,7 @@ MOMENTS = {
     "scorched": "2032-02-12T18:00",
     "7 March": "2032-03-07T18:00",
     "9 March, noon": "2032-03-09T12:00",
+    "graded": "2032-03-09T14:30",
     "evening 8": "2032-03-09T18:00",
 }
 # When the release file is read as well.

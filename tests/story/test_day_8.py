@@ -104,3 +104,49 @@ def test_less_shade_is_more_light(told: dict[str, Reading]) -> None:
     light = told["7 March"].outlook["toughening"]["programs"][n.TOUGHENING]["light"]
     assert light == sorted(light)
     assert light[0] == pytest.approx(0.3 * light[-1], abs=0.1)
+
+
+def planting(reading: Reading) -> dict[str, Any]:
+    [group] = reading.outlook["planting"]
+    assert (group["id"], group["on"]) == ("con-1", "2032-03-12")
+    return dict(group)
+
+
+def test_exactly_three_checks_are_not_green(told: dict[str, Reading]) -> None:
+    day = planting(told["graded"])
+    not_green = {one["key"]: one["colour"] for one in day["checks"] if one["colour"] != "go"}
+    assert not_green == {"dry_spell": "wait", "nurse_row:terrace-5": "wait", "pots_full": "wait"}
+    figures = {one["key"]: one["params"] for one in day["checks"]}
+    assert figures["dry_spell"]["value"] == 0.35
+    assert figures["nurse_row:terrace-5"] == {"wanted": 80.0, "value": 40.0}
+    assert figures["pots_full"] == {"weeks": 6}
+
+
+def test_hardened_is_one_of_the_checks_and_so_are_all_others(told: dict[str, Reading]) -> None:
+    day = planting(told["graded"])
+    figures = {one["key"]: one["params"] for one in day["checks"]}
+    assert figures["toughened"] == {"step": "open", "shade": 0.0}
+    assert figures["fit"] == {"have": 214, "of": 214}
+    assert figures["soil"]["value"] == 22
+    assert figures["outlook"]["value"] == 4
+    assert figures["heat"]["value"] == 31
+    assert figures["people"] == {"have": 6, "of": 6}
+    assert figures["days_left"]["value"] == 19
+    assert figures["released"]["planned"] == 214
+    assert {key: figures[f"pits:{key}"] for key in n.TERRACES} == {
+        "terrace-3": {"have": 72, "of": 72},
+        "terrace-4": {"have": 72, "of": 72},
+        "terrace-5": {"have": 70, "of": 70},
+    }
+
+
+def test_before_a_signature_all_wait_and_after_each_with_its_reason_all_go(
+    told: dict[str, Reading],
+) -> None:
+    before, after = planting(told["graded"]), planting(told["evening 8"])
+    assert (before["verdicts"], before["spares"]) == (dict.fromkeys(n.TERRACES, "wait"), 0)
+    assert (after["verdict"], after["verdicts"]) == ("go", dict.fromkeys(n.TERRACES, "go"))
+    assert set(after["signed"]) == {"dry_spell", "nurse_row:terrace-5", "pots_full"}
+    assert {one["by"] for one in after["signed"].values()} == {"Ilsa Vorren"}
+    assert all(one["reason"] for one in after["signed"].values())
+    assert (after["waiting"], after["spares"]) == (15, 8)

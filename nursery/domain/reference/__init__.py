@@ -16,6 +16,7 @@ from nursery.domain.errors import (
     TermUnreadable,
 )
 from nursery.domain.kinds.shape import Misfit, reader_of
+from nursery.domain.program import Program
 from nursery.domain.reference.checklists import Asked, AskedAt, Checklist, Said
 from nursery.domain.reference.fields import OWN
 from nursery.domain.reference.growing import Rains, SeedLot, Site, SoilKind
@@ -45,7 +46,6 @@ from nursery.domain.reference.rows import (
 )
 from nursery.domain.reference.substances import Substance
 from nursery.domain.terms import read as read_term
-from nursery.domain.toughening.program import Program
 
 __all__ = [
     "TYPES",

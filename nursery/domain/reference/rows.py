@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from nursery.domain.kinds.shape import Count, Name
 from nursery.domain.profiles import Profile
+from nursery.domain.program import Program
 from nursery.domain.reference.checklists import Checklist, Said
 from nursery.domain.reference.fields import Area, PestCode, YearDay, Zone
 from nursery.domain.reference.growing import SeedLot, Site
@@ -18,7 +19,6 @@ from nursery.domain.reference.label_size import LabelSize
 from nursery.domain.reference.papers import Consignment, Permit
 from nursery.domain.reference.substances import Substance
 from nursery.domain.terms import Term
-from nursery.domain.toughening.program import Program
 
 NO_OPENINGS = Count(0)
 USUAL_LABEL = LabelSize()

@@ -6,8 +6,8 @@ from datetime import date, timedelta
 from enum import StrEnum
 from typing import NamedTuple
 
+from nursery.domain.program import Limits, Program, Step
 from nursery.domain.reason import Reason
-from nursery.domain.toughening.program import Limits, Program, Step
 
 
 class Doing(StrEnum):

@@ -15,9 +15,9 @@ from nursery.domain.book import Book
 from nursery.domain.kinds import life
 from nursery.domain.kinds import place as rooms
 from nursery.domain.kinds.health import Answer
+from nursery.domain.program import Program, Step
 from nursery.domain.record import Happening
 from nursery.domain.toughening.advice import Advice, Seen, Sky, Standing, advise
-from nursery.domain.toughening.program import Program, Step
 
 FORWARD, STAY, BACK = "forward", "stay", "back"
 # What each check of a step is answered by.

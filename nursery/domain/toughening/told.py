@@ -5,9 +5,9 @@ from datetime import date
 from typing import Any
 
 from nursery.domain.book import Book
+from nursery.domain.program import Program, light_of
 from nursery.domain.reference import Site
 from nursery.domain.toughening.course import Course, of_batch
-from nursery.domain.toughening.program import Program, light_of
 
 
 def of_book(book: Book, today: date) -> dict[str, Any]:

@@ -177,6 +177,7 @@ GO_OR_WAIT = (
         Synced("09:10", n.ROOM_PHONE),
         Synced("09:12", n.OFFICE_PHONE),
         *_graded(),
+        Synced("14:20", n.ROOM_PHONE),
     ),
 )  # fmt: skip
 

@@ -1,0 +1,253 @@
+"""What a planting day is judged by, as the book tells it, and what was signed."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import ceil
+from typing import Any
+
+from nursery.domain import holds, notices, quarantine, reentry, seasons
+from nursery.domain.batch import Batch
+from nursery.domain.book import Book
+from nursery.domain.kinds.life import Graded
+from nursery.domain.overrides import sound
+from nursery.domain.planting.day import Block, Check, Day, Levels, Plants, checks, verdict
+from nursery.domain.record import Booking, Figure, Record, Signature
+from nursery.domain.toughening import Advice, Doing, course
+
+PLANTING = "planting"
+# Rain changes what a probe told: figures of the field count for so many days (rule V-6).
+FIGURES_COUNT = timedelta(days=3)
+OUTLOOK_DAYS, HEAT_DAYS = 10, 3
+WET_MM = 1.0
+_WORST = (Doing.DONE, Doing.FORWARD, Doing.STAY, Doing.FREEZE, Doing.BACK)
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Plants that go out together, by their consignment, and the blocks that wait for them."""
+
+    id: str
+    batches: tuple[Batch, ...]
+    blocks: tuple[str, ...]
+    on: date
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """`waiting` are plants of grade B; `spares` as many of them as were signed for."""
+
+    group: Group
+    plants: Plants
+    day: Day
+    blocks: tuple[Block, ...]
+    checks: tuple[Check, ...]
+    signed: dict[str, Signature]
+    waiting: int
+    spares: int
+
+    def verdict(self, block: str | None = None) -> str:
+        return verdict(self.checks, self.signed, block).value
+
+
+def of_book(book: Book, today: date, levels: Levels | None = None) -> tuple[Facts, ...]:
+    """Return the facts of every group that is brought to the sun or booked to be planted."""
+    return tuple(_facts(group, book, today, levels or Levels()) for group in _groups(book, today))
+
+
+def _groups(book: Book, today: date) -> Iterator[Group]:
+    for account in book.once(notices.accounts):
+        batches = tuple(
+            one for one in map(book.batches.__getitem__, account.batches) if (one.alive or 0) > 0
+        )
+        booked = [one for _, one in _bookings(batches, book) if one.on >= today]
+        begun = any(_begun(one, book, today) for one in batches)
+        if batches and (begun or booked):
+            on = min((one.on for one in booked), default=today)
+            yield Group(account.consignment, batches, _blocks(batches, on, book), on)
+
+
+def _begun(batch: Batch, book: Book, today: date) -> bool:
+    found = course.of_batch(batch, book, today)
+    return found is not None and found.standing is not None
+
+
+def _bookings(batches: Iterable[Batch], book: Book) -> Iterator[tuple[str, Booking]]:
+    """Yield the planting that is booked for plants, each once with the subject it is told of."""
+    known = {one.entry for batch in batches for one in _planting(batch.record)}
+    for batch in batches:
+        yield from ((batch.id, one) for one in _planting(batch.record))
+    for name, place in sorted(book.places.items()):
+        yield from ((name, one) for one in _planting(place.record) if one.entry in known)
+
+
+def _planting(record: Record) -> Iterator[Booking]:
+    return (one for one in record.bookings if one.act == PLANTING)
+
+
+def _blocks(batches: Iterable[Batch], on: date, book: Book) -> tuple[str, ...]:
+    """Return the blocks that the booking names, or all in which plants are wanted (rule V-5)."""
+    wanted = [name for name, row in book.rows_of("place") if row.holes]
+    named = {name for name, one in _bookings(batches, book) if one.on == on and name in book.places}
+    within = {inner for name in named for inner in book.subtree(name)}
+    return tuple(name for name in wanted if not within or name in within)
+
+
+def _facts(group: Group, book: Book, today: date, levels: Levels) -> Facts:
+    grades = [_grade(batch) for batch in group.batches]
+    blocks = tuple(_block(name, book, today) for name in group.blocks)
+    plants = _plants(group, sum(a for a, _ in grades), book, today)
+    day = _day(group, sum(block.planned for block in blocks), book, today)
+    signatures = [one for one in _signatures(group, book) if sound(one, book)]
+    return Facts(
+        group=group,
+        plants=plants,
+        day=day,
+        blocks=blocks,
+        checks=checks(plants, day, blocks, levels),
+        signed={key: one for one in signatures for key in one.checks},
+        waiting=sum(b for _, b in grades),
+        spares=max((one.plants or 0 for one in signatures), default=0),
+    )
+
+
+def _grade(batch: Batch) -> tuple[int, int]:
+    """Return how many plants are A and B by the last grading, never more than live (rule V-7)."""
+    graded = [one.body for one in batch.record.happenings if isinstance(one.body, Graded)]
+    if not graded:
+        return 0, 0
+    alive = batch.alive or 0
+    a = min(graded[-1].a, alive)
+    return a, min(graded[-1].b, alive - a)
+
+
+def _plants(group: Group, fit: int, book: Book, today: date) -> Plants:
+    batches = group.batches
+    held = any(book.once(holds.of_book).get(one.id) for one in batches)
+    seats = (*(one.place for one in batches), *group.blocks)
+    noon = book.start_of(group.on) + timedelta(hours=12)
+    return Plants(
+        fit=fit,
+        released=_released(batches, book),
+        held=held,
+        reentry=any(True for seat in seats for _ in reentry.parts(seat, noon, book)),
+        toughened=_toughened(batches, book, today),
+        full_weeks=_full_weeks(batches, group.on, book),
+    )
+
+
+def _released(batches: Iterable[Batch], book: Book) -> int | None:
+    """Return how many plants the authority released; None where no law ever held them."""
+    clocks = [(one, quarantine.clock(one, book)) for one in batches]
+    under = [(one, clock) for one, clock in clocks if clock is not None]
+    if not under:
+        return None
+    free = sum(one.alive or 0 for one, clock in clocks if clock is None)
+    said = [_said(clock.released, one.alive or 0) if clock.released else 0 for one, clock in under]
+    return free + sum(said)
+
+
+def _said(notice: Mapping[str, Any], alive: int) -> int:
+    """Return how many of a batch the notice names; one that names no batches is for all of them."""
+    said = notice["count"] if notice["said"] is None else notice["said"]
+    return min(int(said), alive)
+
+
+def _toughened(batches: Iterable[Batch], book: Book, today: date) -> Advice | None:
+    """Return the advice for the plants that are least far; None where some have no program."""
+    found: list[Advice] = []
+    for batch in batches:
+        one = course.of_batch(batch, book, today)
+        if one is None or one.advice is None:
+            return None
+        found.append(one.advice)
+    return max(found, key=lambda one: (_WORST.index(one.doing), len(one.reasons)), default=None)
+
+
+def _full_weeks(batches: Iterable[Batch], on: date, book: Book) -> int | None:
+    full = [day for batch in batches if (day := seasons.full_on(batch, book)) is not None]
+    return None if not full else (on - min(full)).days // seasons.WEEK
+
+
+def _block(name: str, book: Book, today: date) -> Block:
+    row = book.row("place", name)
+    pits = _latest(name, "pits_ready", book, today, None)
+    return Block(
+        id=row.id,
+        planned=row.holes,
+        pits=None if pits is None else int(pits),
+        nurse_cm=_latest(name, "shelter_cm", book, today, None),
+        nurse_wanted_cm=row.shelter_cm,
+    )
+
+
+def _latest(
+    name: str, what: str, book: Book, today: date, for_days: timedelta | None
+) -> float | None:
+    """Return the last figure read at a place or at one around it, as long as it counts (V-6)."""
+    read = [
+        figure
+        for seat in book.outward(name)
+        if seat in book.places
+        for figure in book.places[seat].record.figures
+        if figure.what == what and _counts(figure, book, today, for_days)
+    ]
+    last = max(read, key=lambda one: (one.at, one.entry), default=None)
+    return None if last is None else last.value
+
+
+def _counts(figure: Figure, book: Book, today: date, for_days: timedelta | None) -> bool:
+    on = book.day(figure.at)
+    return on <= today and (for_days is None or on > today - for_days)
+
+
+def _day(group: Group, planned: int, book: Book, today: date) -> Day:
+    wet = [_latest(name, "wet_to_cm", book, today, FIGURES_COUNT) for name in group.blocks]
+    risk = [_latest(name, "dry_spell_percent", book, today, FIGURES_COUNT) for name in group.blocks]
+    told = [one for one in risk if one is not None]
+    said = course.forecasts(book)
+    ahead = [said[day] for day in _days(today, OUTLOOK_DAYS) if day in said]
+    rain = [one.rain_mm for one in ahead if one.rain_mm is not None]
+    hot = [said[day].high_c for day in _days(group.on, HEAT_DAYS) if day in said]
+    highs = [high for high in hot if high is not None]
+    booked = {one.entry: one for _, one in _bookings(group.batches, book) if one.on == group.on}
+    people = [one.people for one in booked.values() if one.people is not None]
+    return Day(
+        wet_to_cm=None if not wet or None in wet else min(one for one in wet if one is not None),
+        wet_days_ahead=sum(mm >= WET_MM for mm in rain) if rain else None,
+        dry_spell_risk=max(told) / 100 if told else None,
+        high_c=max(highs, default=None),
+        days_left=_days_left(group.on, book),
+        people=sum(people) if people else None,
+        people_wanted=_wanted(planned, book),
+    )
+
+
+def _days(first: date, count: int) -> Iterator[date]:
+    return (first + timedelta(days=i) for i in range(count))
+
+
+def _days_left(on: date, book: Book) -> int | None:
+    """Return how many days of the planting weeks are left after a day; outside of them none."""
+    season = seasons.coming(on, book)
+    if season is None:
+        return None
+    return (season.last - on).days if season.first <= on else 0
+
+
+def _wanted(planned: int, book: Book) -> int | None:
+    rates = [row.plants_per_day for _, row in book.rows_of("site") if row.plants_per_day]
+    return ceil(planned / rates[0]) if rates else None
+
+
+def _signatures(group: Group, book: Book) -> Iterator[Signature]:
+    """Yield what was signed for this planting day, oldest first (rule V-8)."""
+    records = [one.record for one in group.batches]
+    records += [book.places[name].record for name in group.blocks if name in book.places]
+    found = {
+        one.entry: one
+        for record in records
+        for one in record.signatures
+        if one.act == PLANTING and (one.on or book.day(one.at)) == group.on
+    }
+    yield from sorted(found.values(), key=lambda one: (one.at, one.entry))
