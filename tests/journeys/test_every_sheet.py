@@ -65,6 +65,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
     ) for part in ("", "/new", f"/{one}"))),
     "products": ("", "new", n.OIL_SOAP),
     "consignments": ("", law.CONSIGNMENT, f"{law.CONSIGNMENT}/type"),
+    "season": ("", law.CONSIGNMENT),
     "file": (law.CONSIGNMENT, f"{law.CONSIGNMENT}/visits"),
     "hand": (law.CONSIGNMENT,),
     "links": ("", "new", "{link}"),
@@ -176,7 +177,7 @@ LOOKS = {
 # The grower's own lists, as the office answers them and not the phone's copy.
 AT_THE_OFFICE = (
     *("stock", "looks", "batch", "rooms", "match", "labels", "consignments", "file"),
-    *("permits", "products", "rows", "what-if", "weeks"),
+    *("permits", "products", "rows", "what-if", "weeks", "season"),
     *("links", "people", "begin", "backup"),
 )
 

@@ -4,6 +4,7 @@ import { afterEach, beforeAll, describe, expect, test, vi } from "vitest";
 import {
   along,
   apart,
+  aside,
   bars,
   figuresOf,
   line,
@@ -117,6 +118,24 @@ test("words over a chart do not overlap, and stay within it", () => {
     { x: 20, level: 0 },
     { x: 40, level: 1 },
     { x: 160, level: 0 },
+  ]);
+});
+
+test("words below two rings stand on lines of their own, before a ring at the right edge", () => {
+  const ring = { y: 50, wide: 60, below: true };
+  const found = aside(
+    [
+      { ...ring, x: 20 },
+      { ...ring, x: 40 },
+      { ...ring, x: 180 },
+    ],
+    [0, 200],
+    10,
+  );
+  expect(found.map(({ words }) => words)).toEqual([
+    { x: 30, y: 66, before: false },
+    { x: 50, y: 80, before: false },
+    { x: 170, y: 66, before: true },
   ]);
 });
 

@@ -218,6 +218,38 @@ export function apart(
   return placed;
 }
 
+/** A ring on the screen, and where its words stand: before it, or behind. */
+export interface Ring {
+  readonly x: number;
+  readonly y: number;
+  readonly words: { readonly x: number; readonly y: number; readonly before: boolean };
+}
+
+/** Words beside their rings, on the side with more room; those below go down until they are free. */
+export function aside(
+  rings: readonly {
+    readonly x: number;
+    readonly y: number;
+    readonly wide: number;
+    readonly below: boolean;
+  }[],
+  [left, right]: readonly [number, number],
+  em: number,
+): Ring[] {
+  const taken: [number, number, number][] = [];
+  return rings.map(({ x, y, wide, below }) => {
+    const before = x - wide - 10 >= left && x - left > right - x;
+    // Where neither side has room the words are set from the edge.
+    const from = before ? x - 10 - wide : Math.max(left, Math.min(x + 10, right - wide));
+    let at = below ? y + em * 1.6 : y - 8;
+    const meets = (): boolean =>
+      taken.some(([a, b, high]) => a < from + wide && from < b && Math.abs(high - at) < em * 1.2);
+    while (below && meets()) at += em * 1.4;
+    taken.push([from, from + wide, at]);
+    return { x, y, words: { x: before ? x - 10 : from, y: at, before } };
+  });
+}
+
 export interface Row {
   readonly x: Along;
   /** A figure for each column; null in a gap, undefined where nothing is said of this place. */
