@@ -1,6 +1,6 @@
 /** A season as the office tells it, for tests: that of the demo's end of July. */
 import { dayAfter, daysOf } from "./odds";
-import type { Delay, Item, Season } from "./shapes";
+import type { Delay, Item, Season, Weather } from "./shapes";
 
 export const TODAY = "2031-07-30";
 
@@ -91,20 +91,22 @@ export const ITEM: Item = {
   delays: DELAYS,
 };
 
+export const WEATHER: Weather = {
+  series: "Veshmere, invented",
+  years: 30,
+  enough: true,
+  invented: true,
+  first: "2001-01-01",
+  last: "2030-12-31",
+};
+
 const YEAR = daysOf({ from: "2032-01-01", to: "2032-12-31" });
 
 export const SEASON: Season = {
   as_of_seq: 412,
   today: TODAY,
   stale: false,
-  weather: {
-    series: "Veshmere, invented",
-    years: 30,
-    enough: true,
-    invented: true,
-    first: "2001-01-01",
-    last: "2030-12-31",
-  },
+  weather: WEATHER,
   weeks: [
     { first: "2031-10-01", last: "2031-11-15", main: true, set_by: "G" },
     { first: "2032-03-01", last: "2032-03-31", main: false, set_by: "G" },
