@@ -206,6 +206,8 @@ describe("a chart", () => {
       ["SUN 1 FEB", "not known", "", ""],
       ["FRI 5 MAR", "92", "80", "97"],
     ]);
+    // What stands at a line of the drawing is read beside the table as well.
+    expect(screen.getAllByText("smallest to plant")).toHaveLength(2);
     expect(button.getAttribute("aria-expanded")).toBe("true");
     await fireEvent.click(button);
     expect(screen.queryByRole("table")).toBeNull();

@@ -62,8 +62,8 @@ test("the three weeks are answered before anybody asks, and others by a tap", as
 test("money stands beside the weeks where its figures were typed", async () => {
   const cost = { plants: 100, hours: 20, pots: 3, total: 123 };
   await opens(withItem({ delays: DELAYS.map((one) => ({ ...one, cost })) }));
-  expect(screen.getByText("up to 10 weeks").parentElement?.textContent).toBe(
-    "up to 10 weeksnothing; 123 in money",
+  expect(screen.getByText("up to 10 weeks").nextElementSibling?.textContent).toBe(
+    "nothing; 123 in money",
   );
   expect(screen.queryByText(/^In money:/)).toBeNull();
 });
@@ -71,7 +71,7 @@ test("money stands beside the weeks where its figures were typed", async () => {
 test("the odds of a day fall into their parts, and another day is a tap away", async () => {
   await opens(SEASON);
   const line = (head: string): string | null | undefined =>
-    screen.getByRole("rowheader", { name: head }).nextElementSibling?.textContent;
+    screen.getByText(head, { selector: "dt" }).nextElementSibling?.textContent;
   expect(line("odds")).toBe("89 of 100");
   expect(line("wet deep enough")).toBe("27 of 30 years");
   expect(line("thirst")).toBe("12.3 of 183 days");
