@@ -9,13 +9,13 @@ import {
   figuresOf,
   line,
   reach,
-  rows,
   scale,
   steps,
   strokes,
   ticks,
   type Series,
 } from "./chart";
+import { rows } from "./chart-rows";
 import Chart from "./Chart.svelte";
 import { speech } from "./speech.svelte";
 
@@ -158,6 +158,19 @@ test("a table has a row for each place in order, and a band two columns", () => 
   ]);
 });
 
+test("several figures at one place have a row each", () => {
+  const points = [
+    { x: 2, y: 30 },
+    { x: 1, y: 10 },
+    { x: 1, y: 12 },
+  ];
+  expect(rows([{ draw: "points", name: "height", points }])).toEqual([
+    { x: 1, cells: [10] },
+    { x: 1, cells: [12] },
+    { x: 2, cells: [30] },
+  ]);
+});
+
 test("bars stand on nought, so it belongs to their figures", () => {
   expect(figuresOf([{ draw: "bars", name: "rain", points: [{ x: 1, y: 4 }] }])).toEqual([4, 0]);
 });
@@ -173,6 +186,7 @@ describe("a chart", () => {
       marks: [{ x: "2031-07-30", says: "today 30 JUL", today: true }],
       stretches: [
         { from: "2031-10-01", to: "2031-11-15", says: "lost", lost: true },
+        { from: "2031-12-01", to: "2031-12-15", says: "lost", lost: true },
         { from: "2032-03-01", to: "2032-03-31", says: "plant" },
       ],
       notes: [{ x: "2032-03-05", y: 92, says: "92 of 100" }],
@@ -187,7 +201,7 @@ describe("a chart", () => {
 
   test("has words at each line, and a key to its strokes", () => {
     shown();
-    for (const words of ["smallest to plant", "today 30 JUL", "lost", "plant", "92 of 100"])
+    for (const words of ["smallest to plant", "today 30 JUL", "plant", "92 of 100"])
       expect(screen.getByText(words)).toBeTruthy();
     expect(within(screen.getByRole("list")).getAllByRole("listitem")).toHaveLength(2);
   });

@@ -250,32 +250,6 @@ export function aside(
   });
 }
 
-export interface Row {
-  readonly x: Along;
-  /** A figure for each column; null in a gap, undefined where nothing is said of this place. */
-  readonly cells: readonly (number | null | undefined)[];
-}
-
-/** The same figures as rows: one for each place along the axis, in order; a band has two columns. */
-export function rows(series: readonly Series[]): Row[] {
-  const columns = series.flatMap((one) =>
-    one.draw === "band"
-      ? [column(one.points, ({ low }) => low), column(one.points, ({ high }) => high)]
-      : [column(one.points, ({ y }) => y)],
-  );
-  const places = new Map(series.flatMap(({ points }) => points.map(({ x }) => [along(x), x])));
-  return [...places]
-    .sort(([a], [b]) => a - b)
-    .map(([place, x]) => ({ x, cells: columns.map((cells) => cells.get(place)) }));
-}
-
-function column<T extends { readonly x: Along }>(
-  points: readonly T[],
-  figure: (one: T) => number | null,
-): Map<number, number | null> {
-  return new Map(points.map((one) => [along(one.x), figure(one)]));
-}
-
 /** Spots that follow each other without a gap. */
 function runs(spots: readonly Spot[]): [number, number][][] {
   const all: [number, number][][] = [[]];
