@@ -15,6 +15,7 @@ from nursery.api import (
     phones,
     reading,
     release,
+    season,
     sync,
     uploads,
 )
@@ -56,6 +57,7 @@ urlpatterns = [
     path("kept-raw/<str:ref>", looking.KeptRaw.as_view()),
     path("backup", backup.Backup.as_view()),
     path("backup/place", backup.Place.as_view()),
+    path("season", season.Season.as_view()),
     path("what-if", conditions.WhatIf.as_view()),
     path("templates", conditions.Templates.as_view()),
     path("labels", paper.Labels.as_view()),

@@ -4,10 +4,11 @@ Planting weeks are rows set by hand; how long a crop takes to fill a pot is a ro
 The loss of a season is told when it is known, not when it has come (rules S-1 to S-3).
 """
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from datetime import date
 from typing import NamedTuple
 
+from nursery.domain import quarantine
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book, gone
 from nursery.domain.days import LAST_DAY, later
@@ -38,11 +39,18 @@ def ahead(
     free = _free_on(clock, book, today)
     if free is not None:
         free = max(free, room or free)
-        season = next(iter(_after(free, book)), None)
+        season = next(iter(after(free, book)), None)
         if season is not None:
             planted = max(free, season.first)
             found += _told(season, _lost(clock, free, book), planted)
     return (*found, *_pots(batch, planted, book))
+
+
+def of_batch(
+    batch: Batch, book: Book, today: date, together: date | None = None
+) -> tuple[Reason, ...]:
+    """Return the same of a batch by its own clock, or with all that goes out with it (rule S-1)."""
+    return ahead(batch, quarantine.clock(batch, book, today), book, today, together)
 
 
 def _free_on(clock: Clock | None, book: Book, today: date) -> date | None:
@@ -76,13 +84,13 @@ def _lost(clock: Clock | None, free: date, book: Book) -> Season | None:
     hoped = clock.earliest
     if clock.moved:
         hoped = date.fromisoformat(clock.moved[0].params["from"])
-    lost = [one for one in _after(hoped, book) if one.last < free]
+    lost = [one for one in after(hoped, book) if one.last < free]
     return next((one for one in lost if one.main), lost[0] if lost else None)
 
 
 def coming(day: date, book: Book) -> Season | None:
     """Return the planting weeks that a day lies in, or else the next ones."""
-    return next(iter(_after(day, book)), None)
+    return next(iter(after(day, book)), None)
 
 
 def full_on(batch: Batch, book: Book) -> date | None:
@@ -91,7 +99,7 @@ def full_on(batch: Batch, book: Book) -> date | None:
     return None if first is None else first[0]
 
 
-def _after(day: date, book: Book) -> Iterable[Season]:
+def after(day: date, book: Book) -> list[Season]:
     """Return the planting weeks that end on a day or later, within some years, by first day."""
     weeks = [one for _, row in book.rows_of("nursery") for one in row.planting]
     found = []

@@ -22,6 +22,17 @@ def after_entries(book: Scope, entries: Sequence[Entry], seq: int, now: datetime
     for row in asked:
         book.checks.filter(pk=row.pk).update(answered_by=answers[row.ident])
     outlook_is_stale(book, seq, now)
+    if any(entry.kind == "measured" for entry in entries):
+        season_is_stale(book, str(seq), now)
+
+
+def season_is_stale(book: Scope, key: str, now: datetime) -> None:
+    """Ask for odds and forecasts anew, since what they rest on has changed.
+
+    `key` makes the asking one and the same: the line of the feed, or the file that was taken.
+    """
+    book.forecasts.filter(stale_from=None).update(stale_from=book.head.last_seq)
+    jobs.write("season", key, now, nursery=book.key)
 
 
 def outlook_is_stale(book: Scope, seq: int, now: datetime) -> None:

@@ -20,6 +20,9 @@ from nursery.services.people import INSPECTOR
 from nursery.store.models import FeedRow, HeadRow, RefRow
 from nursery.store.scope import Scope, scope
 
+# Rows that odds and forecasts of growth rest on.
+OF_THE_SEASON = frozenset(("crop", "site"))
+
 
 @dataclass(frozen=True, slots=True)
 class Row:
@@ -114,6 +117,8 @@ def _append(book: Scope, head: HeadRow, row: Row, text: str | None, now: datetim
         nursery_id=book.key, type=row.type, ident=row.id, defaults=values
     )
     effects.outlook_is_stale(book, seq, now)
+    if row.type in OF_THE_SEASON:
+        effects.season_is_stale(book, str(seq), now)
     return seq
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from nursery.services import backups, clock, marks, outlook, refold
+from nursery.services import backups, clock, marks, outlook, refold, season
 from nursery.services.jobs import Job
 
 
@@ -23,6 +23,7 @@ class Kind:
 
 KINDS: dict[str, Kind] = {
     "outlook": Kind(lambda job: outlook.materialise(job.nursery, clock.now())),
+    "season": Kind(lambda job: season.materialise(job.nursery, clock.now())),
     "marks": Kind(lambda job: marks.release_due(job.nursery, clock.now())),
     "stale": Kind(lambda job: refold.stale(job.nursery)),
     "backup": Kind(lambda _job: backups.make()),

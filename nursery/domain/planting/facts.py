@@ -60,7 +60,7 @@ def _groups(book: Book, today: date) -> Iterator[Group]:
         batches = tuple(
             one for one in map(book.batches.__getitem__, account.batches) if (one.alive or 0) > 0
         )
-        booked = [one for _, one in _bookings(batches, book) if one.on >= today]
+        booked = [one for _, one in bookings(batches, book) if one.on >= today]
         begun = any(_begun(one, book, today) for one in batches)
         if batches and (begun or booked):
             on = min((one.on for one in booked), default=today)
@@ -72,7 +72,7 @@ def _begun(batch: Batch, book: Book, today: date) -> bool:
     return found is not None and found.standing is not None
 
 
-def _bookings(batches: Iterable[Batch], book: Book) -> Iterator[tuple[str, Booking]]:
+def bookings(batches: Iterable[Batch], book: Book) -> Iterator[tuple[str, Booking]]:
     """Yield the planting that is booked for plants, each once with the subject it is told of."""
     known = {one.entry for batch in batches for one in _planting(batch.record)}
     for batch in batches:
@@ -88,9 +88,16 @@ def _planting(record: Record) -> Iterator[Booking]:
 def _blocks(batches: Iterable[Batch], on: date, book: Book) -> tuple[str, ...]:
     """Return the blocks that the booking names, or all in which plants are wanted (rule V-5)."""
     wanted = [name for name, row in book.rows_of("place") if row.holes]
-    named = {name for name, one in _bookings(batches, book) if one.on == on and name in book.places}
+    named = {name for name, one in bookings(batches, book) if one.on == on and name in book.places}
     within = {inner for name in named for inner in book.subtree(name)}
     return tuple(name for name in wanted if not within or name in within)
+
+
+def blocks_of(batches: Iterable[Batch], book: Book, today: date) -> tuple[Block, ...]:
+    """Return the blocks that wait for plants, on the first day that is booked for them (V-5)."""
+    some = tuple(batches)
+    on = min((one.on for _, one in bookings(some, book) if one.on >= today), default=today)
+    return tuple(_block(name, book, today) for name in _blocks(some, on, book))
 
 
 def _facts(group: Group, book: Book, today: date, levels: Levels) -> Facts:
@@ -210,7 +217,7 @@ def _day(group: Group, planned: int, book: Book, today: date) -> Day:
     rain = [one.rain_mm for one in ahead if one.rain_mm is not None]
     hot = [said[day].high_c for day in _days(group.on, HEAT_DAYS) if day in said]
     highs = [high for high in hot if high is not None]
-    booked = {one.entry: one for _, one in _bookings(group.batches, book) if one.on == group.on}
+    booked = {one.entry: one for _, one in bookings(group.batches, book) if one.on == group.on}
     people = [one.people for one in booked.values() if one.people is not None]
     return Day(
         wet_to_cm=None if not wet or None in wet else min(one for one in wet if one is not None),

@@ -1,0 +1,97 @@
+"""What was measured on tagged plants, and what they are to reach (rules T-1 to T-3)."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, fields
+from datetime import date
+from statistics import fmean
+from typing import Any
+
+from nursery.domain.batch import Batch
+from nursery.domain.book import Book
+from nursery.domain.kinds.life import Measured, Tagged
+from nursery.domain.profiles import Profile
+
+# Fewer plants or days say nothing of how a batch grows. (Common practice: 10 to 30 plants, again
+# and again.)
+LEAST_PLANTS, LEAST_DAYS = 5, 2
+MEASURES = tuple(f.name for f in fields(Tagged) if f.name != "tag")
+
+NOT_ENOUGH, NO_PRIOR, NO_MINIMUM, FORECAST = "not_enough", "no_prior", "no_minimum", "forecast"
+
+
+@dataclass(frozen=True, slots=True)
+class Growth:
+    """The tagged plants of a group: `sizes` by measure, tag and day."""
+
+    sizes: Mapping[str, Mapping[str, Mapping[date, float]]]
+    least: Mapping[str, float]
+    state: str
+
+    @property
+    def days(self) -> tuple[date, ...]:
+        return tuple(
+            sorted({d for tags in self.sizes.values() for of in tags.values() for d in of})
+        )
+
+    def means(self) -> list[dict[str, Any]]:
+        """Return for each day of measuring how many plants, and the mean of each measure."""
+        told = []
+        for day in self.days:
+            on = {
+                name: [of[day] for of in tags.values() if day in of]
+                for name, tags in self.sizes.items()
+            }
+            told.append(
+                {
+                    "on": day.isoformat(),
+                    "n": max(len(values) for values in on.values()),
+                    "means": {name: round(fmean(v), 2) for name, v in on.items() if v},
+                }
+            )
+        return told
+
+
+def of_group(batches: Iterable[Batch], profile: Profile | None, book: Book) -> Growth:
+    """Return what was measured on plants, and whether it is enough for a forecast (rule T-1)."""
+    least = {} if profile is None else {name: of.low for name, of in profile.least.items()}
+    sizes = _sizes(batches, book)
+    return Growth(sizes, least, _state(sizes, least, profile))
+
+
+def _sizes(
+    batches: Iterable[Batch], book: Book
+) -> Mapping[str, Mapping[str, Mapping[date, float]]]:
+    found: dict[str, dict[str, dict[date, float]]] = defaultdict(lambda: defaultdict(dict))
+    told = [
+        (one.at, one.entry, batch.id, one.body)
+        for batch in batches
+        for one in batch.record.happenings
+        if isinstance(one.body, Measured)
+    ]
+    for at, _, batch, body in sorted(told, key=lambda one: one[:2]):
+        for plant in body.plants:
+            for name in MEASURES:
+                value = getattr(plant, name)
+                if value is not None:
+                    # A tag is one plant of one batch: T1's third is not T2's (rule T-2).
+                    found[name][f"{batch} {plant.tag}"][book.day(at)] = float(value)
+    return found
+
+
+def _state(
+    sizes: Mapping[str, Mapping[str, Mapping[date, float]]],
+    least: Mapping[str, float],
+    profile: Profile | None,
+) -> str:
+    if profile is None:
+        return NO_PRIOR
+    asked = [name for name in least if name in MEASURES]
+    if not asked:
+        return NO_MINIMUM
+    seen = [tags for name, tags in sizes.items() if name in asked]
+    enough = any(
+        len(tags) >= LEAST_PLANTS and len({day for of in tags.values() for day in of}) >= LEAST_DAYS
+        for tags in seen
+    )
+    return FORECAST if enough else NOT_ENOUGH

@@ -1,0 +1,256 @@
+"""The season sheet as one value in JSON, from the book and what was worked out before."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from math import ceil
+from types import MappingProxyType
+from typing import Any
+
+from nursery.domain import notices, seasons
+from nursery.domain.batch import Batch
+from nursery.domain.book import Book, gone
+from nursery.domain.planting import facts
+from nursery.domain.planting.day import Block
+from nursery.domain.profiles import Profile
+from nursery.domain.reason import Reason
+from nursery.domain.reference import Site
+from nursery.domain.season_sheet import delays, growth, when
+from nursery.domain.seasons import Season
+from nursery.domain.toughening import course
+from nursery.domain.weather.shown import ENOUGH_YEARS
+
+CONSIGNMENT, CROP = "consignment", "crop"
+# Care is taken as the look-overs of so many days, in hours a week (rule T-6).
+CARE_DAYS = 28
+NOTHING: Mapping[str, Any] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True)
+class Stored:
+    """What a job worked out: odds of the year, readiness by item, and the record behind them."""
+
+    weather: Mapping[str, Any] | None = None
+    odds: Mapping[str, Any] | None = None
+    readiness: Mapping[str, Mapping[str, Any]] = field(default_factory=lambda: NOTHING)
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """Plants that are planted together: a consignment, or a crop that came by no consignment."""
+
+    id: str
+    kind: str
+    name: str
+    crop: str | None
+    batches: tuple[Batch, ...]
+
+
+def items(book: Book) -> tuple[Item, ...]:
+    """Return every group with living plants."""
+    accounts = book.once(notices.accounts)
+    found = [
+        Item(one.consignment, CONSIGNMENT, _name(one.consignment, book), None, batches)
+        for one in accounts
+        if (batches := _living(map(book.batches.__getitem__, one.batches)))
+    ]
+    taken = {name for one in accounts for name in one.batches}
+    others: dict[str, list[Batch]] = {}
+    for name, batch in sorted(book.batches.items()):
+        crop = None if name in taken else course.crop_of(batch, book)
+        if crop is not None:
+            others.setdefault(crop, []).append(batch)
+    for crop, some in sorted(others.items()):
+        row = book.row("crop", crop)
+        if batches := _living(some):
+            found.append(Item(crop, CROP, crop if row is None else row.name, crop, batches))
+    return tuple(found)
+
+
+def _living(some: Any) -> tuple[Batch, ...]:
+    return tuple(one for one in some if (one.alive or 0) > 0 and not gone(one))
+
+
+def _name(consignment: str, book: Book) -> str:
+    row = book.row("consignment", consignment)
+    return consignment if row is None else str(row.name)
+
+
+def profile_of(item: Item, book: Book) -> tuple[str | None, Profile | None]:
+    """Return the crop of a group and what is known of it; None where it has several crops."""
+    crops = {course.crop_of(batch, book) for batch in item.batches}
+    crop = crops.pop() if len(crops) == 1 else None
+    row = book.row("crop", crop)
+    return crop, None if row is None else row.profile
+
+
+def of_book(book: Book, today: date, stored: Stored) -> dict[str, Any]:
+    """Return the whole sheet, as `GET /season` gives it."""
+    weeks = seasons.after(today, book)
+    site: Site | None = next((row for _, row in book.rows_of("site")), None)
+    return {
+        "today": today.isoformat(),
+        "weather": stored.weather,
+        "weeks": [
+            {"first": one.first.isoformat(), "last": one.last.isoformat(), "main": one.main}
+            for one in weeks
+        ],
+        "odds": stored.odds,
+        "site": site is not None,
+        "currency": None if site is None else site.currency,
+        "items": [_item(one, book, today, (weeks, site, stored)) for one in items(book)],
+    }
+
+
+def _item(
+    item: Item, book: Book, today: date, known: tuple[Sequence[Season], Site | None, Stored]
+) -> dict[str, Any]:
+    weeks, site, stored = known
+    crop, profile = profile_of(item, book)
+    clock = when.clock_of(item.batches, book, today)
+    free = when.free_on(clock, item.batches, book, today)
+    days = when.toughening_days(item.batches, book, today)
+    blocks = _blocks(item, book, today)
+    alive = sum(one.alive or 0 for one in item.batches)
+    holes = sum(one.planned for one in blocks)
+    full = min((d for one in item.batches if (d := seasons.full_on(one, book))), default=None)
+    ready = _readiness(item, profile, book, stored)
+    waiting = delays.Waiting(
+        free=free,
+        toughening=days or 0,
+        weeks=weeks,
+        plants=min(alive, holes) if holes else alive,
+        full_on=full,
+        odds=_by_day(stored),
+        care_hours=_care_hours(item, book, today),
+        grown_on=_grown_on(ready),
+    )
+    table = delays.table(waiting, site)
+    return {
+        "id": item.id,
+        "kind": item.kind,
+        "name": item.name,
+        "crop": crop,
+        "alive": alive,
+        "holes": holes,
+        "clock": None if clock is None else clock.as_json(),
+        "free_on": table[0]["free_on"],
+        "plant_on": table[0]["plant_on"],
+        "weeks": _weeks_of(table[0]["plant_on"], weeks),
+        "says": [one.as_json() for one in _says(item, book, today, (clock, table[0], stored))],
+        "readiness": ready,
+        "pots_full_on": None if full is None else full.isoformat(),
+        "container": next((one.container for one in item.batches if one.container), None),
+        "toughening_days": days,
+        "labour": _labour(item, waiting.plants, site, book, today),
+        "blocks": [_block(one, book) for one in blocks],
+        "delays": table,
+    }
+
+
+def _blocks(item: Item, book: Book, today: date) -> tuple[Block, ...]:
+    """Return the blocks that wait for plants, those of consignments first asked for by booking."""
+    if item.kind != CONSIGNMENT:
+        return ()
+    return facts.blocks_of(item.batches, book, today)
+
+
+def _block(one: Block, book: Book) -> dict[str, Any]:
+    return {
+        "id": one.id,
+        "name": book.row("place", one.id).name,
+        "holes": one.planned,
+        "pits_ready": one.pits,
+        "shelter_cm": one.nurse_cm,
+        "shelter_wanted_cm": one.nurse_wanted_cm,
+    }
+
+
+def _readiness(item: Item, profile: Profile | None, book: Book, stored: Stored) -> dict[str, Any]:
+    """Return what was measured, and the stored forecast as long as it can still be made (T-1)."""
+    grown = growth.of_group(item.batches, profile, book)
+    known = stored.readiness.get(item.id) if grown.state == growth.FORECAST else None
+    told: dict[str, Any] = {
+        "early": None, "day": None, "late": None, "reached": None, "share": None, "fan": {},
+    }  # fmt: skip
+    return {
+        **told,
+        "state": growth.NOT_ENOUGH if grown.state == growth.FORECAST else grown.state,
+        **(known or {}),
+        "measured": grown.means(),
+        "minimum": dict(grown.least),
+    }
+
+
+def _grown_on(ready: Mapping[str, Any]) -> date | None:
+    return None if ready["day"] is None else date.fromisoformat(ready["day"])
+
+
+def _by_day(stored: Stored) -> Mapping[str, float | None] | None:
+    if stored.odds is None:
+        return None
+    return {one["day"]: one["score"] for one in stored.odds["days"]}
+
+
+def _care_hours(item: Item, book: Book, today: date) -> float | None:
+    """Return the hours a week that looking the plants over took of late; None if none told any."""
+    since = today - timedelta(days=CARE_DAYS)
+    minutes = [
+        look.minutes
+        for batch in item.batches
+        for look in batch.record.looks
+        if look.minutes is not None and since < book.day(look.at) <= today
+    ]
+    return sum(minutes) / 60 / (CARE_DAYS / 7) if minutes else None
+
+
+def _weeks_of(planted: str | None, weeks: Sequence[Season]) -> dict[str, str] | None:
+    if planted is None:
+        return None
+    day = date.fromisoformat(planted)
+    one = next(one for one in weeks if one.first <= day <= one.last)
+    return {"first": one.first.isoformat(), "last": one.last.isoformat()}
+
+
+def _labour(item: Item, plants: int, site: Site | None, book: Book, today: date) -> dict[str, Any]:
+    per_day = None if site is None else site.plants_per_day
+    booked = {one.entry: one for _, one in facts.bookings(item.batches, book) if one.on >= today}
+    return {
+        "plants": plants,
+        "per_person_day": per_day,
+        "person_days": None if per_day is None else ceil(plants / per_day),
+        "booked": [
+            {"on": one.on.isoformat(), "people": one.people}
+            for one in sorted(booked.values(), key=lambda one: (one.on, one.entry))
+        ],
+    }
+
+
+def _says(
+    item: Item,
+    book: Book,
+    today: date,
+    known: tuple[when.Clock | None, Mapping[str, Any], Stored],
+) -> Iterator[Reason]:
+    """Yield what is to be said of a group in sentences, the most important first."""
+    clock, first, stored = known
+    told = dict.fromkeys(
+        one
+        for batch in item.batches
+        for one in _of_batch(batch, clock, book, today, first["free_on"])
+    )
+    yield from (Reason(code, dict(params)) for code, params in told)
+    if first["odds"] is not None:
+        about = {"on": first["plant_on"], "n": round(100 * first["odds"])}
+        yield Reason("odds_of_planting", about)
+    years = 0 if stored.weather is None else stored.weather["years"]
+    if years < ENOUGH_YEARS:
+        yield Reason("weeks_by_hand", {"n": years, "most": ENOUGH_YEARS})
+
+
+def _of_batch(
+    batch: Batch, clock: when.Clock | None, book: Book, today: date, free: str | None
+) -> Iterator[tuple[str, tuple[tuple[str, Any], ...]]]:
+    together = None if free is None or clock is None else date.fromisoformat(free)
+    for one in seasons.of_batch(batch, book, today, together):
+        yield one.code, tuple(sorted(one.params.items()))
