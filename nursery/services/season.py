@@ -8,7 +8,7 @@ from typing import Any
 import orjson
 
 from nursery.domain.book import Book
-from nursery.domain.season_sheet import growth, sheet
+from nursery.domain.season_sheet import growth, odds, readiness, sheet
 from nursery.domain.season_sheet.sheet import Stored
 from nursery.domain.weather import Measure
 from nursery.domain.weather.record import MOST_MISSING
@@ -96,14 +96,10 @@ def _odds(
     known = {} if before is None else orjson.loads(before.text)
     if known.get("of") == of.hexdigest():
         return known
-    from nursery.domain.season_sheet import odds  # noqa: PLC0415  # numpy in jobs alone
-
     return {"weather": weather, "odds": odds.of_years(years, site), "of": of.hexdigest()}
 
 
 def _readiness(book: Book) -> dict[str, dict[str, Any]]:
-    from nursery.domain.season_sheet import readiness  # noqa: PLC0415  # numpy in jobs alone
-
     shares = [row.fit_share for _, row in book.rows_of("site")]
     found = {}
     for item in sheet.items(book):

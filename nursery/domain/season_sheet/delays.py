@@ -1,4 +1,4 @@
-"""What it costs when the release slips by so many weeks (rules T-5 and T-6)."""
+"""What it costs when the release slips by so many weeks (rules J-5 and J-6)."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -95,7 +95,7 @@ def _code(first: _Then, then: _Then, seasons: int) -> str:
 
 
 def _cost(first: _Then, then: _Then, one: Waiting, site: Site | None) -> dict[str, Any] | None:
-    """Return what the delay costs by the three figures that somebody typed (rule T-6).
+    """Return what the delay costs by the three figures that somebody typed (rule J-6).
 
     Plants: those that would not stand for the odds of the later day. Hours: the hours of care of
     the last weeks, for as long as planting is put off. Pots: one for each plant, where pots that

@@ -1,4 +1,4 @@
-"""What was measured on tagged plants, and what they are to reach (rules T-1 to T-3)."""
+"""What was measured on tagged plants, and what they are to reach (rules J-1 to J-3)."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
@@ -53,7 +53,7 @@ class Growth:
 
 
 def of_group(batches: Iterable[Batch], profile: Profile | None, book: Book) -> Growth:
-    """Return what was measured on plants, and whether it is enough for a forecast (rule T-1)."""
+    """Return what was measured on plants, and whether it is enough for a forecast (rule J-1)."""
     least = {} if profile is None else {name: of.low for name, of in profile.least.items()}
     sizes = _sizes(batches, book)
     return Growth(sizes, least, _state(sizes, least, profile))
@@ -74,7 +74,7 @@ def _sizes(
             for name in MEASURES:
                 value = getattr(plant, name)
                 if value is not None:
-                    # A tag is one plant of one batch: T1's third is not T2's (rule T-2).
+                    # A tag is one plant of one batch: T1's third is not T2's (rule J-2).
                     found[name][f"{batch} {plant.tag}"][book.day(at)] = float(value)
     return found
 

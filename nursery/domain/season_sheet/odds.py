@@ -1,24 +1,17 @@
-"""The odds of the year by planting day, from the weather on record (rules T-7 and T-8).
+"""The odds of the year by planting day, from the weather on record (rules J-7 and J-8).
 
-Loads numpy: for jobs alone.
+Calls what loads numpy: for jobs alone.
 """
 
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from math import isnan
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from nursery.domain.reference import Site, SoilKind
-from nursery.domain.weather import Measure
-from nursery.science import season, water
+from nursery.science import season
 
-if TYPE_CHECKING:
-    import numpy as np
-    import numpy.typing as npt
-
-    Days = npt.NDArray[np.float64]
-
-# By year and measure the values by day of the year, None where missing, in the units of `Measure`.
+# By year and measure the values by day of the year, None where missing, in the units of the book.
 Years = Mapping[int, Mapping[str, Sequence[float | None]]]
 
 # Water held at field capacity and at the wilting point, shares of the volume: the middles of the
@@ -49,7 +42,8 @@ def of_years(years: Years, site: Site) -> dict[str, Any]:
     Raises:
         ValueError: a value that no weather has, or no year at all.
     """
-    found = season.planting_scores(_weather(years, site), asked(site))
+    weather = season.weather_of(years, site.latitude)
+    found = season.planting_scores(weather, asked(site))
     runs = season.windows(found.score, GOOD, SHORTEST_DAYS)
     parts = {
         "score": found.score,
@@ -97,51 +91,6 @@ def asked(site: Site) -> season.Site:
         hot_celsius=site.hot_c,
         windy_kmh=site.windy_kmh,
     )
-
-
-def _weather(years: Years, site: Site) -> season.Weather:
-    """Return the record without a break in its dates; a year that lacks is a year of gaps."""
-    import numpy as np
-
-    if not years:
-        raise ValueError("years must be at least one, not none")
-    first, last = min(years), max(years)
-    rain, low, high, wind, demand = (
-        np.concatenate([_year(years, year, name) for year in range(first, last + 1)])
-        for name in (
-            Measure.RAIN, Measure.LOW, Measure.HIGH, Measure.WIND, Measure.EVAPOTRANSPIRATION,
-        )
-    )  # fmt: skip
-    worked_out = _demand(low, high, date(first, 1, 1), site.latitude)
-    return season.Weather(
-        first_day=date(first, 1, 1),
-        rain_mm=rain,
-        evapotranspiration_mm=np.where(np.isnan(demand), worked_out, demand),
-        max_celsius=None if np.isnan(high).all() else high,
-        wind_kmh=None if np.isnan(wind).all() else wind,
-    )
-
-
-def _year(years: Years, year: int, name: str) -> "Days":
-    import numpy as np
-
-    length = (date(year + 1, 1, 1) - date(year, 1, 1)).days
-    known = years.get(year, {}).get(name) or ()
-    values = [np.nan if value is None else value for value in known[:length]]
-    return np.array([*values, *[np.nan] * (length - len(values))], np.float64)
-
-
-def _demand(low: "Days", high: "Days", first: date, latitude: float) -> "Days":
-    """Return reference evapotranspiration by Hargreaves (FAO-56 eq. 52) [mm d-1], never below 0."""
-    import numpy as np
-
-    days = [(first + timedelta(days=i)).timetuple().tm_yday for i in range(len(low))]
-    radiation = water.extraterrestrial_radiation(latitude, np.array(days))
-    # A low above its high is no day: nothing follows from it.
-    sound = low <= high
-    lows, highs = np.where(sound, low, np.nan), np.where(sound, high, np.nan)
-    demand: Days = np.maximum(water.hargreaves(lows, highs, radiation), 0.0)
-    return demand
 
 
 def _name(day: int) -> str:

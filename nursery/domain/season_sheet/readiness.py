@@ -1,6 +1,6 @@
-"""When a group is grown enough to plant: its own measurements and its crop's curve (rule T-3).
+"""When a group is grown enough to plant: its own measurements and its crop's curve (rule J-3).
 
-Loads numpy: for jobs alone.
+Calls what loads numpy: for jobs alone.
 """
 
 from collections.abc import Mapping
@@ -12,14 +12,12 @@ from nursery.domain.book import Book
 from nursery.domain.profiles import Curve, Profile, curve_of
 from nursery.domain.season_sheet import growth
 from nursery.domain.season_sheet.growth import Growth
-from nursery.science.growth import CropCurve, Forecast, Habit, Measure, forecast
+from nursery.science.growth import CropCurve, Forecast, Habit, Measure, fan, forecast, measure_of
 
 # How batches of a crop differ from another; no crop's own figures are known. (From memory.)
 HABIT = Habit(between_batches=0.4, lasting_days=120.0, together=0.5, worth_plants=12.0)
 INTERVAL = 0.8
-FAN_DAYS, FAN_ENDS = 14, 365
-# Nine in ten of a normal spread lie below it.
-NINE_IN_TEN = 1.2816
+FAN_DAYS, FAN_ENDS = 14, 1500
 
 
 def of_group(
@@ -41,14 +39,14 @@ def of_group(
         "reached": round(found.reached, 3),
         "share": share,
         "batches": len(batches),
-        "fan": {name: fan(one, began, found) for name, one in zip(asked, measures, strict=True)},
+        "fan": {name: _fan(one, began, found) for name, one in zip(asked, measures, strict=True)},
     }
 
 
 def _began(
     batches: tuple[Batch, ...], grown: Growth, curves: Mapping[str, Curve], book: Book
 ) -> date:
-    """Return the day on which the plants are taken to have begun to grow (rule T-3).
+    """Return the day on which the plants are taken to have begun to grow (rule J-3).
 
     Of what was sown or set here it is that day; of others nobody knows the age, so it is the day
     that the size first measured speaks for.
@@ -59,60 +57,38 @@ def _began(
     name = next(name for name in curves if grown.sizes.get(name))
     first = min(day for of in grown.sizes[name].values() for day in of)
     on = [of[first] for of in grown.sizes[name].values() if first in of]
-    return first - timedelta(days=round(_age(curves[name], sum(on) / len(on))))
-
-
-def _age(curve: Curve, size: float) -> float:
-    """Return the age at which the mean plant has a size, along the curve's straight pieces."""
-    import numpy as np
-
-    return float(np.interp(size, curve.mean, curve.ages_days))
+    return first - timedelta(days=round(_prior(curves[name]).age_at(sum(on) / len(on))))
 
 
 def _measure(
     name: str, least: float, curve: Curve, plants: tuple[Growth, list[str], date]
 ) -> Measure:
-    import numpy as np
-
     grown, tags, began = plants
     of = grown.sizes.get(name, {})
     days = sorted({day for sizes in of.values() for day in sizes if day >= began})
-    sizes = np.full((len(tags), len(days)), np.nan)
-    for row, tag in enumerate(tags):
-        for column, day in enumerate(days):
-            sizes[row, column] = of.get(tag, {}).get(day, np.nan)
-    return Measure(
-        name=name,
-        minimum=least,
-        curve=CropCurve(curve.ages_days, curve.mean, curve.spread, curve.error),
-        ages_days=tuple(float((day - began).days) for day in days),
-        sizes=sizes,
+    return measure_of(
+        name,
+        least,
+        _prior(curve),
+        [float((day - began).days) for day in days],
+        [[of.get(tag, {}).get(day) for day in days] for tag in tags],
     )
 
 
-def fan(one: Measure, began: date, found: Forecast) -> list[dict[str, Any]]:
-    """Return mean and 80 % band of single plants from the last measuring on, every fortnight.
+def _prior(curve: Curve) -> CropCurve:
+    return CropCurve(curve.ages_days, curve.mean, curve.spread, curve.error)
 
-    The measured mean goes on as the crop's curve does, and the band is the crop's own spread.
-    """
-    import numpy as np
 
-    if not one.ages_days:
-        return []
-    last = one.ages_days[-1]
-    until = min(max(found.horizon_days, last), last + FAN_ENDS)
-    ages = np.arange(last, until + 1, FAN_DAYS)
-    mean, spread = one.curve.at(ages)
-    here, _ = one.curve.at(np.array([last]))
-    own = float(np.nanmean(one.sizes[:, -1])) - float(here[0])
+def _fan(one: Measure, began: date, found: Forecast) -> list[dict[str, Any]]:
+    """Return mean and 80 % band of single plants from the last measuring on, every fortnight."""
     return [
         {
-            "on": _day(began, round(float(age))),
-            "low": round(float(middle + own - NINE_IN_TEN * wide), 1),
-            "middle": round(float(middle + own), 1),
-            "high": round(float(middle + own + NINE_IN_TEN * wide), 1),
+            "on": _day(began, round(age)),
+            "low": round(low, 1),
+            "middle": round(middle, 1),
+            "high": round(high, 1),
         }
-        for age, middle, wide in zip(ages, mean, spread, strict=True)
+        for age, low, middle, high in fan(one, FAN_DAYS, min(found.horizon_days, FAN_ENDS))
     ]
 
 

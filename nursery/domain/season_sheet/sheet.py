@@ -21,7 +21,7 @@ from nursery.domain.toughening import course
 from nursery.domain.weather.shown import ENOUGH_YEARS
 
 CONSIGNMENT, CROP = "consignment", "crop"
-# Care is taken as the look-overs of so many days, in hours a week (rule T-6).
+# Care is taken as the look-overs of so many days, in hours a week (rule J-6).
 CARE_DAYS = 28
 NOTHING: Mapping[str, Any] = MappingProxyType({})
 
@@ -167,7 +167,7 @@ def _block(one: Block, book: Book) -> dict[str, Any]:
 
 
 def _readiness(item: Item, profile: Profile | None, book: Book, stored: Stored) -> dict[str, Any]:
-    """Return what was measured, and the stored forecast as long as it can still be made (T-1)."""
+    """Return what was measured, and the stored forecast as long as it can still be made (J-1)."""
     grown = growth.of_group(item.batches, profile, book)
     known = stored.readiness.get(item.id) if grown.state == growth.FORECAST else None
     told: dict[str, Any] = {

@@ -1,4 +1,4 @@
-"""From the day on which the law lets plants go to the day on which they are planted (rule T-4)."""
+"""From the day on which the law lets plants go to the day on which they are planted (rule J-4)."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass

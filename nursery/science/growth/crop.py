@@ -57,6 +57,17 @@ class CropCurve:
             np.interp(ages_days, self.ages_days, self.spread),
         )
 
+    def age_at(self, size: float) -> float:
+        """Return the age at which the mean plant has a size [days]; the ends beyond the curve.
+
+        Raises:
+            ValueError: a size below 0.
+        """
+        import numpy as np
+
+        _check.not_negative("size", size)
+        return float(np.interp(size, self.mean, self.ages_days))
+
 
 @dataclass(frozen=True)
 class Habit:

@@ -2,7 +2,7 @@
 
 * `onset`: when the rains set in and whether they hold
 * `spells`: wet and dry days as a chain
-* `weather`: the record and its planting days
+* `weather`: the record and its planting days; `years` makes it from lists
 * `soil`: water in the planting hole and in the root zone of a small plant
 * `score`: every planting day over all years
 * `windows`: runs of good days
@@ -20,6 +20,7 @@ from nursery.science.season.spells import (
 )
 from nursery.science.season.weather import Weather, month_day, planting_days, season_onsets
 from nursery.science.season.windows import Window, windows
+from nursery.science.season.years import weather_of
 
 __all__ = [
     "Layer",
@@ -41,6 +42,7 @@ __all__ = [
     "planting_scores",
     "rains_hold",
     "season_onsets",
+    "weather_of",
     "wet_share",
     "windows",
 ]
