@@ -32,11 +32,11 @@ export function bedOf(item: Item, weeks: readonly SetWeeks[], span: Span, today:
     if (start < end) parts.push({ what, start, end });
   };
   const shut = clock !== null && !clock.released;
-  const start = shut ? later(clock.started_on ?? today, span.from) : span.from;
+  const start = later(item.began_on ?? today, span.from);
   const out = shut ? (clock.earliest ?? today) : start;
   if (shut) add("quarantine", start, out);
   if (plant !== null) {
-    const harden = later(dayAfter(plant, -item.toughening_days), free ?? out);
+    const harden = later(dayAfter(plant, -(item.toughening_days ?? 0)), free ?? out);
     add("grow", out, earlier(harden, plant));
     add("toughen", later(harden, out), plant);
     add("field", plant, item.weeks?.last ?? dayAfter(plant, 1));

@@ -30,13 +30,13 @@ export const DELAYS = Array.from({ length: 27 }, (_, weeks) => delay(weeks));
 
 export const ITEM: Item = {
   id: "con-1",
+  began_on: "2031-03-03",
   kind: "consignment",
   name: "CQ-118",
   crop: "finger-lime",
   alive: 243,
   holes: 214,
   clock: {
-    started_on: "2031-03-03",
     earliest: "2031-11-23",
     notice_from: "2031-11-26",
     released: false,
@@ -53,7 +53,6 @@ export const ITEM: Item = {
     late: "2032-02-20",
     reached: 0,
     share: 0.9,
-    batches: 6,
     measured: [
       { on: "2031-07-02", n: 30, means: { height_cm: 24 } },
       { on: "2031-07-16", n: 30, means: { height_cm: 26 } },
@@ -136,5 +135,7 @@ export const SEASON: Season = {
       };
     }),
   },
+  site: true,
+  currency: null,
   items: [ITEM],
 };

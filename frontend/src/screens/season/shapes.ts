@@ -10,6 +10,10 @@ export interface Season {
   readonly weather: Weather | null;
   readonly weeks: readonly SetWeeks[];
   readonly odds: Odds | null;
+  /** Whether somebody has said what soil and hole are here. */
+  readonly site: boolean;
+  /** What money is counted in; empty where nobody wrote it. */
+  readonly currency: string | null;
   readonly items: readonly Item[];
 }
 
@@ -24,7 +28,7 @@ export interface Weather {
 
 export interface SetWeeks extends Spell {
   readonly main: boolean;
-  readonly set_by: string | null;
+  readonly set_by?: string | null;
 }
 
 export interface Odds {
@@ -56,6 +60,8 @@ export interface DayOdds {
 export interface Item {
   readonly id: string;
   readonly kind: "consignment" | "crop";
+  /** The first day on which one of its batches was here. */
+  readonly began_on: string | null;
   readonly name: string;
   readonly crop: string | null;
   readonly alive: number;
@@ -68,14 +74,13 @@ export interface Item {
   readonly readiness: Readiness;
   readonly pots_full_on: string | null;
   readonly container: string | null;
-  readonly toughening_days: number;
-  readonly labour: Labour | null;
+  readonly toughening_days: number | null;
+  readonly labour: Labour;
   readonly blocks: readonly Block[];
   readonly delays: readonly Delay[];
 }
 
 export interface Clock {
-  readonly started_on?: string | null;
   readonly earliest: string | null;
   readonly notice_from: string | null;
   readonly released: boolean;
@@ -98,9 +103,8 @@ export interface Readiness {
   readonly day: string | null;
   readonly late: string | null;
   /** Which part of the plants is big enough today, and which part must be. */
-  readonly reached: number;
-  readonly share: number;
-  readonly batches: number;
+  readonly reached: number | null;
+  readonly share: number | null;
   readonly measured: readonly {
     readonly on: string;
     readonly n: number;
@@ -142,8 +146,9 @@ export interface Delay {
 }
 
 export interface Cost {
-  readonly plants: number;
-  readonly hours: number;
-  readonly pots: number;
+  /** Null is what cannot be said: a price or an amount is missing. */
+  readonly plants: Figure;
+  readonly hours: Figure;
+  readonly pots: Figure;
   readonly total: number;
 }

@@ -61,9 +61,9 @@ test("the three weeks are answered before anybody asks, and others by a tap", as
 
 test("money stands beside the weeks where its figures were typed", async () => {
   const cost = { plants: 100, hours: 20, pots: 3, total: 123 };
-  await opens(withItem({ delays: DELAYS.map((one) => ({ ...one, cost })) }));
+  await opens({ ...withItem({ delays: DELAYS.map((one) => ({ ...one, cost })) }), currency: "kr" });
   expect(screen.getByText("up to 10 weeks").nextElementSibling?.textContent).toBe(
-    "nothing; 123 in money",
+    "nothing; 123 kr",
   );
   expect(screen.queryByText(/^In money:/)).toBeNull();
 });
@@ -89,7 +89,16 @@ describe("what is missing is said in words", () => {
       { ...SEASON, weather: { ...WEATHER, years: 7, enough: false }, odds: null },
       /^7 years of weather, Veshmere, invented\. Ten years make odds/,
     ],
-    ["no site", { ...SEASON, odds: null }, /^Nobody has said what soil and hole are here\./],
+    [
+      "no site",
+      { ...SEASON, odds: null, site: false },
+      /^Nobody has said what soil and hole are here\./,
+    ],
+    [
+      "odds that are not worked out yet",
+      { ...SEASON, odds: null },
+      /^The odds are being worked out\./,
+    ],
     ["invented weather", SEASON, /^This weather is invented\./],
     ["what is being worked out", { ...SEASON, stale: true }, /^Worked out up to record 412\./],
     [

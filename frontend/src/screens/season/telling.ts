@@ -29,12 +29,15 @@ export function costs({ code, seasons, first, last }: Stretch): string {
 }
 
 /** What it costs in money, from the first of its weeks to the last; null where nobody typed it. */
-export function costsMoney({ first, last }: Stretch): string | null {
+export function costsMoney(
+  { first, last }: Stretch,
+  currency: string | null = null,
+): string | null {
   if (first.cost === null || last.cost === null) return null;
   const [from, to] = [Math.round(first.cost.total), Math.round(last.cost.total)];
   const figure = (n: number): string => say("figure", { figure: n });
   const n = from === to ? figure(from) : `${figure(from)}–${figure(to)}`;
-  return say("season.cost.money", { n });
+  return currency ? say("season.cost.money_in", { n, currency }) : say("season.cost.money", { n });
 }
 
 /** What is lost if release comes so many weeks later, in one sentence. */
@@ -70,8 +73,9 @@ const MONEY: readonly (readonly [keyof Cost, Key])[] = [
 ];
 
 /** The same in figures, as it stands and then. What neither side knows is left out. */
-export function facts(slip: Slip): Fact[] {
+export function facts(slip: Slip, currency: string | null = null): Fact[] {
   const { before, after } = slip;
+  const counted = currency ? currency : say("season.in_money");
   const day = (one: string | null): string | null => one && say("on_day", { on: one });
   const figure = (one: number | null): string | null =>
     one === null ? null : say("figure", { figure: Math.round(one) });
@@ -80,7 +84,7 @@ export function facts(slip: Slip): Fact[] {
     const unknown = say("season.cost.cannot_tell");
     return was === null && is === null
       ? []
-      : [{ says: say(key), before: was ?? unknown, after: is ?? unknown }];
+      : [{ says: say(key, { money: counted }), before: was ?? unknown, after: is ?? unknown }];
   };
   return [
     ...of("season.fact.free", ({ free_on }) => day(free_on)),
@@ -91,7 +95,9 @@ export function facts(slip: Slip): Fact[] {
     ...of("season.fact.pots", ({ pots_full_weeks }) => figure(pots_full_weeks)),
     ...(money(slip) === null
       ? []
-      : MONEY.flatMap(([part, key]) => of(key, ({ cost }) => figure(cost?.[part] ?? 0)))),
+      : MONEY.flatMap(([part, key]) =>
+          of(key, ({ cost }) => (cost === null ? null : figure(cost[part]))),
+        )),
   ];
 }
 
