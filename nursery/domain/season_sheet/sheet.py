@@ -114,6 +114,7 @@ def _item(
     alive = sum(one.alive or 0 for one in item.batches)
     holes = sum(one.planned for one in blocks)
     full = min((d for one in item.batches if (d := seasons.full_on(one, book))), default=None)
+    began = min((book.day(at) for one in item.batches if (at := one.began_at)), default=None)
     ready = _readiness(item, profile, book, stored)
     waiting = delays.Waiting(
         free=free,
@@ -131,6 +132,7 @@ def _item(
         "kind": item.kind,
         "name": item.name,
         "crop": crop,
+        "began_on": None if began is None else began.isoformat(),
         "alive": alive,
         "holes": holes,
         "clock": None if clock is None else clock.as_json(),

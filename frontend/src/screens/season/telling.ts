@@ -75,7 +75,7 @@ const MONEY: readonly (readonly [keyof Cost, Key])[] = [
 /** The same in figures, as it stands and then. What neither side knows is left out. */
 export function facts(slip: Slip, currency: string | null = null): Fact[] {
   const { before, after } = slip;
-  const counted = currency ? currency : say("season.in_money");
+  const counted = currency ?? say("season.in_money");
   const day = (one: string | null): string | null => one && say("on_day", { on: one });
   const figure = (one: number | null): string | null =>
     one === null ? null : say("figure", { figure: Math.round(one) });
