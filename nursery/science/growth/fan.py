@@ -23,6 +23,8 @@ def measure_of(
     """
     import numpy as np
 
+    if any(len(row) != len(ages_days) for row in sizes):
+        raise ValueError(f"sizes must be rows of {len(ages_days)} ages, not of other lengths")
     rows = [[np.nan if size is None else size for size in row] for row in sizes]
     table = np.array(rows, np.float64).reshape(len(rows), len(ages_days))
     return Measure(name, minimum, curve, tuple(ages_days), table)
@@ -47,6 +49,7 @@ def fan(
     import numpy as np
 
     _check.count("every_days", every_days, least=1)
+    _check.not_negative("until_days", until_days)
     if not measure.ages_days:
         return []
     last = measure.ages_days[-1]

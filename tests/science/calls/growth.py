@@ -56,6 +56,30 @@ ROWS: dict[str, dict[str, Any]] = {
             "sizes": "a table, NaN is missing; its refusals are tested in test_growth.py",
         },
     },
+    "measure_of": {
+        "call": {
+            "name": "height",
+            "minimum": 30.0,
+            "curve": CURVE,
+            "ages_days": [60.0, 90.0],
+            "sizes": [[1.0, None], [2.0, 3.0]],
+        },
+        "refuse": {"minimum": "not negative", "ages_days": "list of not negative"},
+        "free": {
+            "name": "any words",
+            "curve": OWN,
+            "sizes": "rows of lists, None is missing; refused in test_growth_fan.py",
+        },
+    },
+    "fan": {
+        "call": {
+            "measure": Measure("height", 30.0, CURVE, (60.0,), np.ones((3, 1))),
+            "every_days": 14,
+            "until_days": 200.0,
+        },
+        "refuse": {"every_days": "positive count", "until_days": "not negative"},
+        "free": {"measure": OWN},
+    },
     "forecast": {
         "call": {
             "measures": [Measure("height", 30.0, CURVE)],

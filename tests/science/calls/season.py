@@ -36,6 +36,11 @@ ROWS: dict[str, dict[str, Any]] = {
             "look_ahead_days": "count",
         },
     },
+    "weather_of": {
+        "call": {"years": {2031: {"rain_mm": [1.0, None]}}, "latitude_deg": -17.0},
+        "refuse": {"latitude_deg": "latitude"},
+        "free": {"years": "years of lists; refused in test_season_years.py"},
+    },
     "onset": {
         "call": {"rain_mm": DAYS, "rule": RULE, "start": 3},
         "refuse": {"start": "count"},
