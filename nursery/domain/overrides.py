@@ -23,13 +23,16 @@ OVERRIDDEN = "overridden"
 def applied(
     parts: Iterable[Gate], act: Act, records: Iterable[Record], now: datetime, book: Book
 ) -> Iterator[Gate]:
-    """Yield the parts of a gate; those that the grower signed for today answer yes, and say so."""
+    """Yield the parts of a gate; those that the grower signed for today answer yes, and say so.
+
+    What was signed for checks of a planting day opens those, and no gate (rule V-8).
+    """
     signed = [
         one
         for record in records
         for one in record.signatures
         if one.act == act and one.at <= now and book.day(one.at) == book.day(now)
-        if sound(one, book)
+        if not one.checks and sound(one, book)
     ]
     for part in parts:
         if signed and part.override_allowed:

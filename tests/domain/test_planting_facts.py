@@ -244,3 +244,34 @@ def test_a_signature_opens_what_it_names_on_its_day(house: House) -> None:
     assert found["signed"]["soil"] == {"by": "G", "reason": "water cart", "on": TODAY}
     assert found["spares"] == 8
     assert {one["key"] for one in found["checks"] if one["signed"]} == {"soil", "pits:tr3"}
+
+
+def test_a_phone_is_told_what_the_figures_come_from(house: House) -> None:
+    """Rule V-6: without signal it goes on with them from one day to the next."""
+    booked(house)
+    read(house, "citrus", f"{TODAY} 07:00", wet_to_cm=22)
+    read(house, "tr4", f"{TODAY} 08:00", dry_spell_percent=35)
+    house.add("forecast", "citrus", f"{TODAY} 07:00", {"days": [
+        {"on": TODAY, "high_c": 31, "rain_mm": 5}, {"on": "2032-03-01", "high_c": 40},
+        {"on": "2032-03-14", "high_c": 30},
+    ]})  # fmt: skip
+    wet = {"wet_to_cm": {"value": 22, "on": TODAY}}
+    assert group(house)["ahead"] == {
+        "field": {"tr3": wet, "tr4": {**wet, "dry_spell_percent": {"value": 35, "on": TODAY}}},
+        "sky": {
+            TODAY: {"high_c": 31, "rain_mm": 5},
+            "2032-03-14": {"high_c": 30, "rain_mm": None},
+        },
+        "booked": True,
+        "full_on": None,
+        "weeks": {"first": "2032-03-01", "last": "2032-03-31"},
+    }
+
+
+def test_nothing_is_told_of_weeks_that_nobody_set() -> None:
+    house = House()
+    house.arrive(f"{ARRIVED} 08:00", ("t1",))
+    house.count("t1", 40, f"{ARRIVED} 08:10")
+    booked(house)
+    ahead = group(house)["ahead"]
+    assert (ahead["field"], ahead["sky"], ahead["weeks"]) == ({}, {}, None)

@@ -18,6 +18,7 @@ from nursery.domain.toughening import Advice, Doing, course
 PLANTING = "planting"
 # Rain changes what a probe told: figures of the field count for so many days (rule V-6).
 FIGURES_COUNT = timedelta(days=3)
+OF_THE_FIELD = ("wet_to_cm", "dry_spell_percent")
 OUTLOOK_DAYS, HEAT_DAYS = 10, 3
 WET_MM = 1.0
 _WORST = (Doing.DONE, Doing.FORWARD, Doing.STAY, Doing.FREEZE, Doing.BACK)
@@ -171,26 +172,32 @@ def _toughened(batches: Iterable[Batch], book: Book, today: date) -> Advice | No
     return max(found, key=lambda one: (_WORST.index(one.doing), len(one.reasons)), default=None)
 
 
+def full_on(batches: Iterable[Batch], book: Book) -> date | None:
+    """Return the day on which the first of the pots are full; None where nobody knows."""
+    found = [day for batch in batches if (day := seasons.full_on(batch, book)) is not None]
+    return min(found, default=None)
+
+
 def _full_weeks(batches: Iterable[Batch], on: date, book: Book) -> int | None:
-    full = [day for batch in batches if (day := seasons.full_on(batch, book)) is not None]
-    return None if not full else (on - min(full)).days // seasons.WEEK
+    full = full_on(batches, book)
+    return None if full is None else (on - full).days // seasons.WEEK
 
 
 def _block(name: str, book: Book, today: date) -> Block:
     row = book.row("place", name)
-    pits = _latest(name, "pits_ready", book, today, None)
+    pits = _value(name, "pits_ready", book, today)
     return Block(
         id=row.id,
         planned=row.holes,
         pits=None if pits is None else int(pits),
-        nurse_cm=_latest(name, "shelter_cm", book, today, None),
+        nurse_cm=_value(name, "shelter_cm", book, today),
         nurse_wanted_cm=row.shelter_cm,
     )
 
 
-def _latest(
+def latest(
     name: str, what: str, book: Book, today: date, for_days: timedelta | None
-) -> float | None:
+) -> Figure | None:
     """Return the last figure read at a place or at one around it, as long as it counts (V-6)."""
     read = [
         figure
@@ -199,8 +206,14 @@ def _latest(
         for figure in book.places[seat].record.figures
         if figure.what == what and _counts(figure, book, today, for_days)
     ]
-    last = max(read, key=lambda one: (one.at, one.entry), default=None)
-    return None if last is None else last.value
+    return max(read, key=lambda one: (one.at, one.entry), default=None)
+
+
+def _value(
+    name: str, what: str, book: Book, today: date, for_days: timedelta | None = None
+) -> float | None:
+    figure = latest(name, what, book, today, for_days)
+    return None if figure is None else figure.value
 
 
 def _counts(figure: Figure, book: Book, today: date, for_days: timedelta | None) -> bool:
@@ -209,13 +222,15 @@ def _counts(figure: Figure, book: Book, today: date, for_days: timedelta | None)
 
 
 def _day(group: Group, planned: int, book: Book, today: date) -> Day:
-    wet = [_latest(name, "wet_to_cm", book, today, FIGURES_COUNT) for name in group.blocks]
-    risk = [_latest(name, "dry_spell_percent", book, today, FIGURES_COUNT) for name in group.blocks]
+    wet, risk = (
+        [_value(name, what, book, today, FIGURES_COUNT) for name in group.blocks]
+        for what in OF_THE_FIELD
+    )
     told = [one for one in risk if one is not None]
     said = course.forecasts(book)
-    ahead = [said[day] for day in _days(today, OUTLOOK_DAYS) if day in said]
+    ahead = [said[day] for day in days_from(today, OUTLOOK_DAYS) if day in said]
     rain = [one.rain_mm for one in ahead if one.rain_mm is not None]
-    hot = [said[day].high_c for day in _days(group.on, HEAT_DAYS) if day in said]
+    hot = [said[day].high_c for day in days_from(group.on, HEAT_DAYS) if day in said]
     highs = [high for high in hot if high is not None]
     booked = {one.entry: one for _, one in bookings(group.batches, book) if one.on == group.on}
     people = [one.people for one in booked.values() if one.people is not None]
@@ -230,7 +245,7 @@ def _day(group: Group, planned: int, book: Book, today: date) -> Day:
     )
 
 
-def _days(first: date, count: int) -> Iterator[date]:
+def days_from(first: date, count: int) -> Iterator[date]:
     return (first + timedelta(days=i) for i in range(count))
 
 

@@ -6,14 +6,17 @@ from datetime import date
 from typing import Any
 
 from nursery.domain.book import Book
-from nursery.domain.planting import facts
+from nursery.domain.planting import ahead, facts
 from nursery.domain.planting.day import Check, Levels
 from nursery.domain.planting.facts import Facts
 from nursery.domain.record import Signature
 
 
 def of_book(book: Book, today: date) -> list[dict[str, Any]]:
-    return [of_group(one, book) for one in facts.of_book(book, today)]
+    return [
+        {**of_group(one, book), "ahead": ahead.of_group(one.group, book, today)}
+        for one in facts.of_book(book, today)
+    ]
 
 
 def of_group(found: Facts, book: Book) -> dict[str, Any]:
