@@ -74,6 +74,7 @@ describe("what a delay costs", () => {
 
   test.each([
     [[delay(1, "nothing")], [null]],
+    [[delay(1, "nothing", { cost: COST(0) })], [null]],
     [[delay(1, "nothing", { cost: COST(40.4) })], ["40 in money"]],
     [
       [delay(1, "nothing", { cost: COST(40) }), delay(2, "nothing", { cost: COST(81) })],

@@ -28,13 +28,14 @@ export function costs({ code, seasons, first, last }: Stretch): string {
     : say("season.cost.season", { n: seasons, on: first.plant_on });
 }
 
-/** What it costs in money, from the first of its weeks to the last; null where nobody typed it. */
+/** What it costs in money, from the first of its weeks to the last; null where it is none or nobody typed it. */
 export function costsMoney(
   { first, last }: Stretch,
   currency: string | null = null,
 ): string | null {
   if (first.cost === null || last.cost === null) return null;
   const [from, to] = [Math.round(first.cost.total), Math.round(last.cost.total)];
+  if (from === 0 && to === 0) return null;
   const figure = (n: number): string => say("figure", { figure: n });
   const n = from === to ? figure(from) : `${figure(from)}–${figure(to)}`;
   return currency ? say("season.cost.money_in", { n, currency }) : say("season.cost.money", { n });
