@@ -3,11 +3,10 @@ import { cleanup, fireEvent, render, screen, within } from "@testing-library/sve
 import { afterEach, beforeAll, describe, expect, test, vi } from "vitest";
 import {
   along,
-  apart,
-  aside,
   bars,
   figuresOf,
   line,
+  onAxis,
   reach,
   scale,
   steps,
@@ -15,6 +14,7 @@ import {
   ticks,
   type Series,
 } from "./chart";
+import { apart, aside, atEnd } from "./chart-words";
 import { rows } from "./chart-rows";
 import Chart from "./Chart.svelte";
 import { speech } from "./speech.svelte";
@@ -156,6 +156,43 @@ test("a table has a row for each place in order, and a band two columns", () => 
     { x: "2032-02-01", cells: [null, undefined, undefined] },
     { x: "2032-03-05", cells: [92, 80, 97] },
   ]);
+});
+
+test("what lies beyond the axis sets no scale and stands in no table", () => {
+  const across = { kind: "time", from: "2032-02-15", to: "2032-04-01" } as const;
+  const [line, band] = onAxis(ODDS, across);
+  expect(line?.points.map(({ x }) => x)).toEqual(["2032-03-05"]);
+  expect(band?.points).toHaveLength(1);
+});
+
+test.each([
+  [
+    "at its end where figures crowd its beginning",
+    [
+      { x: 10, y: 52 },
+      { x: 190, y: 90 },
+    ],
+    true,
+  ],
+  [
+    "at its beginning where figures crowd its end",
+    [
+      { x: 10, y: 90 },
+      { x: 190, y: 52 },
+    ],
+    false,
+  ],
+  ["at its beginning where there are none", [], false],
+  [
+    "at its end past a gap",
+    [
+      { x: 10, y: 52 },
+      { x: 190, y: null },
+    ],
+    true,
+  ],
+])("the words of a level stand %s", (_, spots, wanted) => {
+  expect(atEnd(spots, 50, 60, [0, 200])).toBe(wanted);
 });
 
 test("several figures at one place have a row each", () => {

@@ -69,9 +69,6 @@ export interface Note {
   readonly below?: boolean;
 }
 
-/** How wide a letter is at most, for its size: words are set so that there is room for them. */
-export const LETTER = 0.57;
-
 /** Where something lies along an axis, as a figure; days count from a fixed one. */
 export function along(x: Along): number {
   return typeof x === "number" ? x : daysBetween("1970-01-01", x);
@@ -111,6 +108,17 @@ export function reach(figures: readonly number[], most = 5): [number, number] {
   if (low === high) return low === 0 ? [0, 1] : low > 0 ? [0, 2 * low] : [2 * low, 0];
   const step = stepOf(low, high, most);
   return [tidy(Math.floor(low / step + 1e-9) * step), tidy(Math.ceil(high / step - 1e-9) * step)];
+}
+
+/** What of a series lies on the axis. What lies beyond sets no scale and stands in no table. */
+export function onAxis(series: readonly Series[], across: Across): Series[] {
+  const [from, to] = [along(across.from), along(across.to)];
+  const within = ({ x }: { readonly x: Along }): boolean => along(x) >= from && along(x) <= to;
+  return series.map((one) =>
+    one.draw === "band"
+      ? { ...one, points: one.points.filter(within) }
+      : { ...one, points: one.points.filter(within) },
+  );
 }
 
 /** Every figure of a chart; bars stand on nought. */
@@ -197,57 +205,6 @@ export function bars(spots: readonly Spot[], ground: number, room: number): Bar[
       ? []
       : [{ x: x - width / 2, y: Math.min(y, ground), width, height: Math.abs(ground - y) }],
   );
-}
-
-/** Words over a chart: where each begins and on which line it stands, so that none overlap. */
-export function apart(
-  words: readonly { readonly at: number; readonly wide: number }[],
-  width: number,
-  gap = 12,
-): { x: number; level: number }[] {
-  const free: number[] = [];
-  const placed = words.map(() => ({ x: 0, level: 0 }));
-  const order = words.map((word, i) => ({ ...word, i })).sort((a, b) => a.at - b.at);
-  for (const { at, wide, i } of order) {
-    const x = Math.max(0, Math.min(at - wide / 2, width - wide));
-    const found = free.findIndex((end) => end + gap <= x);
-    const level = found === -1 ? free.length : found;
-    free[level] = x + wide;
-    placed[i] = { x, level };
-  }
-  return placed;
-}
-
-/** A ring on the screen, and where its words stand: before it, or behind. */
-export interface Ring {
-  readonly x: number;
-  readonly y: number;
-  readonly words: { readonly x: number; readonly y: number; readonly before: boolean };
-}
-
-/** Words beside their rings, on the side with more room; those below go down until they are free. */
-export function aside(
-  rings: readonly {
-    readonly x: number;
-    readonly y: number;
-    readonly wide: number;
-    readonly below: boolean;
-  }[],
-  [left, right]: readonly [number, number],
-  em: number,
-): Ring[] {
-  const taken: [number, number, number][] = [];
-  return rings.map(({ x, y, wide, below }) => {
-    const before = x - wide - 10 >= left && x - left > right - x;
-    // Where neither side has room the words are set from the edge.
-    const from = before ? x - 10 - wide : Math.max(left, Math.min(x + 10, right - wide));
-    let at = below ? y + em * 1.6 : y - 8;
-    const meets = (): boolean =>
-      taken.some(([a, b, high]) => a < from + wide && from < b && Math.abs(high - at) < em * 1.2);
-    while (below && meets()) at += em * 1.4;
-    taken.push([from, from + wide, at]);
-    return { x, y, words: { x: before ? x - 10 : from, y: at, before } };
-  });
 }
 
 /** Spots that follow each other without a gap. */

@@ -34,6 +34,9 @@ export function bedOf(item: Item, weeks: readonly SetWeeks[], span: Span, today:
   const shut = clock !== null && !clock.released;
   const start = later(item.began_on ?? today, span.from);
   const out = shut ? (clock.earliest ?? today) : start;
+  // What happened before the axis begins has no place on it.
+  const within = (day: string | null | undefined): string | null =>
+    day && day >= span.from ? day : null;
   if (shut) add("quarantine", start, out);
   if (plant !== null) {
     const harden = later(dayAfter(plant, -(item.toughening_days ?? 0)), free ?? out);
@@ -43,11 +46,11 @@ export function bedOf(item: Item, weeks: readonly SetWeeks[], span: Span, today:
   } else add("grow", out, later(today, out));
   return {
     parts,
-    release: clock?.earliest ?? null,
+    release: within(clock?.earliest),
     today,
     weeks: item.weeks && { from: item.weeks.first, to: item.weeks.last },
     missed: missed(item, weeks, today).map(({ first, last }) => ({ from: first, to: last })),
-    full: item.pots_full_on,
+    full: within(item.pots_full_on),
   };
 }
 

@@ -208,6 +208,12 @@ describe("the axis and the bed", () => {
       "field 2032-03-01 2032-03-31",
     ]);
   });
+  test("have no place for what happened before the axis begins", () => {
+    const before = { ...ITEM, pots_full_on: "2031-05-01" };
+    const clock = { earliest: "2031-05-01", notice_from: null, released: true, if: false };
+    const bed = bedOf({ ...before, clock }, SEASON.weeks, axisOf(ITEM, TODAY), TODAY);
+    expect([bed.release, bed.full]).toEqual([null, null]);
+  });
   test("draw nothing that nobody knows", () => {
     const unknown = { ...ITEM, clock: null, free_on: null, plant_on: null, weeks: null };
     expect(drawn(unknown)).toEqual([`grow 2031-06-01 ${TODAY}`]);
