@@ -130,7 +130,7 @@ test("words below two rings stand on lines of their own, before a ring at the ri
       { ...ring, x: 180 },
     ],
     [0, 200],
-    10,
+    { em: 10, ground: 200 },
   );
   expect(found.map(({ words }) => words)).toEqual([
     { x: 30, y: 66, before: false },
@@ -156,6 +156,12 @@ test("a table has a row for each place in order, and a band two columns", () => 
     { x: "2032-02-01", cells: [null, undefined, undefined] },
     { x: "2032-03-05", cells: [92, 80, 97] },
   ]);
+});
+
+test("words that the ground leaves no room for stand above their rings", () => {
+  const ring = { x: 20, y: 50, wide: 60, below: true };
+  const found = aside([ring, ring, ring], [0, 200], { em: 10, ground: 75 });
+  expect(found.map(({ words }) => words.y)).toEqual([66, 42, 28]);
 });
 
 test("what lies beyond the axis sets no scale and stands in no table", () => {
