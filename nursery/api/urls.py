@@ -18,6 +18,7 @@ from nursery.api import (
     season,
     sync,
     uploads,
+    weather,
 )
 
 urlpatterns = [
@@ -57,6 +58,9 @@ urlpatterns = [
     path("kept-raw/<str:ref>", looking.KeptRaw.as_view()),
     path("backup", backup.Backup.as_view()),
     path("backup/place", backup.Place.as_view()),
+    path("weather", weather.Every.as_view()),
+    path("weather/preview", weather.Shown.as_view()),
+    path("weather/<str:ident>", weather.One.as_view()),
     path("season", season.Season.as_view()),
     path("what-if", conditions.WhatIf.as_view()),
     path("templates", conditions.Templates.as_view()),

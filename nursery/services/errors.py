@@ -27,6 +27,9 @@
   - PhotoTooLarge       more bytes than a photo may have, or than were announced
   - NoRoomForPhotos     the office's disk is nearly full; photos wait on their phones
   - PhotoUnreadable     bytes that are no picture, or one of too many dots
+  - WeatherTooLarge     a file of weather with more bytes than are looked at
+  - WeatherUnusable     a file of weather with something grave in it; its preview says what
+  - WeatherContradicts  a day that the series has with another figure already
   - NothingToSignWith   the installation has no signing key
   - BackupPlace...      a folder that backups cannot go to, and why
 """
@@ -225,3 +228,27 @@ class NoRoomForPhotos(Refused):
 class PhotoUnreadable(Refused):
     code = "photo_unreadable"
     status = 422
+
+
+class WeatherTooLarge(Refused):
+    code = "weather_too_large"
+    status = 413
+
+    def __init__(self, size: int, most: int) -> None:
+        super().__init__(value=size, most=most)
+
+
+class WeatherUnusable(Refused):
+    code = "weather_unusable"
+    status = 422
+
+    def __init__(self, faults: int) -> None:
+        super().__init__(n=faults)
+
+
+class WeatherContradicts(Refused):
+    code = "weather_contradicts"
+    status = 409
+
+    def __init__(self, on: str, measure: str, kept: float | None, new: float) -> None:
+        super().__init__(on=on, measure=measure, kept=kept, value=new)
