@@ -1,0 +1,159 @@
+"""The season on one sheet: three weeks' slip answered at once, at a desk and on a phone."""
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from nursery.ops.demo import law
+from nursery.services import demo, words
+from nursery.services.word_forms import House
+from tests.journeys import seen
+from tests.journeys.hands import Hand
+from tests.journeys.offices import Desk, Office, office_on
+from tests.journeys.phones import DESK, PHONE
+from tests.journeys.test_shell import sign_in
+from tests.product import running, wait_until
+
+JULY, MARCH = date(2031, 7, 30), date(2032, 3, 9)
+WIDTHS = {"a desk": DESK, "a phone": PHONE}
+
+
+@pytest.fixture(scope="module")
+def july(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
+    """In quarantine still, half a year before it can be planted."""
+    with office_on(tmp_path_factory.mktemp("season-july"), 5) as office:
+        yield office
+
+
+@pytest.fixture(scope="module")
+def march(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
+    """In the planting weeks, measured four times, and forecast by the worker's jobs."""
+    with office_on(tmp_path_factory.mktemp("season-march"), 8) as office:
+        told = office.told(demo.EVENINGS[8])
+        with running(told, office.folder / "worker.log", "worker", "--beat") as worker:
+            desk = Desk(office.url)
+            wait_until(lambda: sheet(desk)["readiness"]["fan"], why=worker.said())
+        yield office
+
+
+def sheet(desk: Desk) -> Any:
+    """Return what the office says of the consignment's season."""
+    items = desk.get("season")["items"]
+    return next(one for one in items if one["id"] == law.CONSIGNMENT)
+
+
+def reads(browser: Browser, office: Office, size: tuple[int, int]) -> Iterator[Hand]:
+    width, height = size
+    context = browser.new_context(
+        base_url=office.url, viewport={"width": width, "height": height}, locale="en-GB"
+    )
+    page = context.new_page()
+    hand = Hand(page)
+    sign_in(page)
+    page.goto(f"/#/season/{law.CONSIGNMENT}")
+    expect(page.locator("main h1")).to_contain_text(sheet(Desk(office.url))["name"])
+    yield hand
+    assert hand.faults == []
+    context.close()
+
+
+@pytest.fixture(params=list(WIDTHS.values()), ids=list(WIDTHS))
+def in_july(request: pytest.FixtureRequest, browser: Browser, july: Office) -> Iterator[Hand]:
+    yield from reads(browser, july, request.param)
+
+
+@pytest.fixture(params=list(WIDTHS.values()), ids=list(WIDTHS))
+def in_march(request: pytest.FixtureRequest, browser: Browser, march: Office) -> Iterator[Hand]:
+    yield from reads(browser, march, request.param)
+
+
+def says(on: date, key: str, /, **params: object) -> str:
+    """Return a sentence as it is read on a day: days of another year have their year."""
+    return words.say("en", key, params, House(zone=demo.ZONE, today=on))
+
+
+def answer(page: Page) -> str:
+    return page.locator("[role=status] .answer b").inner_text()
+
+
+def later(hand: Hand, weeks: int) -> None:
+    """Tap so many weeks more, four at a time."""
+    tally = hand.page.get_by_role("group", name=hand.says("season.slip_weeks"))
+    name = hand.says("tally.more", n=4, of=hand.says("season.slip_weeks"))
+    for _ in range(weeks // 4):
+        hand.taps += 1
+        tally.get_by_role("button", name=name).click()
+
+
+def test_if_release_slips_by_three_weeks_nothing_is_lost_and_by_fifteen_a_season(
+    in_july: Hand,
+) -> None:
+    page = in_july.page
+    in_july.reads("season.slip")
+    assert answer(page) == says(JULY, "season.slip.nothing", n=3, on="2032-03-01")
+    assert in_july.taps == 0
+    later(in_july, 12)
+    seasons = says(JULY, "season.seasons", n=1)
+    days = {"before": "2032-03-01", "after": "2032-10-01"}
+    assert answer(page) == says(JULY, "season.slip.season", n=15, seasons=seasons, **days)
+    row = page.get_by_role("row", name=in_july.says("season.fact.seasons"))
+    assert row.get_by_role("cell").all_inner_texts() == ["0", "1"]
+
+
+def test_what_a_delay_costs_is_told_by_weeks_that_mean_the_same(
+    in_july: Hand, july: Office
+) -> None:
+    told = sheet(Desk(july.url))["delays"]
+    column = in_july.page.locator("section", has_text=in_july.says("season.delays"))
+    lines = column.locator("dl > div").all_inner_texts()
+    assert [line.split("\n")[0] for line in lines] == [
+        says(JULY, "season.up_to", n=10),
+        says(JULY, "season.from_to", **{"from": 11, "n": 14}),
+        says(JULY, "season.from_on", n=15),
+    ]
+    codes = [one["code"] for one in told]
+    assert codes[:11] == ["nothing"] * 11
+    assert codes[11:15] == ["fewer_days"] * 4
+    assert set(codes[15:]) == {"season"}
+    assert says(JULY, "season.cost.season", n=1, on="2032-10-01") in lines[2]
+
+
+def test_what_is_missing_in_july_is_said_in_words(in_july: Hand) -> None:
+    in_july.reads("season.ready.not_enough")
+    in_july.reads("season.pits_unknown")
+    assert seen.wrongs(in_july.page) == []
+
+
+def test_the_readiness_fan_is_drawn_said_and_shown_as_a_table(
+    in_march: Hand, march: Office
+) -> None:
+    page, ready = in_march.page, sheet(Desk(march.url))["readiness"]
+    days = {name: ready[name] for name in ("early", "day", "late")}
+    state = says(MARCH, "season.ready.forecast", **days)
+    height = in_march.says("season.measure.height_cm")
+    last = ready["measured"][-1]
+    told = {"on": last["on"], "n": last["means"]["height_cm"]}
+    name = says(MARCH, "season.fan_said", measure=height, state=state, **told)
+    expect(page.get_by_role("img", name=name, exact=True)).to_be_visible()
+    button = page.get_by_role("button", name=in_march.says("chart.as_table"))
+    button.last.focus()
+    page.keyboard.press("Enter")
+    table = page.get_by_role("table", name=in_march.says("season.readiness"))
+    row = table.get_by_role("row", name=says(MARCH, "on_day", on=last["on"]))
+    cells = row.get_by_role("cell").all_inner_texts()
+    assert cells[0] == says(MARCH, "figure", figure=last["means"]["height_cm"])
+    assert seen.wrongs(page) == []
+
+
+def test_in_the_planting_weeks_three_weeks_cost_a_season(in_march: Hand, march: Office) -> None:
+    told = sheet(Desk(march.url))
+    now, then = told["delays"][0], told["delays"][3]
+    in_march.reads("season.slip_free")
+    seasons = says(MARCH, "season.seasons", n=1)
+    days = {"before": now["plant_on"], "after": then["plant_on"]}
+    assert days == {"before": "2032-03-12", "after": "2032-10-01"}
+    assert answer(in_march.page) == says(MARCH, "season.slip.season", n=3, seasons=seasons, **days)
+    assert seen.wrongs(in_march.page) == []
