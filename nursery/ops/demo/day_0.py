@@ -4,7 +4,7 @@ from datetime import date
 
 from nursery.ops.demo import frame
 from nursery.ops.demo import names as n
-from nursery.ops.demo.script import Day, Hand, Joined, Synced, Typed
+from nursery.ops.demo.script import Brought, Day, Hand, Joined, Synced, Typed
 from nursery.services.demo import W1, W2, G
 
 g = Hand(n.OFFICE_PHONE, G.id)
@@ -22,6 +22,7 @@ SETTING_UP = Day(
     date(2031, 2, 28),
     (
         *_ROWS,
+        Brought("09:30", "orrin", "Orrin district", seed=118, first_year=2001, years=30),
         Joined("10:00", n.OFFICE_PHONE),
         Joined("10:10", n.ROOM_PHONE),
         Joined("10:20", n.SECOND_PHONE),

@@ -5,9 +5,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Any
+from urllib.parse import urlencode
 
+from nursery.domain.weather import invented
 from nursery.ops.demo import names
-from nursery.ops.demo.script import Act, Day, Joined, Notebook, Step, Synced, Typed
+from nursery.ops.demo.script import Act, Brought, Day, Joined, Notebook, Step, Synced, Typed
 from nursery.ops.demo.wire import Asker, Wire
 from nursery.services import demo
 
@@ -148,6 +150,8 @@ class Teller:
                     self.told[step.name] = ident
             case Typed():
                 self._type(step)
+            case Brought():
+                self._bring(step)
             case Joined():
                 self._join(step.phone)
             case Synced():
@@ -161,6 +165,14 @@ class Teller:
         if self._known(step.type).get(step.id, 0) <= before:
             row = {"rev": before, "body": dict(step.body)}
             self.office.ask("PUT", f"{API}/rows/{step.type}/{step.id}", row)
+
+    def _bring(self, step: Brought) -> None:
+        """Take an invented series in, unless an earlier telling has."""
+        there = self.office.ask("GET", f"{API}/weather")["items"]
+        if all(one["id"] != step.id for one in there):
+            said = urlencode({"name": step.name, "source": "invented", "invented": "true"})
+            text = invented.csv(step.seed, step.first_year, step.years).encode()
+            self.office.ask("PUT", f"{API}/weather/{step.id}?{said}", text)
 
     def _known(self, kind: str) -> dict[str, int]:
         """Return the revisions that were there before the telling began."""

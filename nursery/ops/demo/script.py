@@ -52,6 +52,18 @@ class Typed:
 
 
 @dataclass(frozen=True, slots=True)
+class Brought:
+    """The grower brings in years of daily weather that nobody measured, from a seed."""
+
+    at: str
+    id: str
+    name: str
+    seed: int
+    first_year: int
+    years: int
+
+
+@dataclass(frozen=True, slots=True)
 class Joined:
     """A phone joins the nursery by a one-time code."""
 
@@ -67,7 +79,7 @@ class Synced:
     phone: str
 
 
-Step = Act | Typed | Joined | Synced
+Step = Act | Typed | Brought | Joined | Synced
 
 
 @dataclass(frozen=True, slots=True)

@@ -131,7 +131,7 @@ class Asker:
         token = self.cookies.get("nursery_csrf")
         if token:
             headers["X-CSRFToken"] = token
-        text = b"" if body is None else orjson.dumps(body)
+        text = body if isinstance(body, bytes) else b"" if body is None else orjson.dumps(body)
         answer = self._wire.send(method, path, text, headers)
         self.cookies.update(answer.cookies)
         return answer
