@@ -2,11 +2,13 @@
 
 from collections.abc import Iterator
 from datetime import date
+from math import floor
 from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from nursery.domain.weather import invented
 from nursery.ops.demo import law
 from nursery.services import demo, words
 from nursery.services.word_forms import House
@@ -30,11 +32,14 @@ def july(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
 
 @pytest.fixture(scope="module")
 def march(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
-    """In the planting weeks, measured four times, and forecast by the worker's jobs."""
+    """In the planting weeks, measured four times; with thirty years of weather, and worked out."""
     with office_on(tmp_path_factory.mktemp("season-march"), 8) as office:
+        years = invented.csv(seed=7, first_year=2001, years=30)
+        Desk(office.url).ask("PUT", "weather/hills?name=Hills&invented=true", years)
         told = office.told(demo.EVENINGS[8])
         with running(told, office.folder / "worker.log", "worker", "--beat") as worker:
             desk = Desk(office.url)
+            wait_until(lambda: desk.get("season")["odds"], why=worker.said())
             wait_until(lambda: sheet(desk)["readiness"]["fan"], why=worker.said())
         yield office
 
@@ -73,6 +78,11 @@ def in_march(request: pytest.FixtureRequest, browser: Browser, march: Office) ->
 def says(on: date, key: str, /, **params: object) -> str:
     """Return a sentence as it is read on a day: days of another year have their year."""
     return words.say("en", key, params, House(zone=demo.ZONE, today=on))
+
+
+def rounded(figure: float) -> int:
+    """Return the whole figure, halves upwards, as people round."""
+    return floor(figure + 0.5)
 
 
 def answer(page: Page) -> str:
@@ -145,6 +155,28 @@ def test_the_readiness_fan_is_drawn_said_and_shown_as_a_table(
     row = table.get_by_role("row", name=says(MARCH, "on_day", on=last["on"]))
     cells = row.get_by_role("cell").all_inner_texts()
     assert cells[0] == says(MARCH, "figure", figure=last["means"]["height_cm"])
+    assert seen.wrongs(page) == []
+
+
+def test_the_odds_of_a_day_stand_in_the_chart_its_table_and_in_parts(
+    in_march: Hand, march: Office
+) -> None:
+    page = in_march.page
+    odds, plant_on = Desk(march.url).get("season")["odds"], sheet(Desk(march.url))["plant_on"]
+    day = next(one for one in odds["days"] if one["day"] == plant_on[5:])
+    in_march.reads("season.invented")
+    page.get_by_role("button", name=in_march.says("chart.as_table")).first.click()
+    table = page.get_by_role("table", name=in_march.says("season.odds"))
+    row = table.get_by_role("row", name=says(MARCH, "on_day", on=plant_on))
+    shown = [rounded(100 * day[name]) for name in ("score", "low", "high")]
+    assert row.get_by_role("cell").all_inner_texts() == [str(figure) for figure in shown]
+    parts = page.locator("section", has_text=in_march.says("season.day"))
+    wet = rounded(day["wet"] * day["years"])
+    for text in (
+        says(MARCH, "season.of_hundred", n=shown[0]),
+        says(MARCH, "season.part.years", n=wet, of=day["years"]),
+    ):
+        expect(parts.get_by_text(text, exact=True).first).to_be_visible()
     assert seen.wrongs(page) == []
 
 
