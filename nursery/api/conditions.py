@@ -39,6 +39,24 @@ class Filling(serializers.Serializer[Any]):
     rules = serializers.ListField(child=serializers.DictField())
 
 
+class StartingPoints(serializers.Serializer[Any]):
+    """Crops to start from; a figure without `source` is from memory."""
+
+    items = serializers.ListField(child=serializers.DictField())
+
+
+class CropProfiles(View):
+    """What is commonly known of thirteen crops. A copy in a row of one's own never changes."""
+
+    open_to = {"GET": READERS}
+
+    @extend_schema(
+        operation_id="list_crop_profiles", responses=shapes.answers(StartingPoints, 401, 403)
+    )
+    def get(self, request: Request) -> Response:
+        return Response({"items": templates.crop_profiles()})
+
+
 class WhatIf(View):
     """Ask what would follow, were something so. Nothing is written."""
 

@@ -64,6 +64,7 @@ urlpatterns = [
     path("season", season.Season.as_view()),
     path("what-if", conditions.WhatIf.as_view()),
     path("templates", conditions.Templates.as_view()),
+    path("crop-profiles", conditions.CropProfiles.as_view()),
     path("labels", paper.Labels.as_view()),
     path("schema", described.Description.as_view()),
 ]

@@ -1,69 +1,38 @@
 """Crop profiles: what a grower starts from, each figure with its source, all of it editable.
 
 A profile is no rule. A grower's copy is a row of its own and never changes under them; a figure
-without a source is from memory (rules X-1 to X-3).
+without a source is from memory, unless it is the grower's own (rules X-1 to X-4).
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any
 
+from nursery.domain.figures import LONGEST_SOURCE, Amiss, Curve, Figure, PestOf
 from nursery.domain.kinds.shape import Count, Name
 from nursery.domain.program import LEAST_DAYS, Program, Step, Wind
-from nursery.science.growth import CropCurve
 
 # Measures that a smallest size is given in; the unit is in the name.
 MEASURES = ("height_cm", "collar_mm", "flushes", "leaves", "leaf_pairs", "nodes")
+# What plants of the crop grow between, and below what cold hurts them, in degrees Celsius.
+WARMTHS = ("growth_from", "growth_to", "chill_below")
+STAGES = ("stratification", "germination", "rooting", "union", "weaning")
 WAYS = ("seed", "cuttings", "grafted", "budded", "tissue_culture")
 OUTDOORS = (Wind.SIDES_OPEN_HOURS, Wind.SIDES_OPEN, Wind.LEE, Wind.EXPOSED)
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """A figure or a range of them, both ends included; `source` None means from memory."""
-
-    low: float
-    high: float | None = None
-    source: str | None = None
-
-    def __post_init__(self) -> None:
-        if self.low < 0 or (self.high is not None and self.high < self.low):
-            raise ValueError(f"a figure must be 0 or more and rise, not {self.low} to {self.high}")
-
-    @property
-    def middle(self) -> float:
-        return self.low if self.high is None else (self.low + self.high) / 2
-
-
-@dataclass(frozen=True, slots=True)
-class PestOf:
-    """A pest to watch for; `code` only where it was seen in the EPPO's own pages."""
-
-    name: str
-    code: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Curve:
-    """How a measure grows with age over all batches of a crop: mean and spread of plants.
-
-    `error` is the spread of one measurement. Units are those of the measure.
-    """
-
-    ages_days: tuple[float, ...]
-    mean: tuple[float, ...]
-    spread: tuple[float, ...]
-    error: float
-    source: str | None = None
-
-    def __post_init__(self) -> None:
-        CropCurve(self.ages_days, self.mean, self.spread, self.error)
+__all__ = ["Amiss", "Curve", "Figure", "PestOf", "Profile", "curve_of", "read"]
 
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """What is known of a crop. `spacing_m` holds pairs: in the row, and between rows."""
+    """What is known of a crop. `spacing_m` holds pairs: in the row, and between rows.
+
+    `water_days` says for each step of shade how long plants wait for water; `warmth_c` between
+    what they grow and below what cold hurts them; `stages` hold weeks, as `nursery_weeks`, which
+    are those from sowing, sticking or deflasking to planting.
+    """
 
     id: Name
     name: Mapping[str, str]
@@ -77,6 +46,11 @@ class Profile:
     stages: Mapping[str, Figure] = field(default_factory=lambda: MappingProxyType({}))
     spacing_m: tuple[tuple[Figure, Figure], ...] = ()
     pests: tuple[PestOf, ...] = ()
+    shade_source: str | None = None
+    shade_own: bool = False
+    water_days: tuple[Figure, ...] = ()
+    warmth_c: Mapping[str, Figure] = field(default_factory=lambda: MappingProxyType({}))
+    container: str | None = None
     growth: Mapping[str, Curve] = field(default_factory=lambda: MappingProxyType({}))
 
     def __post_init__(self) -> None:
@@ -84,15 +58,26 @@ class Profile:
             raise ValueError(f"made_by must be one of {', '.join(WAYS)}, not {self.made_by}")
         if not self.least or not {*self.least} <= {*MEASURES}:
             raise ValueError(f"least must be of {', '.join(MEASURES)}, not {[*self.least]}")
-        self.program()
+        if not {*self.warmth_c} <= {*WARMTHS}:
+            raise ValueError(f"warmth_c must be of {', '.join(WARMTHS)}, not {[*self.warmth_c]}")
+        if not {*self.stages} <= {*STAGES}:
+            raise ValueError(f"stages must be of {', '.join(STAGES)}, not {[*self.stages]}")
+        _warmth(self.warmth_c)
+        try:
+            self.program()
+        except ValueError as odd:
+            raise ValueError(f"shade {odd}") from None
+        if len(self.water_days) not in (0, len(self.shade)):
+            raise ValueError(f"water_days must be one for each shade, not {len(self.water_days)}")
 
     @property
     def from_memory(self) -> int:
-        """How many figures have no source."""
+        """How many figures are neither the grower's own nor have a source; shades are one."""
         pairs = [figure for pair in self.spacing_m for figure in pair]
-        known = [self.nursery_weeks, self.toughening_weeks, self.litres, *pairs]
-        known += [*self.least.values(), *self.stages.values()]
-        return sum(figure.source is None for figure in known)
+        known = [self.nursery_weeks, self.toughening_weeks, self.litres, *pairs, *self.water_days]
+        known += [*self.least.values(), *self.stages.values(), *self.warmth_c.values()]
+        shades = self.shade_source is None and not self.shade_own
+        return shades + sum(figure.source is None and not figure.own for figure in known)
 
     def program(self) -> Program:
         """Return a program of toughening to start from: the profile's shades, evenly in time."""
@@ -100,7 +85,13 @@ class Profile:
         days = Count(max(LEAST_DAYS, int(self.toughening_weeks.low * 7 / between)))
         winds = (Wind.STILL, *OUTDOORS[max(0, len(OUTDOORS) - between) :])
         steps = tuple(
-            Step(Name(f"shade_{shade:g}"), shade, days, wind=winds[min(n, len(winds) - 1)])
+            Step(
+                Name(f"shade_{shade:g}"),
+                shade,
+                days,
+                water_every_days=self.water_days[n].middle if n < len(self.water_days) else None,
+                wind=winds[min(n, len(winds) - 1)],
+            )
             for n, shade in enumerate(self.shade)
         )
         name = self.name.get("en", self.id)
@@ -111,29 +102,93 @@ def read(raw: Mapping[str, Any]) -> Profile:
     """Return the profile that JSON holds.
 
     Raises:
-        ValueError: a figure, a way of making plants, a measure or a shade that cannot be.
-        KeyError: something is missing that every profile has.
+        Amiss: something is missing that every profile has, or a figure, a way of making plants,
+            a measure or a shade that cannot be.
     """
-    return Profile(
-        id=Name(raw["id"]),
-        name=MappingProxyType(dict(raw["name"])),
-        botanical=raw["botanical"],
-        made_by=raw["made_by"],
-        nursery_weeks=Figure(**raw["nursery_weeks"]),
-        least=_figures(raw["least"]),
-        shade=tuple(raw["shade"]),
-        toughening_weeks=Figure(**raw["toughening_weeks"]),
-        litres=Figure(**raw["litres"]),
-        stages=_figures(raw["stages"]),
-        spacing_m=tuple((Figure(**row), Figure(**rows)) for row, rows in raw["spacing_m"]),
-        pests=tuple(PestOf(**pest) for pest in raw["pests"]),
-        growth=MappingProxyType(
-            {name: _curve(one) for name, one in (raw.get("growth") or {}).items()}
-        ),
+    got = {
+        name: _part(raw[name], reader, name) for name, reader in _PARTS.items() if _there(raw, name)
+    }
+    missing = [name for name in NEEDED if name not in got]
+    if missing:
+        raise Amiss(missing[0], "missing")
+    try:
+        return Profile(**got)
+    except ValueError as odd:
+        named = str(odd).partition(" ")[0]
+        raise Amiss(named, odd) from None
+
+
+def _there(raw: Mapping[str, Any], name: str) -> bool:
+    return raw.get(name) is not None
+
+
+def _part(value: Any, reader: Callable[[Any, str], Any], path: str) -> Any:
+    try:
+        return reader(value, path)
+    except Amiss:
+        raise
+    except (KeyError, TypeError, ValueError, AttributeError) as odd:
+        raise Amiss(path, odd) from None
+
+
+def _text(raw: Any, _: str) -> str:
+    if not isinstance(raw, str) or not 0 < len(raw.strip()) <= LONGEST_SOURCE:
+        raise ValueError(f"must have 1 to {LONGEST_SOURCE} characters")
+    return raw
+
+
+def _flag(raw: Any, _: str) -> bool:
+    if not isinstance(raw, bool):
+        raise TypeError("must be true or false")
+    return raw
+
+
+def _names(raw: Any, path: str) -> Mapping[str, str]:
+    return MappingProxyType({name: _text(text, path) for name, text in raw.items()})
+
+
+def _shade(raw: Any, _: str) -> tuple[float, ...]:
+    if not all(type(one) in (int, float) for one in raw):
+        raise TypeError("must be numbers")
+    return tuple(raw)
+
+
+def _figure(raw: Any, _: str) -> Figure:
+    return Figure(**raw)
+
+
+def _figures(raw: Any, path: str) -> Mapping[str, Figure]:
+    return MappingProxyType(
+        {name: _part(one, _figure, f"{path}.{name}") for name, one in raw.items()}
     )
 
 
-def _curve(raw: Mapping[str, Any]) -> Curve:
+def _row(raw: Any, path: str) -> tuple[Figure, ...]:
+    return tuple(_part(one, _figure, f"{path}.{n}") for n, one in enumerate(raw))
+
+
+def _spacing(raw: Any, path: str) -> tuple[tuple[Figure, Figure], ...]:
+    pairs = [_row(pair, f"{path}.{n}") for n, pair in enumerate(raw)]
+    return tuple((row, rows) for row, rows in pairs)
+
+
+def _pests(raw: Any, _: str) -> tuple[PestOf, ...]:
+    return tuple(PestOf(**one) for one in raw)
+
+
+def _growth(raw: Any, path: str) -> Mapping[str, Curve]:
+    return MappingProxyType(
+        {name: _part(one, _curve, f"{path}.{name}") for name, one in raw.items()}
+    )
+
+
+def _warmth(known: Mapping[str, Figure]) -> None:
+    low, high = known.get("growth_from"), known.get("growth_to")
+    if low is not None and high is not None and high.middle <= low.middle:
+        raise ValueError(f"warmth_c must rise, not from {low.middle} to {high.middle}")
+
+
+def _curve(raw: Any, _: str) -> Curve:
     rows = {name: tuple(map(float, raw[name])) for name in ("ages_days", "mean", "spread")}
     return Curve(**rows, error=float(raw["error"]), source=raw.get("source"))
 
@@ -168,5 +223,27 @@ def curve_of(profile: Profile, measure: str) -> Curve:
     )
 
 
-def _figures(raw: Mapping[str, Any]) -> Mapping[str, Figure]:
-    return MappingProxyType({name: Figure(**figure) for name, figure in raw.items()})
+NEEDED = (
+    *("id", "name", "botanical", "made_by", "nursery_weeks"),
+    *("least", "shade", "toughening_weeks", "litres"),
+)
+_PARTS: Mapping[str, Callable[[Any, str], Any]] = {
+    "id": _text,
+    "name": _names,
+    "botanical": _text,
+    "made_by": _text,
+    "nursery_weeks": _figure,
+    "least": _figures,
+    "shade": _shade,
+    "toughening_weeks": _figure,
+    "litres": _figure,
+    "stages": _figures,
+    "spacing_m": _spacing,
+    "pests": _pests,
+    "shade_source": _text,
+    "shade_own": _flag,
+    "water_days": _row,
+    "warmth_c": _figures,
+    "container": _text,
+    "growth": _growth,
+}

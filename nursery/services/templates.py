@@ -17,6 +17,7 @@ from nursery.domain.kinds.shape import Count, Name
 from nursery.domain.terms import RULES
 
 FILE = "templates.json"
+CROPS = "crops.json"
 KINDS = {
     Count: "count",
     Name: "name",
@@ -29,11 +30,22 @@ KINDS = {
 @cache
 def every() -> dict[str, Any]:
     """Return the templates, and every rule that a condition may state with its fields."""
-    text = resources.files("nursery.domain.reference").joinpath(FILE).read_text(encoding="utf-8")
     return {
-        "items": json.loads(text),
+        "items": _shipped(FILE),
         "rules": [{"rule": code, "fields": list(_fields(cls))} for code, cls in RULES.items()],
     }
+
+
+@cache
+def crop_profiles() -> list[dict[str, Any]]:
+    """Return the crops that a grower may start from, each figure with its source (rule X-1)."""
+    found: list[dict[str, Any]] = _shipped(CROPS)
+    return found
+
+
+def _shipped(name: str) -> Any:
+    text = resources.files("nursery.domain.reference").joinpath(name).read_text(encoding="utf-8")
+    return json.loads(text)
 
 
 def _fields(cls: type) -> Iterator[dict[str, Any]]:

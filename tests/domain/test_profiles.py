@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from nursery.domain import profiles
-from nursery.domain.profiles import Figure, Profile
+from nursery.domain.profiles import Amiss, Figure, Profile
 from nursery.domain.reference.fields import PEST_CODE
 
 
@@ -33,9 +33,14 @@ def test_each_is_whole(profile: Profile) -> None:
     assert {*profile.name} == {"en", "es"}
     assert all(pest.code is None or PEST_CODE.fullmatch(pest.code) for pest in profile.pests)
     assert profile.from_memory > 0
+    assert profile.container in ("pot", "air_pot", "bag", "tray")
+    assert len(profile.water_days) == len(profile.shade)
+    assert {"growth_from", "growth_to"} <= {*profile.warmth_c}
     program = profile.program()
     assert [step.shade_percent for step in program.steps] == [*profile.shade]
     assert all(step.days >= 5 for step in program.steps)
+    waits = [step.water_every_days for step in program.steps]
+    assert waits == [figure.middle for figure in profile.water_days]
 
 
 def test_avocado_is_as_the_trade_has_it() -> None:
@@ -57,17 +62,52 @@ def test_a_figure_without_a_range_is_its_own_middle() -> None:
 
 
 @pytest.mark.parametrize(
-    ("given", "says"),
+    ("given", "field", "says"),
     [
-        ({"made_by": "magic"}, "made_by"),
-        ({"least": {}}, "least"),
-        ({"least": {"weight_kg": {"low": 1}}}, "least"),
-        ({"shade": [30, 50]}, "shadiest"),
-        ({"shade": []}, "at least one"),
-        ({"litres": {"low": 3, "high": 2}}, "rise"),
-        ({"litres": {"low": -1}}, "0 or more"),
+        ({"made_by": "magic"}, "made_by", "made_by"),
+        ({"made_by": None}, "made_by", "missing"),
+        ({"botanical": "  "}, "botanical", "characters"),
+        ({"name": {"en": 3}}, "name", "characters"),
+        ({"least": {}}, "least", "least"),
+        ({"least": {"weight_kg": {"low": 1}}}, "least", "least"),
+        ({"least": {"height_cm": {"low": "tall"}}}, "least.height_cm", "number"),
+        ({"shade": [30, 50]}, "shade", "shadiest"),
+        ({"shade": []}, "shade", "at least one"),
+        ({"shade": ["dark"]}, "shade", "numbers"),
+        ({"shade_own": 1}, "shade_own", "true or false"),
+        ({"water_days": [{"low": 1}]}, "water_days", "each shade"),
+        ({"water_days": [{"low": 1}, {"low": -1}]}, "water_days.1", "0 or more"),
+        ({"warmth_c": {"frost": {"low": 1}}}, "warmth_c", "warmth_c"),
+        (
+            {"warmth_c": {"growth_from": {"low": 30}, "growth_to": {"low": 20}}},
+            "warmth_c",
+            "rise",
+        ),
+        ({"stages": {"waiting": {"low": 1}}}, "stages", "stages"),
+        ({"spacing_m": [[{"low": 1}, {"high": 2}]]}, "spacing_m.0.1", "low"),
+        ({"spacing_m": [[{"low": 1}]]}, "spacing_m", "unpack"),
+        ({"pests": [{"code": "X"}]}, "pests", "name"),
+        ({"growth": {"height_cm": {"ages_days": [0]}}}, "growth.height_cm", "mean"),
+        ({"litres": {"low": 3, "high": 2}}, "litres", "rise"),
+        ({"litres": {"low": -1}}, "litres", "0 or more"),
+        ({"litres": {"low": 1, "source": " "}}, "litres", "source"),
+        ({"litres": {"low": 1, "weight": 2}}, "litres", "weight"),
     ],
 )
-def test_what_cannot_be_is_refused(given: dict[str, Any], says: str) -> None:
-    with pytest.raises(ValueError, match=says):
+def test_what_cannot_be_is_refused_by_its_field(
+    given: dict[str, Any], field: str, says: str
+) -> None:
+    with pytest.raises(Amiss, match=says) as amiss:
         changed(**given)
+    assert amiss.value.field == field
+
+
+def test_a_figure_that_a_grower_changed_is_their_own_and_no_longer_from_memory() -> None:
+    before = changed()
+    after = changed(
+        litres={"low": 6, "high": None, "source": None, "own": True},
+        shade=[60, 30, 0],
+        shade_own=True,
+    )
+    assert after.litres == Figure(6, own=True)
+    assert after.from_memory == before.from_memory - 2

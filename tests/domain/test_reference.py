@@ -179,7 +179,7 @@ WRONG: dict[str, tuple[str, dict[str, Any], str, str]] = {
         "row_impossible",
         "rains.amount_mm",
     ),
-    "a profile that is none": ("crop", {"profile": {"id": "x"}}, "row_unreadable", "profile"),
+    "a profile that is none": ("crop", {"profile": {"id": "x"}}, "row_lacks", "profile.name"),
     "a profile that is a text": ("crop", {"profile": "x"}, "row_unreadable", "profile"),
     "a person without a role": ("person", {"role": None}, "row_lacks", "role"),
     "a role that is none": ("person", {"role": "boss"}, "row_unreadable", "role"),

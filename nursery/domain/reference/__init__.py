@@ -91,8 +91,8 @@ def _profile(value: object) -> profiles.Profile:
         raise Misfit
     try:
         return profiles.read(value)
-    except (KeyError, TypeError, ValueError, AttributeError):
-        raise Misfit from None
+    except profiles.Amiss as amiss:
+        raise Misfit(amiss.field) from None
 
 
 _READERS = {
