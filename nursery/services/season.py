@@ -29,7 +29,9 @@ def read(nursery: str, now: datetime) -> dict[str, Any]:
         book = outlook.read_book(rows)
         kept = list(rows.forecasts.filter(kind__in=(ODDS, READINESS)))
     stored = _stored(kept)
-    stale = any(row.stale_from is not None for row in kept)
+    # What nobody has worked out yet is as old as can be.
+    made = any(row.kind == ODDS for row in kept)
+    stale = not made or any(row.stale_from is not None for row in kept)
     body = sheet.of_book(book, book.day(now), stored)
     return {"as_of_seq": seq, "stale": stale, **body}
 

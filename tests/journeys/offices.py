@@ -33,11 +33,9 @@ class Desk:
 
     def ask(self, method: str, path: str, body: object = None) -> Any:
         token = next((c.value for c in self._cookies if c.name == "nursery_csrf"), "") or ""
-        # A text is a file, as it is; anything else goes as JSON.
-        kind = "text/csv" if isinstance(body, str) else "application/json"
-        headers = {"Content-Type": kind, "X-Sync": "1", "X-CSRFToken": token}
+        headers = {"Content-Type": "application/json", "X-Sync": "1", "X-CSRFToken": token}
         headers |= {"Origin": self.url, "Referer": f"{self.url}/"}
-        data = None if body is None else _bytes(body)
+        data = None if body is None else json.dumps(body).encode()
         asked = urllib.request.Request(f"{self.url}/api/v1/{path}", data, headers, method=method)
         with self._opener.open(asked, timeout=30) as got:
             text = got.read()
@@ -73,10 +71,6 @@ class Desk:
         """Return a batch's entries of one kind, oldest first."""
         lines = self.get(f"batches/{batch}")["timeline"]
         return [line["entry"] for line in lines if line["entry"]["kind"] == kind]
-
-
-def _bytes(body: object) -> bytes:
-    return body.encode() if isinstance(body, str) else json.dumps(body).encode()
 
 
 @dataclass

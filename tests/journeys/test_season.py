@@ -8,7 +8,6 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from nursery.domain.weather import invented
 from nursery.ops.demo import law
 from nursery.services import demo, words
 from nursery.services.word_forms import House
@@ -32,10 +31,8 @@ def july(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
 
 @pytest.fixture(scope="module")
 def march(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
-    """In the planting weeks, measured four times; with thirty years of weather, and worked out."""
+    """In the planting weeks, measured four times; with its thirty years of weather worked out."""
     with office_on(tmp_path_factory.mktemp("season-march"), 8) as office:
-        years = invented.csv(seed=7, first_year=2001, years=30)
-        Desk(office.url).ask("PUT", "weather/hills?name=Hills&invented=true", years)
         told = office.told(demo.EVENINGS[8])
         with running(told, office.folder / "worker.log", "worker", "--beat") as worker:
             desk = Desk(office.url)

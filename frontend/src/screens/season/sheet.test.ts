@@ -95,6 +95,11 @@ describe("what is missing is said in words", () => {
       /^Nobody has said what soil and hole are here\./,
     ],
     [
+      "a sheet that was never worked out",
+      { ...SEASON, weather: null, odds: null, stale: true },
+      /^The odds are being worked out\./,
+    ],
+    [
       "odds that are not worked out yet",
       { ...SEASON, odds: null },
       /^The odds are being worked out\./,
