@@ -1,8 +1,10 @@
 /** What the office works out for phones, as of one line of the feed, for some weeks ahead. */
 import type { GateRow } from "../log/gate";
+import type { Program, Told as ToldToughening } from "../log/toughening";
 import type { Clock, Doubt, Hold, Notice, Sample } from "./views";
 
 /** Something to be done between two instants, both included. */
+
 export interface Check {
   readonly id: string;
   readonly kind: string;
@@ -87,4 +89,19 @@ export interface Outlook {
   readonly consignments: readonly Readonly<Record<string, unknown>>[];
   readonly notices: readonly Notice[];
   readonly look_alikes: readonly (readonly [string, string])[];
+  /** What an older office has not worked out. */
+  readonly toughening?: Toughening;
+}
+
+/** A program of toughening, with the light under each of its steps today [mol m-2 d-1]. */
+export interface ToldProgram extends Program {
+  readonly name: string;
+  readonly source: string;
+  /** Empty where nobody typed where the nursery lies. */
+  readonly light: readonly number[];
+}
+
+export interface Toughening {
+  readonly programs: Readonly<Record<string, ToldProgram>>;
+  readonly batches: Readonly<Record<string, ToldToughening>>;
 }

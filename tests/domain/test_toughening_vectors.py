@@ -1,0 +1,50 @@
+"""The advice on toughening by the vectors that the phone is held to as well (rules U-1 to U-5)."""
+
+import json
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from nursery.domain.kinds.shape import Count, Name
+from nursery.domain.program import Limits, Program, Step, Wind
+from nursery.domain.toughening import Seen, Sky, Standing, advise
+
+FILE = Path(__file__).parents[1] / "vectors" / "toughening.json"
+CASES: list[dict[str, Any]] = json.loads(FILE.read_text(encoding="utf-8"))
+
+
+def program(raw: dict[str, Any]) -> Program:
+    steps = tuple(
+        Step(
+            Name(one["id"]),
+            one["shade_percent"],
+            Count(one["days"]),
+            one["sun_hours"],
+            one["water_every_days"],
+            Wind(one["wind"]),
+            one["feed"],
+            tuple(one["checks"]),
+        )
+        for one in raw["steps"]
+    )
+    return Program(Name("p"), "P", steps, "vectors", Limits(**raw["limits"]))
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case["name"])
+def test_the_advice_is_that_of_the_vector(case: dict[str, Any]) -> None:
+    steps, seen, sky = program(case["program"]), case["seen"], case["sky"]
+    found = advise(
+        steps,
+        Standing(case["at"], date.fromisoformat(case["since"])),
+        date.fromisoformat(case["today"]),
+        Seen(**{**seen, "checks": frozenset(seen["checks"])}),
+        Sky(**{name: tuple(v) if isinstance(v, list) else v for name, v in sky.items()}),
+    )
+    assert {
+        "doing": found.doing.value,
+        "step": steps.place(found.to.id),
+        "reasons": json.loads(json.dumps([one.as_json() for one in found.reasons])),
+        "on": None if found.on is None else found.on.isoformat(),
+    } == case["advice"]

@@ -1,0 +1,75 @@
+"""Day 8 of the story, 12 February 2032: heat is forecast, leaves are scorched, one step back."""
+
+from collections.abc import Iterator
+from datetime import date
+
+import pytest
+from playwright.sync_api import Browser, expect
+
+from nursery.ops.demo import names as n
+from nursery.services import demo
+from tests.journeys.offices import Desk, Office, office_at
+from tests.journeys.sheets import chips, opens, saves
+from tests.journeys.workers import Worker, person, there
+
+THURSDAY = date(2032, 2, 12)
+BEGAN = there(THURSDAY, "07:10")
+
+
+@pytest.fixture(scope="module")
+def office(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
+    with office_at(tmp_path_factory.mktemp("toughening"), BEGAN) as office:
+        yield office
+
+
+@pytest.fixture(scope="module")
+def w1(browser: Browser, office: Office) -> Iterator[Worker]:
+    yield from person(browser, office, demo.W1, BEGAN)
+
+
+def reads(worker: Worker, key: str) -> None:
+    expect(worker.hand.page.locator(".advice .word")).to_have_text(worker.hand.says(key))
+
+
+def test_37_degrees_are_forecast_and_no_step_is_taken(w1: Worker) -> None:
+    opens(w1, f"toughen/{n.SHADE_HOUSE}")
+    reads(w1, "toughen.doing.freeze")
+    w1.hand.reads("reason.toughening_heat", high=37, n=3, most=35)
+    expect(w1.hand.page.locator(".now .big b")).to_have_text(w1.hand.says("toughen.shade", n=50))
+    expect(w1.hand.page.locator(".now")).to_contain_text("mol")
+
+
+def test_14_of_60_are_scorched_and_the_phone_says_at_once_to_go_back(
+    w1: Worker, office: Office
+) -> None:
+    hand = w1.hand
+    hand.tap("toughen.scorched")
+    tally = chips(w1, "toughen.scorched")
+    for step, times in (("tally.more", 3), ("tally.less", 1)):
+        amount = 5 if step == "tally.more" else 1
+        name = hand.says(step, n=amount, of=hand.says("toughen.scorched"))
+        for _ in range(times):
+            tally.get_by_role("button", name=name, exact=True).click()
+    reads(w1, "toughen.doing.back")
+    hand.reads("reason.toughening_scorched", n=14, of=60, percent=23, most=5)
+    saves(w1, "toughen.save.back", n=70)
+    desk = Desk(office.url)
+    for pot in n.POTS:
+        body = desk.records(pot, "stepped")[-1]["body"]
+        assert (body["step"], body["shade_percent"]) == ("back", 70)
+        assert (body["scorched"], body["of"], body["program"]) == (14, 60, n.TOUGHENING)
+
+
+def test_the_sheet_goes_on_from_there_without_hearing_from_the_office(w1: Worker) -> None:
+    opens(w1, f"toughen/{n.T1}")
+    expect(w1.hand.page.locator(".now .big b")).to_have_text(w1.hand.says("toughen.shade", n=70))
+    reads(w1, "toughen.doing.freeze")
+
+
+def test_water_that_does_not_come_is_written_down(w1: Worker, office: Office) -> None:
+    w1.hand.tap("line.no_water")
+    w1.hand.reads("reason.toughening_water_failed")
+    w1.is_sent()
+    desk = Desk(office.url)
+    told = desk.get(f"places/{n.SHADE_HOUSE}")["timeline"]
+    assert any(line["entry"]["body"].get("failed") for line in told)
