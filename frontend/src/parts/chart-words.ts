@@ -2,7 +2,7 @@
 import type { Spot } from "./chart";
 
 /** How wide a letter is at most, for its size: words are set so that there is room for them. */
-export const LETTER = 0.57;
+export const LETTER = 0.6;
 
 /** Words over a chart: where each begins and on which line it stands, so that none overlap. */
 export function apart(
