@@ -13,6 +13,7 @@ from nursery.api import (
     office,
     paper,
     phones,
+    plans,
     reading,
     release,
     season,
@@ -65,6 +66,7 @@ urlpatterns = [
     path("what-if", conditions.WhatIf.as_view()),
     path("templates", conditions.Templates.as_view()),
     path("crop-profiles", conditions.CropProfiles.as_view()),
+    path("plans/backward", plans.Backwards.as_view()),
     path("labels", paper.Labels.as_view()),
     path("schema", described.Description.as_view()),
 ]

@@ -33,6 +33,7 @@ BEGIN = json.dumps(
 )
 RECORD = json.dumps({"kind": "noted", "about": ["b-1"], "body": {"text": "x"}})
 LINK = json.dumps({"name": "Dacio Brill", "ends_at": "2031-06-30T00:00:00Z"})
+PLAN = '{"crop": "lime", "plants": 100, "first": "2032-10-05", "last": "2032-11-12"}'
 WHAT_IF = json.dumps({"suppose": [{"what": "notice", "on": "2031-03-10"}]})
 PLACE = json.dumps({"body": {"name": "Room", "kind": "room"}})
 
@@ -94,6 +95,7 @@ DOORS: list[tuple[str, str, str, tuple[int, ...]]] = [
     ("PATCH", "uploads/none", "{}", (412, 412, 403, 412, 401, 401, 401, 412)),
     ("OPTIONS", "uploads/none", "", (204, 204, 403, 204, 204, 204, 204, 204)),
     ("POST", "what-if", WHAT_IF, (200, 403, 403, 200, 401, 401, 401, 403)),
+    ("POST", "plans/backward", PLAN, (200, 403, 403, 200, 401, 401, 401, 403)),
     ("GET", "templates", "", (200, 200, 403, 200, 401, 200, 403, 200)),
     ("GET", "crop-profiles", "", (200, 200, 403, 200, 401, 200, 403, 200)),
     ("GET", "weather", "", (200, 200, 403, 200, 401, 200, 403, 200)),

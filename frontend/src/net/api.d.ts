@@ -406,6 +406,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/plans/backward": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** @description How many to start and when, so that enough plants stand in the field. */
+        post: operations["plan_backward"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/reading": {
         parameters: {
             query?: never;
@@ -811,6 +828,24 @@ export interface components {
             code: string;
             why?: string;
         };
+        /** @description So many plants standing by these weeks; with a `release`, what follows from that day. */
+        Backward: {
+            crop: string;
+            plants: number;
+            /** Format: date */
+            first: string;
+            /** Format: date */
+            last: string;
+            /**
+             * Format: double
+             * @default 0.9
+             */
+            certainty: number;
+            lost?: components["schemas"]["Lost"];
+            permit?: string | null;
+            /** Format: date */
+            release?: string | null;
+        };
         Begin: {
             name: string;
             zone: string;
@@ -941,6 +976,15 @@ export interface components {
         Links: {
             items: components["schemas"]["LinkShape"][];
         };
+        /** @description Shares that are lost before the nursery, in it, and in the field; those typed count. */
+        Lost: {
+            /** Format: double */
+            before?: number;
+            /** Format: double */
+            nursery?: number;
+            /** Format: double */
+            field?: number;
+        };
         NewLink: {
             name: string;
             /** Format: date-time */
@@ -1017,6 +1061,23 @@ export interface components {
             server_time: string;
             shifted: boolean;
             app: components["schemas"]["AppShape"];
+        };
+        /** @description `start.middle` is as likely as not, `start.sure` has the certainty; `days` in their order. */
+        Plan: {
+            as_of_seq: number;
+            /** Format: date */
+            today: string;
+            crop: string;
+            plants: number;
+            /** Format: double */
+            certainty: number;
+            start: {
+                [key: string]: unknown;
+            };
+            days: {
+                [key: string]: unknown;
+            }[];
+            missing: string[];
         };
         /** @description RFC 9457. */
         Problem: {
@@ -2384,6 +2445,53 @@ export interface operations {
                 };
             };
             404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    plan_backward: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Backward"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Plan"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
                 headers: {
                     [name: string]: unknown;
                 };
