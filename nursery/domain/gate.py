@@ -48,6 +48,10 @@ OF_PLACES = frozenset((Act.ENTERING, Act.LEAVING, Act.ACCEPTING, Act.EMPTYING))
 OF_BATCHES = tuple(act for act in Act if act not in OF_PLACES)
 
 
+# Checks of a planting day that the authority decides: nobody here signs them away.
+LAW = frozenset({"released", "holds", "reentry"})
+
+
 @dataclass(frozen=True, slots=True)
 class Gate:
     """An answer with its reason, and what would open the gate.

@@ -11,7 +11,7 @@ from nursery.domain import all_out, holds, quarantine
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.doubts import Doubt
-from nursery.domain.gate import Act, Answer, Gate
+from nursery.domain.gate import LAW, Act, Answer, Gate
 from nursery.domain.mistaps import NO_SIGN
 from nursery.domain.place import Place
 from nursery.domain.record import Record, Signature
@@ -32,7 +32,7 @@ def applied(
         for record in records
         for one in record.signatures
         if one.act == act and one.at <= now and book.day(one.at) == book.day(now)
-        if not one.checks and sound(one, book)
+        if not _of_planting_day(one) and sound(one, book)
     ]
     for part in parts:
         if signed and part.override_allowed:
@@ -46,8 +46,20 @@ def applied(
 def odd(state: Batch | Place, book: Book) -> Iterable[Doubt]:
     """Yield each signature that opens nothing: by another hand, or against what stands above it."""
     for one in state.record.signatures:
-        if one.act in ACTS and not (sound(one, book) and _allowed(state, one, book)):
+        if one.act not in ACTS:
+            continue
+        allowed = _no_law(one) if _of_planting_day(one) else _allowed(state, one, book)
+        if not (sound(one, book) and allowed):
             yield Doubt("override_refused", (one.entry,), {"act": one.act})
+
+
+def _of_planting_day(one: Signature) -> bool:
+    """Whether it is signed for checks or spares of a planting day."""
+    return one.act == Act.PLANTING and bool(one.checks or one.plants)
+
+
+def _no_law(one: Signature) -> bool:
+    return not LAW & {key.split(":")[0] for key in one.checks}
 
 
 def sound(one: Signature, book: Book) -> bool:

@@ -4,8 +4,10 @@ from typing import Any
 
 import pytest
 
+from nursery.domain import overrides
+from nursery.domain.gate import Act, Answer, Gate
 from nursery.domain.planting import told
-from tests.domain.house import House, day, place
+from tests.domain.house import House, day, instant, place
 from tests.domain.test_toughening_course import PROGRAM
 
 TODAY, ON = "2032-03-09", "2032-03-12"
@@ -275,3 +277,31 @@ def test_nothing_is_told_of_weeks_that_nobody_set() -> None:
     booked(house)
     ahead = group(house)["ahead"]
     assert (ahead["field"], ahead["sky"], ahead["weeks"]) == ({}, {}, None)
+
+
+def refused(house: House, tray: str = "t1") -> list[str]:
+    book = house.book()
+    return [one.code for one in overrides.odd(book.batches[tray], book)]
+
+
+def test_what_is_signed_for_checks_opens_no_gate_and_is_not_asked_about(house: House) -> None:
+    """Rule V-8."""
+    booked(house)
+    more = {"act": "planting", "on": ON, "reason": "mats"}
+    house.add("signed", "t1", f"{TODAY} 15:00", {**more, "checks": ["pots_full"]})
+    house.add("signed", "t1", f"{TODAY} 15:01", {**more, "plants": 4})
+    book = house.book()
+    wait = Gate(Answer.WAIT, "own_rule", override_allowed=True)
+    records, at = [book.batches["t1"].record], instant(f"{TODAY} 16:00")
+    assert list(overrides.applied([wait], Act.PLANTING, records, at, book)) == [wait]
+    assert refused(house) == []
+
+
+def test_what_the_authority_decides_is_not_signed_away(house: House) -> None:
+    """Rule V-8."""
+    booked(house)
+    more = {"act": "planting", "on": ON, "reason": "no time"}
+    house.add("signed", "t1", f"{TODAY} 15:00", {**more, "checks": ["released", "pits:tr3"]})
+    assert refused(house) == ["override_refused"]
+    house.add("signed", "t1", f"{TODAY} 15:01", {**more, "checks": ["heat"]}, by="w1")
+    assert refused(house) == ["override_refused"] * 2

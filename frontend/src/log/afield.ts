@@ -61,10 +61,10 @@ export interface Here {
   /** Records about the plants, the blocks and the places around them. */
   readonly entries: readonly Entry[];
   /** Ids of those that the office had not read when it told. */
-  readonly fresh: ReadonlySet<string>;
+  readonly fresh: readonly string[];
   /** A place and those around it. */
   readonly outward: (place: string) => readonly string[];
-  readonly growers: ReadonlySet<string>;
+  readonly growers: readonly string[];
   /** What this phone knows to stand against it, whatever was told. */
   readonly held: boolean;
   readonly reentry: (on: string) => boolean;
@@ -100,7 +100,7 @@ interface Signed {
 }
 
 export function afield(told: Told, here: Here): Afield {
-  const facts = standing(here.entries).entries.filter(({ id }) => here.fresh.has(id));
+  const facts = standing(here.entries).entries.filter(({ id }) => here.fresh.includes(id));
   const { on, people } = booked(told, facts, here.today);
   const sky = { ...told.ahead.sky, ...forecasts(facts) };
   const read = (what: string) => (block: Block) => figure(what, block.id, told, facts, here);
@@ -225,7 +225,7 @@ function signatures(told: Told, facts: readonly Entry[], on: string, here: Here)
     .flatMap((entry) => bodies<Signed>([entry], "signed").map((body) => ({ entry, body })))
     .filter(({ body }) => body.act === "planting" && !NO_SIGN.test(body.reason))
     .filter(({ entry, body }) => (body.on ?? here.dayOf(entry.occurredAt)) === on)
-    .filter(({ entry }) => entry.confirmed && here.growers.has(entry.author));
+    .filter(({ entry }) => entry.confirmed && here.growers.includes(entry.author));
 }
 
 function keyed(mine: ReturnType<typeof signatures>, { dayOf }: Here): Record<string, Signature> {

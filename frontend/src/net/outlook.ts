@@ -1,4 +1,5 @@
 /** What the office works out for phones, as of one line of the feed, for some weeks ahead. */
+import type { Told } from "../log/afield";
 import type { GateRow } from "../log/gate";
 import type { Program, Told as ToldToughening } from "../log/toughening";
 import type { Clock, Doubt, Hold, Notice, Sample } from "./views";
@@ -91,6 +92,8 @@ export interface Outlook {
   readonly look_alikes: readonly (readonly [string, string])[];
   /** What an older office has not worked out. */
   readonly toughening?: Toughening;
+  /** Planting days that come, by group; an office of an older version tells none. */
+  readonly planting?: readonly Told[];
 }
 
 /** A program of toughening, with the light under each of its steps today [mol m-2 d-1]. */

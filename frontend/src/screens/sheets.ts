@@ -72,6 +72,7 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   look: { load: () => import("./look/Look.svelte") },
   suspect: { load: () => import("./suspect/Suspect.svelte") },
   lift: { load: () => import("./suspect/Lift.svelte") },
+  planting: { load: () => import("./planting/Planting.svelte") },
   may: { load: () => import("./may/May.svelte") },
   traps: { load: () => import("./traps/Traps.svelte") },
   trap: { load: () => import("./traps/Trap.svelte") },

@@ -1,7 +1,7 @@
 """The planting day: what is green, what is not and why, and what may be signed away."""
 
+from nursery.domain.gate import LAW
 from nursery.domain.planting.day import (
-    LAW,
     Block,
     Check,
     Colour,

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
+from nursery.domain.gate import LAW
 from nursery.domain.kinds.shape import Count, Name
 from nursery.domain.toughening import Advice, Doing
 
@@ -18,9 +19,6 @@ class Colour(StrEnum):
     NO = "no"
     CANNOT_TELL = "cannot_tell"
 
-
-# What the authority decides: nobody here signs it away.
-LAW = frozenset({"released", "holds", "reentry"})
 
 DAYS_GO = Count(7)
 DAYS_WAIT = Count(3)
