@@ -20,6 +20,7 @@ const FIRST: ReadonlySet<string> = new Set([
     "arrive.unknown_name",
     "mine.title",
     "papers.title",
+    "planting.title",
     "scan.title",
     "room.line",
     "takeon.line",

@@ -77,6 +77,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
     # Without a find, opening it begins one.
     "suspect": (f"{n.T4}/{{find}}",),
     "lift": (n.T4,),
+    "planting": ("", law.CONSIGNMENT, f"{law.CONSIGNMENT}/field"),
     "may": (f"moving/{n.T1}", f"entering/{n.QUARANTINE}", f"leaving/{n.QUARANTINE}"),
     "traps": ("", n.QUARANTINE),
     "trap": (n.TRAP_A, n.TRAP_VENT_2),

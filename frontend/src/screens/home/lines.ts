@@ -31,6 +31,10 @@ export const LINES: readonly Line[] = [
     ...{ sheet: "papers", sign: "paper", says: "papers.title" },
     shown: () => phone.role === "grower" && holdsUnderConditions(),
   },
+  {
+    ...{ sheet: "planting", sign: "plant", says: "planting.title" },
+    shown: () => phone.role === "grower" && (phone.outlook?.planting ?? []).length > 0,
+  },
   { sheet: "arrive", sign: "trays", says: "arrive.line" },
   { sheet: "take-on", sign: "tray", says: "takeon.line" },
   { sheet: "mine", sign: "wrong-fix", says: "mine.title" },
