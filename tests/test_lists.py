@@ -22,7 +22,6 @@ LANGUAGES = words.languages()
 # Kinds that no step of a fold takes up, and why that is right.
 NO_STEP = {
     "pruned": "the authority's consent is asked for by a gate; the plants are the same",
-    "graded": "a grade is read from its entry when planting is planned",
     "rooted": "cuttings are counted plants; roots are read from the entries",
     "took": "unions that failed leave by their own loss; shares are read from the entries",
     "forecast": "kept in the record, from which toughening and the planting day read it",

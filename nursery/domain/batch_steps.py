@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from nursery.domain import account_steps as account
-from nursery.domain import law_steps
+from nursery.domain import grades, law_steps
 from nursery.domain.batch import Batch, Stay
 from nursery.domain.entry import Entry
 from nursery.domain.kinds import count, field, health, law, life
@@ -220,6 +220,7 @@ STEPS: Mapping[type, Callable[[Batch, Any], None]] = {
     life.Potted: potted,
     life.Relabelled: relabelled,
     life.Stepped: stepped,
+    life.Graded: grades.graded,
     count.Counted: account.counted,
     count.Lost: account.lost,
     count.Settled: account.settled,

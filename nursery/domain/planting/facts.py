@@ -6,10 +6,9 @@ from datetime import date, timedelta
 from math import ceil
 from typing import Any
 
-from nursery.domain import holds, notices, quarantine, reentry, seasons
+from nursery.domain import grades, holds, notices, quarantine, reentry, seasons
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
-from nursery.domain.kinds.life import Graded
 from nursery.domain.overrides import sound
 from nursery.domain.planting.day import Block, Check, Day, Levels, Plants, checks, verdict
 from nursery.domain.record import Booking, Figure, Record, Signature
@@ -102,9 +101,9 @@ def blocks_of(batches: Iterable[Batch], book: Book, today: date) -> tuple[Block,
 
 
 def _facts(group: Group, book: Book, today: date, levels: Levels) -> Facts:
-    grades = [_grade(batch) for batch in group.batches]
+    graded = [_grade(batch) for batch in group.batches]
     blocks = tuple(_block(name, book, today) for name in group.blocks)
-    plants = _plants(group, sum(a for a, _ in grades), book, today)
+    plants = _plants(group, sum(a for a, _ in graded), book, today)
     day = _day(group, sum(block.planned for block in blocks), book, today)
     signatures = [one for one in _signatures(group, book) if sound(one, book)]
     return Facts(
@@ -114,19 +113,15 @@ def _facts(group: Group, book: Book, today: date, levels: Levels) -> Facts:
         blocks=blocks,
         checks=checks(plants, day, blocks, levels),
         signed={key: one for one in signatures for key in one.checks},
-        waiting=sum(b for _, b in grades),
+        waiting=sum(b for _, b in graded),
         spares=max((one.plants or 0 for one in signatures), default=0),
     )
 
 
 def _grade(batch: Batch) -> tuple[int, int]:
     """Return how many plants are A and B by the last grading, never more than live (rule V-7)."""
-    graded = [one.body for one in batch.record.happenings if isinstance(one.body, Graded)]
-    if not graded:
-        return 0, 0
-    alive = batch.alive or 0
-    a = min(graded[-1].a, alive)
-    return a, min(graded[-1].b, alive - a)
+    last = grades.of_batch(batch)
+    return (0, 0) if last is None else (last.a, last.b)
 
 
 def _plants(group: Group, fit: int, book: Book, today: date) -> Plants:
