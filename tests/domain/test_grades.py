@@ -1,10 +1,17 @@
 """A to plant, B to wait, C culled: 214 + 15 + 7 = 236."""
 
+import json
+from pathlib import Path
+from typing import Any
+
 import pytest
 
 from nursery.domain import fold, grades
 from nursery.domain.batch import Batch
 from tests.domain.pen import Pen
+
+VECTORS = Path(__file__).parents[1] / "vectors" / "grades.json"
+CASES: list[dict[str, Any]] = json.loads(VECTORS.read_text(encoding="utf-8"))
 
 
 def stood(alive: int, *, estimated: bool = False) -> Pen:
@@ -91,3 +98,13 @@ def test_grades_that_are_not_what_lives_are_kept_and_doubted(
     pen = stood(alive, estimated=estimated)
     pen.write("graded", {"a": 43, "b": 5, "c": 2}, "09:00")
     assert doubts(told(pen)) == said
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case["name"])
+def test_the_grades_are_those_of_the_vector_that_a_phone_is_held_to(case: dict[str, Any]) -> None:
+    """Rules L-14, V-7."""
+    pen = Pen() if case["alive"] is None else stood(case["alive"])
+    for i, (a, b, c) in enumerate(case["gradings"]):
+        pen.write("graded", {"a": a, "b": b, "c": c}, f"09:{i:02d}")
+    last = grades.of_batch(told(pen))
+    assert (None if last is None else [last.a, last.b, last.c]) == case["left"]

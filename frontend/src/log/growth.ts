@@ -1,0 +1,52 @@
+/** Tagged plants that are measured again and again: what was measured of which, and when. */
+import type { Entry } from "./entry";
+import { standing } from "./timeline";
+
+export const MEASURES = ["height_cm", "collar_mm", "flushes", "leaves"] as const;
+export type Measure = (typeof MEASURES)[number];
+
+/** A plant that says nothing was missing or dead: it is kept, and was not measured. */
+export type Plant = Readonly<{ tag: string } & Partial<Record<Measure, number | null>>>;
+
+export interface Measuring {
+  readonly at: string;
+  readonly plants: readonly Plant[];
+}
+
+/** Every measuring of a batch that stands, oldest first. */
+export function measurings(id: string, entries: Iterable<Entry>): Measuring[] {
+  const about = [...entries].filter((entry) => entry.about.includes(id));
+  return standing(about).entries.flatMap((one) =>
+    one.kind === "other" && one.named === "measured" && !one.unread
+      ? [{ at: one.occurredAt, plants: one.body["plants"] as readonly Plant[] }]
+      : [],
+  );
+}
+
+/** The plants that are asked for again, in the order in which they were first measured. */
+export function tagsOf(before: readonly Measuring[]): string[] {
+  return [...new Set(before.flatMap(({ plants }) => plants.map(({ tag }) => tag)))];
+}
+
+/** What a plant measured when it was last measured; null where it never was. */
+export function lastOf(before: readonly Measuring[], tag: string, measure: Measure): number | null {
+  const told = before.flatMap(({ plants }) =>
+    plants.flatMap((one) => (one.tag === tag ? [one[measure] ?? null] : [])),
+  );
+  return told.findLast((one) => one !== null) ?? null;
+}
+
+export interface Figures {
+  readonly at: string;
+  readonly mean: number;
+  readonly each: readonly number[];
+}
+
+/** One measure over time: each plant's figure and their mean, where any was measured. */
+export function courseOf(before: readonly Measuring[], measure: Measure): Figures[] {
+  return before.flatMap(({ at, plants }) => {
+    const each = plants.flatMap((one) => one[measure] ?? []);
+    if (each.length === 0) return [];
+    return [{ at, each, mean: each.reduce((sum, one) => sum + one, 0) / each.length }];
+  });
+}
