@@ -34,13 +34,16 @@ def program(raw: dict[str, Any]) -> Program:
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case["name"])
 def test_the_advice_is_that_of_the_vector(case: dict[str, Any]) -> None:
-    steps, seen, sky = program(case["program"]), case["seen"], case["sky"]
+    steps, seen = program(case["program"]), case["seen"]
+    sky: dict[str, Any] = {
+        name: tuple(said) if isinstance(said, list) else said for name, said in case["sky"].items()
+    }
     found = advise(
         steps,
         Standing(case["at"], date.fromisoformat(case["since"])),
         date.fromisoformat(case["today"]),
         Seen(**{**seen, "checks": frozenset(seen["checks"])}),
-        Sky(**{name: tuple(v) if isinstance(v, list) else v for name, v in sky.items()}),
+        Sky(**sky),
     )
     assert {
         "doing": found.doing.value,

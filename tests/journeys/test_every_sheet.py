@@ -47,6 +47,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
     "sample": (n.T4,),
     "pot": (n.T1,),
     "roots": (n.T1, n.QUARANTINE),
+    "grade": (n.T1, n.SHADE_HOUSE, f"{n.T1}/{n.SHADE_HOUSE}"),
     "toughen": (n.T1, n.SHADE_HOUSE),
     "prune": (n.T1, n.QUARANTINE),
     "rooms": ("", n.QUARANTINE, n.FIELD, "new", f"new/{n.QUARANTINE}", f"{n.QUARANTINE}/edit"),

@@ -47,6 +47,7 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   destroy: { load: () => import("./bag/Destroy.svelte") },
   sample: { load: () => import("./sample/SampleSheet.svelte") },
   pot: { load: () => import("./pot/Pot.svelte") },
+  grade: { load: () => import("./grade/Grade.svelte") },
   toughen: { load: () => import("./toughen/Toughen.svelte") },
   roots: { load: () => import("./pot/Roots.svelte") },
   prune: { load: () => import("./pot/Prune.svelte") },
