@@ -1,5 +1,6 @@
 /** A crop's row as it is being typed, with what is known of it in each container. */
 import { figureText, readNumber } from "../../words/forms";
+import { profileBody, profileTyping, wrongProfile, type ProfileTyping } from "./profile";
 import type { CropBody, Pot, Wrong } from "./shapes";
 import { namedBody, namingOf, plain, text, tidy, wrongNaming, type Naming } from "./typing";
 
@@ -14,6 +15,7 @@ export interface CropTyping extends Naming {
   botanical: string;
   cultivar: string;
   pots: PotTyping[];
+  profile: ProfileTyping;
 }
 
 export const NO_POT: PotTyping = { container: "", full_days: "", per_m2: "", source: "" };
@@ -25,6 +27,7 @@ export function cropTyping(body: CropBody | null, today: string, mark: string): 
     ...namingOf(body, today),
     botanical: body?.botanical ?? "",
     cultivar: body?.cultivar ?? "",
+    profile: profileTyping(body?.profile, mark),
     pots: (body?.pots ?? []).map(({ container, source, full_days, per_m2 }) => ({
       ...{ container, source, full_days: figure(full_days), per_m2: figure(per_m2) },
     })),
@@ -38,7 +41,7 @@ export function potField(i: number, name: keyof PotTyping): string {
 
 export function wrongCrop(typed: CropTyping, others: readonly string[]): Wrong | null {
   const amiss = typed.pots.flatMap((pot, i) => wrongPot(typed, pot, i) ?? []);
-  return wrongNaming(typed, others) ?? amiss[0] ?? null;
+  return wrongNaming(typed, others) ?? wrongProfile(typed.profile) ?? amiss[0] ?? null;
 }
 
 function wrongPot({ pots }: CropTyping, pot: PotTyping, i: number): Wrong | null {
@@ -70,8 +73,10 @@ function isOddFigure(typed: string, whole: boolean): boolean {
 }
 
 export function cropBody(typed: CropTyping, before: CropBody | null): CropBody {
+  const profile = profileBody(typed.profile);
   return {
     ...namedBody(typed, before),
+    ...(profile !== null || before?.profile ? { profile } : {}),
     botanical: text(typed.botanical),
     cultivar: text(typed.cultivar),
     pots: typed.pots.filter((pot) => !isEmpty(pot)).map(potOf),

@@ -2,6 +2,7 @@
 import type { Held } from "../../log/in-use";
 import type { Key } from "../../words/catalogue";
 import type { Row } from "../permits/shapes";
+import type { ProfileBody } from "./profile";
 
 /** A text in one language. */
 export interface Said {
@@ -33,6 +34,7 @@ export interface CropBody extends NamedBody {
   readonly botanical?: string | null;
   readonly cultivar?: string | null;
   readonly pots?: readonly Pot[];
+  readonly profile?: ProfileBody | null;
 }
 
 /** One line of a checklist; of each batch so many plants are looked at for it, or all. */
@@ -79,6 +81,8 @@ export interface Table {
   readonly undescribed: readonly string[];
   /** Which permits and rules list a pest, and since when. */
   readonly listings: readonly Listing[];
+  /** What is commonly known of crops, to start from. */
+  readonly starts: readonly ProfileBody[];
 }
 
 export interface Listing {
