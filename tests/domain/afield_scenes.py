@@ -97,6 +97,13 @@ def signed_here(house: House) -> None:
     sign(house, f"{TODAY} 08:03", plants=8)
 
 
+def signed_for_today(house: House) -> None:
+    """Where no day is booked or named, it is the day of the signature."""
+    about = {"act": "planting", "reason": "mats"}
+    house.add("signed", BOTH, f"{TODAY} 08:00", {**about, "checks": ["heat"]}, by="g")
+    house.add("signed", BOTH, f"{TODAY} 08:01", {**about, "plants": 3}, by="g")
+
+
 def signed_in_vain(house: House) -> None:
     sign(house, f"{TODAY} 08:00", "dry_spell", by="w1")
     sign(house, f"{TODAY} 08:01", "dry_spell", reason=" ")
@@ -116,6 +123,8 @@ def booked_here(house: House) -> None:
 
 def more_hands(house: House) -> None:
     book(house, f"{TODAY} 08:00", people=3)
+    book(house, f"{TODAY} 08:01", on="2032-03-20", people=4)
+    house.add("booked", "t1", f"{TODAY} 08:02", {"act": "planting", "on": ON})
 
 
 def nobody_counted(house: House) -> None:
@@ -137,6 +146,7 @@ SCENES: tuple[tuple[Play, Play, str], ...] = (
     (nothing_known, sky_by_hand, TODAY),
     (nothing_known, booked_here, TODAY),
     (nothing_known, nobody_counted, TODAY),
+    (nothing_known, signed_for_today, TODAY),
     (told_all, nothing_known, TODAY),
     (told_all, nothing_known, LATER),
     (told_all, nothing_known, ON),

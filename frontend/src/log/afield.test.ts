@@ -77,9 +77,12 @@ test("pots that are full are counted in weeks to the day that is booked", () => 
   expect(pots).toMatchObject({ colour: "wait", params: { weeks: 6 } });
 });
 
-test("of weeks that nobody set nothing is left to count", () => {
-  const told = { ...QUIET.told, ahead: { ...QUIET.told.ahead, weeks: null } };
-  expect(afield(told, hereIn(QUIET)).day.days_left).toBeNull();
+test("of weeks that nobody set nothing is left to count, and before them no day", () => {
+  const left = (weeks: Told["ahead"]["weeks"]) =>
+    afield({ ...QUIET.told, ahead: { ...QUIET.told.ahead, weeks } }, hereIn(QUIET)).day.days_left;
+  expect(left(null)).toBeNull();
+  expect(left({ first: "2032-03-20", last: "2032-04-10" })).toBe(0);
+  expect(left({ first: "2032-03-12", last: "2032-03-15" })).toBe(3);
 });
 
 test("a record of a newer version says nothing here", () => {

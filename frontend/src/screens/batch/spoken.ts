@@ -12,6 +12,7 @@ import {
   named,
   plain,
   text,
+  texts,
   type Part,
   type Told,
 } from "./telling";
@@ -77,6 +78,19 @@ export function classes(family: string, fields: readonly string[]): readonly Par
     return n === null ? null : voice.say("line.figure", { text: name, n });
   });
 }
+
+/** Checks of a planting day, each with the block that it is of: `nurse_row:terrace-5`. */
+export const dayChecks =
+  (field: string): Part =>
+  ({ body, voice, nameOf }) =>
+    texts(body[field])
+      .map((key) => {
+        const [what = key, block] = key.split(":");
+        const check = codeOf(what, "day_check", voice) ?? what;
+        if (block === undefined) return check;
+        return voice.say("planting.at", { check, block: nameOf("place", block) });
+      })
+      .join(", ");
 
 export const outOf =
   (field: string, key: "line.scorched" | "line.wilted"): Part =>

@@ -37,7 +37,7 @@ export function list(value: unknown): readonly Body[] {
   return found.filter((one): one is Body => typeof one === "object" && one !== null);
 }
 
-function texts(value: unknown): readonly string[] {
+export function texts(value: unknown): readonly string[] {
   const found: readonly unknown[] = Array.isArray(value) ? value : [];
   return found.filter((one): one is string => text(one) !== null);
 }

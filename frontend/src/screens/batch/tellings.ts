@@ -5,6 +5,7 @@ import {
   batch,
   check,
   classes,
+  dayChecks,
   division,
   doubt,
   fate,
@@ -298,7 +299,7 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
   signed: [
     because(coded("act", "act"), plain("reason")),
     onDay("on", "on_day"),
-    codes("checks", "day_check"),
+    dayChecks("checks"),
     plants,
   ],
 };
