@@ -10,6 +10,7 @@ import {
   joined,
   list,
   named,
+  onDay,
   plain,
   text,
   texts,
@@ -80,17 +81,21 @@ export function classes(family: string, fields: readonly string[]): readonly Par
 }
 
 /** Checks of a planting day, each with the block that it is of: `nurse_row:terrace-5`. */
-export const dayChecks =
-  (field: string): Part =>
-  ({ body, voice, nameOf }) =>
-    texts(body[field])
-      .map((key) => {
-        const [what = key, block] = key.split(":");
-        const check = codeOf(what, "day_check", voice) ?? what;
-        if (block === undefined) return check;
-        return voice.say("planting.at", { check, block: nameOf("place", block) });
-      })
-      .join(", ");
+const dayChecks: Part = ({ body, voice, nameOf }) =>
+  texts(body["checks"])
+    .map((key) => {
+      const [what = key, block] = key.split(":");
+      const check = codeOf(what, "day_check", voice) ?? what;
+      if (block === undefined) return check;
+      return voice.say("planting.at", { check, block: nameOf("place", block) });
+    })
+    .join(", ");
+
+export const signed: readonly Part[] = [
+  because(coded("act", "act"), plain("reason")),
+  onDay("on", "on_day"),
+  dayChecks,
+];
 
 export const outOf =
   (field: string, key: "line.scorched" | "line.wilted"): Part =>

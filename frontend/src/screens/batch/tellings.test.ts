@@ -145,3 +145,8 @@ test("every doubt that a record may settle has a name", () => {
       .map((key) => key.slice(family.length));
   expect(codes("doubt_name.").sort()).toEqual(codes("doubt.").sort());
 });
+
+test("a check that was signed is told with its block", () => {
+  const body = { act: "planting", reason: "shade mats", checks: ["pots_full", "nurse_row:t-5"] };
+  expect(said("signed", body)).toBe("plant: shade mats, Full pots, Shelter row, place t-5");
+});

@@ -5,7 +5,6 @@ import {
   batch,
   check,
   classes,
-  dayChecks,
   division,
   doubt,
   fate,
@@ -19,6 +18,7 @@ import {
   sampled,
   seen,
   seenAlive,
+  signed,
   times,
   trap,
   who,
@@ -296,10 +296,5 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
   noted: [plain("text"), named("to", "person", "line.for")],
   photographed: [coded("shows", "shows")],
   withdrawn: [],
-  signed: [
-    because(coded("act", "act"), plain("reason")),
-    onDay("on", "on_day"),
-    dayChecks("checks"),
-    plants,
-  ],
+  signed: [...signed, plants],
 };
