@@ -21,6 +21,7 @@ from nursery.domain.book import Book
 from nursery.domain.doubts import Doubt
 from nursery.domain.families import families
 from nursery.domain.place import Place
+from nursery.domain.planting import against
 
 
 def of_batch(batch: Batch, book: Book) -> tuple[Doubt, ...]:
@@ -76,6 +77,7 @@ OF_BATCHES: tuple[Callable[[Batch, Book], Iterable[Doubt]], ...] = (
     unasked.odd,
     ordered_acts.odd,
     overrides.odd,
+    against.odd,
 )
 OF_PLACES: tuple[Callable[[Place, Book], Iterable[Doubt]], ...] = (
     _without_reentry,

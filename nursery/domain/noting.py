@@ -5,7 +5,7 @@ from dataclasses import fields
 from typing import Any
 
 from nursery.domain.entry import Entry
-from nursery.domain.kinds import common, health, law, life
+from nursery.domain.kinds import common, field, health, law, life
 from nursery.domain.kinds import place as rooms
 from nursery.domain.kinds.count import Fate, Lost
 from nursery.domain.record import (
@@ -74,6 +74,7 @@ HAPPENINGS = frozenset(
         life.Stepped,
         life.Plugged,
         life.Wilted,
+        field.Planted,
         rooms.Watered,
         rooms.Forecast,
     )

@@ -97,15 +97,15 @@ def blocks_of(batches: Iterable[Batch], book: Book, today: date) -> tuple[Block,
     """Return the blocks that wait for plants, on the first day that is booked for them (V-5)."""
     some = tuple(batches)
     on = min((one.on for _, one in bookings(some, book) if one.on >= today), default=today)
-    return tuple(_block(name, book, today) for name in _blocks(some, on, book))
+    return tuple(of_block(name, book, today) for name in _blocks(some, on, book))
 
 
 def _facts(group: Group, book: Book, today: date, levels: Levels) -> Facts:
     graded = [_grade(batch) for batch in group.batches]
-    blocks = tuple(_block(name, book, today) for name in group.blocks)
+    blocks = tuple(of_block(name, book, today) for name in group.blocks)
     plants = _plants(group, sum(a for a, _ in graded), book, today)
-    day = _day(group, sum(block.planned for block in blocks), book, today)
-    signatures = [one for one in _signatures(group, book) if sound(one, book)]
+    day = of_day(group, sum(block.planned for block in blocks), book, today)
+    signatures = [one for one in signed_for(group, book) if sound(one, book)]
     return Facts(
         group=group,
         plants=plants,
@@ -178,7 +178,7 @@ def _full_weeks(batches: Iterable[Batch], on: date, book: Book) -> int | None:
     return None if full is None else (on - full).days // seasons.WEEK
 
 
-def _block(name: str, book: Book, today: date) -> Block:
+def of_block(name: str, book: Book, today: date) -> Block:
     row = book.row("place", name)
     pits = _value(name, "pits_ready", book, today)
     return Block(
@@ -216,7 +216,7 @@ def _counts(figure: Figure, book: Book, today: date, for_days: timedelta | None)
     return on <= today and (for_days is None or on > today - for_days)
 
 
-def _day(group: Group, planned: int, book: Book, today: date) -> Day:
+def of_day(group: Group, planned: int, book: Book, today: date) -> Day:
     wet, risk = (
         [_value(name, what, book, today, FIGURES_COUNT) for name in group.blocks]
         for what in OF_THE_FIELD
@@ -257,7 +257,7 @@ def _wanted(planned: int, book: Book) -> int | None:
     return ceil(planned / rates[0]) if rates else None
 
 
-def _signatures(group: Group, book: Book) -> Iterator[Signature]:
+def signed_for(group: Group, book: Book) -> Iterator[Signature]:
     """Yield what was signed for this planting day, oldest first (rule V-8)."""
     records = [one.record for one in group.batches]
     records += [book.places[name].record for name in group.blocks if name in book.places]

@@ -1,0 +1,41 @@
+"""Plants that went out against a no-go that nobody signed: kept, and asked about (rule V-9)."""
+
+from collections.abc import Iterable
+from datetime import date
+
+from nursery.domain.batch import Batch
+from nursery.domain.book import Book
+from nursery.domain.doubts import Doubt
+from nursery.domain.kinds.field import Planted
+from nursery.domain.overrides import sound
+from nursery.domain.planting.day import Colour, Levels, Plants, checks
+from nursery.domain.planting.facts import Group, of_block, of_day, signed_for
+
+# What soil, sky and pits say of a day that is over. The plants themselves have changed since, and
+# what the authority decides is doubted by rules of its own.
+OF_THE_DAY = frozenset({"soil", "outlook", "dry_spell", "pits", "heat", "days_left"})
+
+
+def odd(batch: Batch, book: Book) -> Iterable[Doubt]:
+    """Yield a doubt for each planting into a block that stood at no-go on that day."""
+    for one in batch.record.happenings:
+        if isinstance(one.body, Planted):
+            stopped = _stopped(batch, one.body.block, book.day(one.at), book)
+            if stopped:
+                yield Doubt("planted_against", (one.entry,), {"checks": stopped})
+
+
+def _stopped(batch: Batch, block: str, on: date, book: Book) -> list[str]:
+    row = book.row("place", block)
+    if row is None or not row.holes:
+        return []
+    group = Group(batch.id, (batch,), (block,), on)
+    found = checks(
+        Plants(0), of_day(group, row.holes, book, on), [of_block(block, book, on)], Levels()
+    )
+    signed = {key for one in signed_for(group, book) if sound(one, book) for key in one.checks}
+    return [
+        one.what
+        for one in found
+        if one.what in OF_THE_DAY and one.colour is Colour.NO and one.key not in signed
+    ]
