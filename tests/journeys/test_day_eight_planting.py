@@ -15,7 +15,7 @@ from tests.journeys import seen
 from tests.journeys.offices import Desk, Office, office_at
 from tests.journeys.phones import DESK, PHONE
 from tests.journeys.sheets import answers, bodies, opens
-from tests.journeys.workers import Worker, person, there
+from tests.journeys.workers import Worker, at_the_desk, person, there
 
 TUESDAY, FRIDAY = date(2032, 3, 9), date(2032, 3, 12)
 # All plants are graded, all pits are dug; nobody has signed anything yet.
@@ -195,6 +195,23 @@ def test_the_office_says_the_same_once_it_has_heard_it(grower: Worker, desk: Des
     assert [one.get("plants") for one in signed] == [None, None, None, 8, None]
     assert all(one["reason"] for one in signed)
     assert desk.get("needs-a-look")["doubts"] == []
+
+
+def test_the_computer_of_the_office_shows_the_same_day(
+    browser: Browser, office: Office, desk: Desk, tmp_path: Path
+) -> None:
+    [told] = desk.get("planting")["items"]
+    assert told["verdicts"] == dict.fromkeys(n.TERRACES, "go")
+    page = at_the_desk(browser, office)
+    page.set_viewport_size({"width": DESK[0], "height": DESK[1]})
+    page.goto(f"/#/season/{law.CONSIGNMENT}")
+    page.get_by_role("link", name="All checks of the planting day").click()
+    expect(page.locator('main [data-answer="go"]')).to_have_count(3)
+    expect(page.locator('main [data-check]:not([data-colour="go"])')).to_have_count(3)
+    expect(page.locator("main .signed")).to_have_count(3)
+    expect(page.get_by_text("shade mats on terrace 5")).to_be_visible()
+    seen.picture(page, tmp_path, "planting-desk")
+    assert seen.wrongs(page) == []
 
 
 def test_who_is_no_grower_may_read_it_and_sign_nothing(w1: Worker) -> None:
