@@ -180,7 +180,7 @@ LOOKS = {
 # The grower's own lists, as the office answers them and not the phone's copy.
 AT_THE_OFFICE = (
     *("stock", "looks", "batch", "rooms", "match", "labels", "consignments", "file"),
-    *("permits", "products", "rows", "what-if", "weeks", "season", "planting"),
+    *("permits", "products", "rows", "what-if", "plan-back", "weeks", "season", "planting"),
     *("links", "people", "begin", "backup"),
 )
 

@@ -17,7 +17,10 @@ export const OFFICE: readonly Leaf[] = [
   { sheet: "rows", says: "nav.rows", sign: "paper", growers: true, holds: ["products"] },
   { sheet: "what-if", says: "nav.what_if", sign: "weeks", growers: true },
   { sheet: "rooms", says: "nav.rooms", sign: "office", growers: true },
-  { sheet: "season", says: "nav.season", sign: "plant", growers: true, holds: ["planting"] },
+  {
+    ...({ sheet: "season", says: "nav.season", sign: "plant", growers: true } as const),
+    holds: ["planting", "plan-back"],
+  },
   { sheet: "looks", says: "nav.looks", sign: "lens", growers: true },
   { sheet: "labels", says: "nav.labels", sign: "shot-label", growers: true },
   { sheet: "links", says: "nav.links", sign: "paper", growers: true },

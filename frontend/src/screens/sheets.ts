@@ -61,6 +61,7 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   rows: { load: () => import("./rows/Rows.svelte"), open: "office" },
   products: { load: () => import("./products/Products.svelte"), open: "office" },
   "what-if": { load: () => import("./what-if/WhatIf.svelte"), open: "office" },
+  "plan-back": { load: () => import("./plan-back/PlanBack.svelte"), open: "office" },
   season: { load: () => import("./season/Season.svelte"), open: "office" },
   weeks: { load: () => import("./weeks/PlantingWeeks.svelte"), open: "office" },
   file: { load: () => import("./file/File.svelte"), open: "office" },
