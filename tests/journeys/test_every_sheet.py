@@ -46,6 +46,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
     "destroy": ("", n.QUARANTINE, n.T4),
     "sample": (n.T4,),
     "pot": (n.T1,),
+    "measure": (n.T1,),
     "roots": (n.T1, n.QUARANTINE),
     "grade": (n.T1, n.SHADE_HOUSE, f"{n.T1}/{n.SHADE_HOUSE}"),
     "toughen": (n.T1, n.SHADE_HOUSE),
