@@ -7,6 +7,7 @@ from typing import Any
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiParameter, extend_schema
 from rest_framework import exceptions, serializers
+from rest_framework.parsers import BaseParser
 from rest_framework.request import Request
 from rest_framework.response import Response
 
@@ -25,6 +26,15 @@ CHOICES = OpenApiParameter(
     '"leave_out": true}; places count from 0',
 )
 FILE = {"text/csv": OpenApiTypes.BINARY}
+
+
+class AsItCame(BaseParser):
+    """A file is no form: its bytes stay in the body, whatever asks for its fields before."""
+
+    media_type = "text/csv"
+
+    def parse(self, *_: Any, **__: Any) -> None:
+        """Leave the stream unread."""
 
 
 class Weathers(serializers.Serializer[Any]):
@@ -49,6 +59,7 @@ class Shown(View):
     """What a file holds: columns, units, gaps, and what is wrong with it by row and column."""
 
     open_to = {"POST": GROWERS}
+    parser_classes = (AsItCame,)
 
     @extend_schema(
         operation_id="preview_weather",
@@ -64,6 +75,7 @@ class One(View):
     """One series: a file is taken into it whole, or not at all."""
 
     open_to = {"PUT": GROWERS, "DELETE": GROWERS}
+    parser_classes = (AsItCame,)
 
     @extend_schema(
         operation_id="take_weather",

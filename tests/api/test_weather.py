@@ -204,3 +204,12 @@ def test_what_is_invented_says_so_and_odds_follow_from_it(cast: Cast) -> None:
     season.materialise(NURSERY, NOW)
     few = cast.grower.get("/api/v1/season").json()
     assert (few["weather"]["invented"], few["weather"]["years"], few["odds"]) == (False, 0, None)
+
+
+def test_a_file_is_shown_to_a_browser_that_proves_who_asks(cast: Cast) -> None:
+    token = cast.grower.cookies["nursery_csrf"].value
+    cast.grower.handler.enforce_csrf_checks = True
+    path, kind = f"{AT}/preview", "text/csv"
+    assert cast.grower.post(path, GOOD, content_type=kind).status_code == 403
+    proved = cast.grower.post(path, GOOD, content_type=kind, headers={"X-CSRFToken": token})
+    assert (proved.status_code, proved.json()["count"]) == (200, 90)

@@ -69,6 +69,8 @@ ABOUT: dict[str, tuple[str, ...]] = {
     "products": ("", "new", n.OIL_SOAP),
     "consignments": ("", law.CONSIGNMENT, f"{law.CONSIGNMENT}/type"),
     "season": ("", law.CONSIGNMENT),
+    "weather": ("", "new"),
+    "site": ("",),
     "file": (law.CONSIGNMENT, f"{law.CONSIGNMENT}/visits"),
     "hand": (law.CONSIGNMENT,),
     "links": ("", "new", "{link}"),

@@ -118,3 +118,13 @@ test.each([
 ] as [string, Fetch, object][])("no file to print: %s", async (_, fetcher, trouble) => {
   expect(await office("en", fetcher).print("/labels", {})).toEqual({ ok: false, trouble });
 });
+
+test("a file goes to the office as it is, by whoever may change something", async () => {
+  const fetcher = vi.fn(answering('{"usable": true}'));
+  const file = new Blob(["date,rain\n"]);
+  const answer = await office("en", fetcher).give("POST", "/weather/preview", file);
+  expect(answer).toEqual({ ok: true, data: { usable: true } });
+  const [, init] = fetcher.mock.calls[0] ?? [];
+  expect(init?.body).toBe(file);
+  expect(init?.headers).toMatchObject({ "Content-Type": "text/csv", "X-Sync": "1" });
+});

@@ -23,17 +23,21 @@ export type Method = "POST" | "PUT" | "DELETE";
 export interface Office {
   readonly get: <T>(path: string) => Promise<Answer<T>>;
   readonly send: <T>(method: Method, path: string, body?: object) => Promise<Answer<T>>;
+  /** Give the office a file as it is. */
+  readonly give: <T>(method: Method, path: string, file: Blob) => Promise<Answer<T>>;
   readonly print: (path: string, body: object) => Promise<Answer<Blob>>;
 }
 
 const PATIENCE_MS = 15_000;
+// Many years of days take a while to send and to look at.
+const OF_A_FILE_MS = 120_000;
 const PDF = "application/pdf";
 
 export function office(language: string, fetcher: Fetch = fetch.bind(globalThis)): Office {
   /** Never throws; a page of a Wi-Fi portal counts as no signal. */
   async function reach(path: string, init: RequestInit): Promise<Response | null> {
     try {
-      return await fetcher(path, { ...init, signal: AbortSignal.timeout(PATIENCE_MS) });
+      return await fetcher(path, { signal: AbortSignal.timeout(PATIENCE_MS), ...init });
     } catch {
       return null;
     }
@@ -59,16 +63,29 @@ export function office(language: string, fetcher: Fetch = fetch.bind(globalThis)
   }
 
   const headers = { Accept: "application/json", "Accept-Language": language };
-  const telling = (method: Method, body?: object): RequestInit => ({
-    method,
-    headers: { ...headers, ...OURS, ...token(), "Content-Type": "application/json" },
-    ...(body ? { body: JSON.stringify(body) } : {}),
-  });
+  const telling = (method: Method, body?: object): RequestInit =>
+    carrying(method, body ? JSON.stringify(body) : undefined, headers, "application/json");
   return {
     get: (path) => ask(path, { headers }),
     send: (method, path, body) => ask(path, telling(method, body)),
+    give: (method, path, body) => ask(path, patient(carrying(method, body, headers, "text/csv"))),
     print: (path, body) => file(path, telling("POST", body)),
   };
+}
+
+function patient(init: RequestInit): RequestInit {
+  return { ...init, signal: AbortSignal.timeout(OF_A_FILE_MS) };
+}
+
+/** A change: who asks for it is known by what no other site can send. */
+function carrying(
+  method: Method,
+  body: BodyInit | undefined,
+  headers: Readonly<Record<string, string>>,
+  type: string,
+): RequestInit {
+  const all = { ...headers, ...OURS, ...token(), "Content-Type": type };
+  return body === undefined ? { method, headers: all } : { method, headers: all, body };
 }
 
 // A header that no form of another site can send.

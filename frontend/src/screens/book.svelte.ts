@@ -130,6 +130,13 @@ class Book {
     return answer;
   }
 
+  /** Give the office a file, by whoever signed in. */
+  async give<T>(method: Method, path: string, file: Blob): Promise<Answer<T>> {
+    const answer = await this.#office.give<T>(method, `${API}${path}`, file);
+    if (!answer.ok && answer.trouble.why === "signed_out") this.trouble = answer.trouble;
+    return answer;
+  }
+
   /** A file to print that the office makes. */
   async print(path: string, body: object): Promise<Answer<Blob>> {
     const answer = await this.#office.print(`${API}${path}`, body);

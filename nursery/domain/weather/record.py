@@ -29,10 +29,13 @@ class Cell:
 
 @dataclass(frozen=True, slots=True)
 class Found:
+    """`days_at` are the places of the columns that hold the day, or its year, month and day."""
+
     columns: tuple[Column, ...]
     cells: tuple[Cell, ...]
     troubles: tuple[Trouble, ...]
     left_out: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
+    days_at: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

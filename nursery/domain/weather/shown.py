@@ -19,6 +19,7 @@ __all__ = ["Choices", "Day", "Preview", "preview"]
 # Fewer years make no odds of a season (design of the season sheet).
 ENOUGH_YEARS = 10
 SHOWN = 50
+HEADINGS = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +31,8 @@ class Preview:
     days: tuple[Day, ...] = ()
     troubles: tuple[Trouble, ...] = ()
     left_out: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
+    headings: tuple[str, ...] = ()
+    days_at: tuple[int, ...] = ()
 
     @property
     def usable(self) -> bool:
@@ -46,6 +49,8 @@ class Preview:
     def as_json(self) -> dict[str, Any]:
         return {
             "layout": self.layout,
+            "headings": list(self.headings),
+            "days_at": list(self.days_at),
             "columns": [column.as_json() for column in self.columns],
             "first": self.days[0].on.isoformat() if self.days else None,
             "last": self.days[-1].on.isoformat() if self.days else None,
@@ -69,19 +74,29 @@ class Preview:
 def preview(content: bytes, choices: Choices | None = None) -> Preview:
     """Return what a file holds; whatever is wrong with it is told in it, and nothing is raised."""
     chosen = choices or Choices()
+    headings: tuple[str, ...] = ()
     try:
         table = read(content)
+        headings = table.rows[0].cells[:HEADINGS]
         if ghcn.is_layout(table):
             layout, found = "ghcn_daily", ghcn.cells(table)
         else:
             layout, found = "table", wide.cells(table, chosen)
     except Unreadable as error:
-        return Preview("none", troubles=(error.trouble,))
+        return Preview("none", troubles=(error.trouble,), headings=headings)
     days, troubles = _days(found.cells)
     troubles = [*found.troubles, *troubles]
     if chosen.leave_out:
         days, troubles = _without(days, troubles)
-    return Preview(layout, found.columns, days, tuple(troubles), found.left_out)
+    return Preview(
+        layout,
+        found.columns,
+        days,
+        tuple(troubles),
+        found.left_out,
+        headings if layout == "table" else (),
+        found.days_at,
+    )
 
 
 def _days(cells: tuple[Cell, ...]) -> tuple[tuple[Day, ...], list[Trouble]]:

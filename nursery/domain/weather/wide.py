@@ -60,7 +60,7 @@ def cells(table: Table, choices: Choices) -> Found:
             continue
         taken.append(Cell(on, row.number, headings.of(at[0])))
         taken.extend(_cell(table, row, on, column, troubles) for column in found)
-    return Found(found, tuple(taken), tuple(troubles))
+    return Found(found, tuple(taken), tuple(troubles), days_at=tuple(at))
 
 
 @dataclass(frozen=True, slots=True)

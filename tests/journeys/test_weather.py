@@ -1,0 +1,150 @@
+"""A grower at the desk takes in years of weather: a file with faults, mended, taken whole."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing
+from datetime import date, timedelta
+
+import pytest
+from playwright.sync_api import Browser, FilePayload, Locator, expect
+
+from nursery.domain.weather import invented
+from tests.journeys import seen
+from tests.journeys.hands import Hand
+from tests.journeys.offices import Desk, Office, office_on
+from tests.journeys.phones import DESK, PHONE
+from tests.journeys.test_shell import sign_in
+
+WIDTHS = {"a desk": DESK, "a phone": PHONE}
+FIRST = date(2001, 1, 1)
+FAULTY_ROW = 12
+
+
+@pytest.fixture(params=list(WIDTHS.values()), ids=list(WIDTHS))
+def size(request: pytest.FixtureRequest) -> tuple[int, int]:
+    found: tuple[int, int] = request.param
+    return found
+
+
+@pytest.fixture
+def office(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
+    with office_on(tmp_path_factory.mktemp("weather"), 1) as office:
+        yield office
+
+
+@pytest.fixture
+def grower(browser: Browser, office: Office, size: tuple[int, int]) -> Iterator[Hand]:
+    width, height = size
+    context = browser.new_context(
+        base_url=office.url, locale="en-GB", viewport={"width": width, "height": height}
+    )
+    found = Hand(context.new_page())
+    sign_in(found.page)
+    yield found
+    assert found.faults == []
+    context.close()
+
+
+def gauge(*, faulty: bool) -> FilePayload:
+    """Give ninety days in inches and °F, decimals with a comma; one low stands above its high."""
+    lines = ["Fecha;Lluvia;Tmin (F);Tmax (F)"]
+    for i in range(90):
+        low, high = (86, 68) if faulty and i == FAULTY_ROW - 2 else (68, 86)
+        lines.append(f"{FIRST + timedelta(days=i)};0,{i % 7 + 1};{low},5;{high},5")
+    return {"name": "gauge.csv", "mimeType": "text/csv", "buffer": "\n".join(lines).encode()}
+
+
+def chooses(grower: Hand, file: FilePayload) -> None:
+    grower.page.locator("input[type=file]").set_input_files(file)
+
+
+def column(grower: Hand, key: str, heading: str) -> Locator:
+    return grower.page.get_by_label(grower.says(key, heading=heading), exact=True)
+
+
+def series_kept(office: Office) -> int:
+    """Return how many rows of weather there are on the disk."""
+    book = f"file:{office.folder}/demo/nursery.sqlite3?mode=ro"
+    with closing(sqlite3.connect(book, uri=True)) as disk:
+        return sum(count for (count,) in disk.execute("SELECT count(*) FROM weather_year"))
+
+
+def test_a_file_with_a_fault_is_told_by_row_then_mended_and_taken_whole(
+    grower: Hand, office: Office
+) -> None:
+    page, desk = grower.page, Desk(office.url)
+    before = series_kept(office)
+    page.goto("/#/weather/new")
+    grower.is_at("weathers.new")
+    chooses(grower, gauge(faulty=True))
+    on = (FIRST + timedelta(days=FAULTY_ROW - 2)).isoformat()
+    grower.reads("weather.low_above_high", row=FAULTY_ROW, on=on, low="30.3", high="20.3")
+    grower.reads("weathers.unusable")
+    expect(grower.one("weathers.take_nothing")).to_be_disabled()
+    assert series_kept(office) == before
+    assert seen.wrongs(page) == []
+
+    chooses(grower, gauge(faulty=False))
+    grower.reads("weathers.years", n=0)
+    expect(page.get_by_text(grower.says("weathers.unusable"))).to_have_count(0)
+    first = page.get_by_role("row").nth(1)
+    expect(first.get_by_role("cell").first).to_have_text("0.1")
+    column(grower, "weathers.unit", "Lluvia").select_option("inch")
+    expect(first.get_by_role("cell").first).to_have_text("2.54")
+    grower.type("weathers.name", "Own gauge")
+    assert seen.wrongs(page) == []
+    grower.tap("weathers.take", n=90)
+    grower.is_at("nav.weather")
+    part = page.get_by_role("region", name="Own gauge")
+    expect(part).to_contain_text(grower.says("weathers.few"))
+    expect(part).to_contain_text(grower.says("weathers.year_lacks", year="2001", n=275))
+    assert seen.wrongs(page) == []
+    [kept] = [one for one in desk.get("weather")["items"] if one["name"] == "Own gauge"]
+    assert kept["years"] == [{"year": 2001, "days": {"rain_mm": 90, "low_c": 90, "high_c": 90}}]
+    assert series_kept(office) == before + 1
+
+
+def test_thirty_invented_years_are_marked_and_may_be_taken_out(
+    grower: Hand, office: Office
+) -> None:
+    page = grower.page
+    page.goto("/#/weather/new")
+    text = invented.csv(7, 1990, 30)
+    chooses(grower, {"name": "d.csv", "mimeType": "text/csv", "buffer": text.encode()})
+    grower.reads("weathers.years", n=30)
+    grower.tap("weathers.take", n=len(text.splitlines()) - 1)
+    grower.reads("weathers.name_missing")
+    grower.type("weathers.name", "Dry hill")
+    page.get_by_role("switch", name=grower.says("weathers.is_invented")).click()
+    grower.tap("weathers.take", n=len(text.splitlines()) - 1)
+    part = page.get_by_role("region", name="Dry hill")
+    expect(part).to_contain_text(grower.says("weathers.invented"))
+    expect(part).to_contain_text(grower.says("weathers.enough"))
+    assert seen.wrongs(page) == []
+    grower.tap("weathers.forget", name="Dry hill")
+    grower.tap("weathers.forget_sure", name="Dry hill")
+    expect(part).to_have_count(0)
+
+
+def test_what_cannot_be_of_the_place_is_said_by_its_field(grower: Hand, office: Office) -> None:
+    page, desk = grower.page, Desk(office.url)
+    page.goto("/#/site")
+    grower.is_at("site.title")
+    grower.type("site.hole_cm", "4")
+    grower.type("site.hot_c", "warm")
+    grower.tap("button.save")
+    grower.reads("products.no_figure", value="warm")
+    grower.type("site.hot_c", "36,5")
+    grower.tap("button.save")
+    told = page.locator('[data-field="hole_cm"]')
+    expect(told).to_contain_text(grower.says("permits.cannot_be", value="4"))
+    assert seen.wrongs(page) == []
+    grower.type("site.hole_cm", "45")
+    grower.type("site.cost_plant", "2.50")
+    grower.tap("site.south")
+    grower.tap("button.save")
+    grower.is_at("nav.weather")
+    [row] = desk.get("rows/site")["items"]
+    body = row["body"]
+    assert (body["hole_cm"], body["hot_c"], body["cost_plant"]) == (45, 36.5, 2.5)
+    assert body["latitude"] < 0
