@@ -1,6 +1,6 @@
 import { describe, expect, test } from "vitest";
 import { entry } from "../testing/entries";
-import { plannedOn } from "./planned";
+import { droppedOf, plannedOn, proposedFrom, takenOf } from "./planned";
 
 const dayOf = (instant: string): string => instant.slice(0, 10);
 // The entries of the tests are made on 3 March.
@@ -53,5 +53,50 @@ describe("what is planned for a day", () => {
       entry({ id: 2, kind: "withdrawn", body: {}, corrects: 1 }),
     ];
     expect(plannedOn(facts, TODAY, dayOf)).toEqual([]);
+  });
+});
+
+describe("what is proposed", () => {
+  const proposal = (id: number, act: string, on: string, more = {}) =>
+    entry({ id, kind: "booked", body: { act, on, proposed: true, plan: "p", ...more } });
+
+  test("is not planned, and stands soonest first from a day on", () => {
+    const facts = [
+      proposal(1, "planting", "2031-04-01", { plants: 30 }),
+      proposal(2, "sowing", TODAY),
+      proposal(3, "sowing", "2031-03-02"),
+      planned(4, "watering", TODAY),
+    ];
+    expect(plannedOn(facts, TODAY, dayOf).map(({ act }) => act)).toEqual(["watering"]);
+    expect(proposedFrom(facts, TODAY)).toMatchObject([
+      { act: "sowing", on: TODAY, plants: 0 },
+      { act: "planting", on: "2031-04-01", plants: 30 },
+    ]);
+  });
+
+  test("of one day keeps its order", () => {
+    const facts = [proposal(1, "a", TODAY), proposal(2, "b", TODAY)];
+    expect(proposedFrom(facts, TODAY).map(({ act }) => act)).toEqual(["a", "b"]);
+  });
+
+  test("is planned once a grower takes it, and gone once they drop it", () => {
+    const fact = proposal(1, "sowing", TODAY, { plants: 40 });
+    const [one] = proposedFrom([fact], TODAY);
+    if (one === undefined) throw new Error("no proposal");
+    expect(takenOf(one)).toMatchObject({
+      ...{ kind: "booked", about: fact.about },
+      body: { act: "sowing", on: TODAY, plants: 40, plan: "p" },
+    });
+    expect(takenOf(one).body).not.toHaveProperty("proposed");
+    const taken = entry({ id: 2, kind: "booked", body: takenOf(one).body });
+    expect(proposedFrom([fact, taken], TODAY)).toEqual([]);
+    expect(plannedOn([fact, taken], TODAY, dayOf)).toMatchObject([{ act: "sowing" }]);
+    expect(droppedOf(one)).toMatchObject({ kind: "withdrawn", corrects: fact.id });
+  });
+
+  test("of no plan is taken by an act of no plan", () => {
+    const fact = proposal(1, "sowing", TODAY, { plan: null });
+    expect(proposedFrom([fact], TODAY)).toHaveLength(1);
+    expect(proposedFrom([fact, planned(2, "sowing", TODAY)], TODAY)).toEqual([]);
   });
 });
