@@ -16,6 +16,7 @@ from nursery.domain.book import Book
 from nursery.domain.due_check import Check
 from nursery.domain.reference import Place
 from nursery.domain.terms import Area, Rounding, Traps
+from nursery.domain.toughening import due as toughening
 
 
 def due(book: Book, first: date, last: date) -> tuple[Check, ...]:
@@ -26,7 +27,7 @@ def due(book: Book, first: date, last: date) -> tuple[Check, ...]:
     """
     found = [
         check
-        for family in (rounds, demands, ordered_acts, samples, telling)
+        for family in (rounds, demands, ordered_acts, samples, telling, toughening)
         for make in family.MAKERS
         for check in make(book, first, last)
     ]

@@ -22,6 +22,7 @@ from nursery.domain.doubts import Doubt
 from nursery.domain.families import families
 from nursery.domain.place import Place
 from nursery.domain.planting import against
+from nursery.domain.toughening import due as toughening
 
 
 def of_batch(batch: Batch, book: Book) -> tuple[Doubt, ...]:
@@ -68,6 +69,7 @@ def _without_reentry(state: Batch | Place, _: Book) -> Iterable[Doubt]:
 
 
 OF_BATCHES: tuple[Callable[[Batch, Book], Iterable[Doubt]], ...] = (
+    toughening.against,
     _without_reentry,
     quarantine.too_soon,
     treatments.booked_too_soon,

@@ -62,6 +62,7 @@ WEIGHTS: dict[str, Weight] = {
     "clock_off": Weight.NOTE,  # the phone's clock was over five minutes off
     "not_inside": Weight.NOTE,  # left a room without having gone in
     "unconfirmed": Weight.NOTE,  # written without a PIN
+    "step_against": Weight.NOTE,  # into the sun although something spoke against it
     "grades_differ": Weight.NOTE,  # graded were more or fewer plants than live
     "paper_differs": Weight.NOTE,  # certificate or permit says another figure than the count
 }

@@ -1,11 +1,13 @@
-"""How far a batch has come on its program, by its records (rules U-6 to U-9)."""
+"""How far a batch has come on its program, by its records (rules U-6 to U-11)."""
 
 from typing import Any
 
 import pytest
 
+from nursery.domain import checks
 from nursery.domain.toughening import Doing, told
 from nursery.domain.toughening.course import Course, of_batch
+from nursery.domain.toughening.due import against
 from tests.domain.house import House, day
 
 STEPS = [
@@ -238,3 +240,91 @@ def test_light_under_each_step_is_told_where_the_site_is_known(house: House) -> 
     dark, half, mornings, bare = said["programs"]["slow"]["light"]
     assert dark < half < mornings < bare
     assert dark == pytest.approx(0.3 * bare, abs=0.1)
+
+
+def asked(house: House, on: str) -> dict[str, str | None]:
+    found = checks.due(house.book(), day(on), day(on))
+    return {one.kind: one.answered_by for one in found if one.kind.startswith("toughen_")}
+
+
+def test_the_round_asks_for_the_checks_of_the_step_until_they_are_done(house: House) -> None:
+    """Rule U-10: scorch shows by the third day."""
+    assert asked(house, "2032-01-04") == {}
+    stepped(house, "2032-01-05 08:00", "forward", shade_percent=50)
+    first = {"toughen_wilt": None, "toughen_roots": None, "toughen_pests": None}
+    assert asked(house, "2032-01-06") == first
+    assert asked(house, "2032-01-07") == first | {"toughen_scorch": None}
+    assert set(asked(house, "2032-02-20")) == set(asked(house, "2032-01-07"))
+    done = house.add("wilted", "t1", "2032-01-08 14:00", {"wilted": 0, "of": 20})
+    assert asked(house, "2032-01-08")["toughen_wilt"] == done
+    assert "toughen_wilt" not in asked(house, "2032-01-09")
+    [due] = [
+        one
+        for one in checks.due(house.book(), day("2032-01-08"), day("2032-01-08"))
+        if one.kind == "toughen_scorch"
+    ]
+    assert due.params == {"step": "s50", "shade": 50}
+    assert house.book().day(due.due_by) == day("2032-01-10")
+
+
+def test_of_plants_that_are_gone_nothing_is_asked(house: House) -> None:
+    stepped(house, "2032-01-05 08:00", "forward", shade_percent=50)
+    house.add("lost", "t1", "2032-01-06 08:00", {"count": 50, "fate": "died"})
+    assert asked(house, "2032-01-07") == {}
+
+
+def doubted(house: House) -> list[str]:
+    book = house.book()
+    return [one.entries[0] for one in against(book.batches["t1"], book)]
+
+
+def test_a_step_too_early_or_unchecked_is_kept_and_doubted(house: House) -> None:
+    """Rule U-11."""
+    stepped(house, "2032-01-05 08:00", "forward", shade_percent=70)
+    stepped(house, "2032-01-08 08:00", "forward", shade_percent=50)
+    assert len(doubted(house)) == 1
+    assert at(house, "2032-01-08") == "s50"
+
+
+def test_what_was_counted_with_the_step_counts_for_it(house: House) -> None:
+    """Rule U-11: 14 of 60 burn, so the step is against the advice; 1 of 60 is none."""
+    stepped(house, "2032-01-05 08:00", "forward", shade_percent=70)
+    stepped(house, "2032-01-10 08:00", "forward", shade_percent=50, scorched=1, of=60)
+    assert doubted(house) == []
+    house = House()
+    house.row("program", "slow", PROGRAM)
+    house.arrive("2031-03-03 08:00", ("t1",))
+    house.count("t1", 50, "2031-03-03 08:10")
+    stepped(house, "2032-01-05 08:00", "forward", shade_percent=70)
+    stepped(house, "2032-01-10 08:00", "forward", shade_percent=50, scorched=14, of=60)
+    assert len(doubted(house)) == 1
+
+
+def test_heat_that_was_forecast_by_then_speaks_against_a_step_and_later_heat_does_not(
+    house: House,
+) -> None:
+    """Rule U-11."""
+    stepped(house, "2032-01-05 08:00", "forward", shade_percent=70)
+    stepped(house, "2032-01-10 08:00", "forward", shade_percent=50, scorched=0, of=60)
+    sky(house, "2032-01-10 09:00", {"on": "2032-01-11", "high_c": 38})
+    assert doubted(house) == []
+    sky(house, "2032-01-09 09:00", {"on": "2032-01-11", "high_c": 38})
+    assert len(doubted(house)) == 1
+
+
+def test_back_and_stay_are_never_doubted_nor_the_first_step_nor_one_after_the_last(
+    house: House,
+) -> None:
+    stepped(house, "2032-01-05 08:00", "forward", shade_percent=0)
+    stepped(house, "2032-01-06 08:00", "stay", shade_percent=0)
+    stepped(house, "2032-01-07 08:00", "forward", shade_percent=0)
+    stepped(house, "2032-01-08 08:00", "back", shade_percent=70)
+    assert doubted(house) == []
+
+
+def test_without_a_program_no_step_is_against_it() -> None:
+    house = House()
+    house.arrive("2031-03-03 08:00", ("t1",))
+    stepped(house, "2032-01-05 08:00", "forward", shade_percent=70)
+    stepped(house, "2032-01-06 08:00", "forward", shade_percent=0)
+    assert doubted(house) == []

@@ -1,5 +1,6 @@
 """Day 8 of the story, 12 February 2032: heat is forecast, leaves are scorched, one step back."""
 
+import re
 from collections.abc import Iterator
 from datetime import date
 
@@ -29,6 +30,15 @@ def w1(browser: Browser, office: Office) -> Iterator[Worker]:
 
 def reads(worker: Worker, key: str) -> None:
     expect(worker.hand.page.locator(".advice .word")).to_have_text(worker.hand.says(key))
+
+
+def test_the_round_asks_for_what_the_step_wants(w1: Worker) -> None:
+    opens(w1, "round")
+    asked = w1.hand.page.get_by_role("list", name=w1.hand.says("round.toughening"))
+    expect(asked).to_contain_text(w1.hand.says("check.toughen_scorch"))
+    expect(asked).to_contain_text("T1, T2, T3, T5, T6, U")
+    asked.get_by_role("link").first.click()
+    expect(w1.hand.page).to_have_url(re.compile(rf"#/toughen/{n.SHADE_HOUSE}$"))
 
 
 def test_37_degrees_are_forecast_and_no_step_is_taken(w1: Worker) -> None:
@@ -64,6 +74,13 @@ def test_the_sheet_goes_on_from_there_without_hearing_from_the_office(w1: Worker
     opens(w1, f"toughen/{n.T1}")
     expect(w1.hand.page.locator(".now .big b")).to_have_text(w1.hand.says("toughen.shade", n=70))
     reads(w1, "toughen.doing.freeze")
+
+
+def test_what_was_counted_is_not_asked_again(w1: Worker) -> None:
+    opens(w1, "round")
+    asked = w1.hand.page.get_by_role("list", name=w1.hand.says("round.toughening"))
+    expect(asked).to_have_count(0)
+    opens(w1, f"toughen/{n.T1}")
 
 
 def test_water_that_does_not_come_is_written_down(w1: Worker, office: Office) -> None:

@@ -6,9 +6,9 @@ what is forecast, then say what to do.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
-from typing import NamedTuple
+from typing import Any
 
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
@@ -16,7 +16,7 @@ from nursery.domain.kinds import life
 from nursery.domain.kinds import place as rooms
 from nursery.domain.kinds.health import Answer
 from nursery.domain.program import Program, Step
-from nursery.domain.record import Happening
+from nursery.domain.record import Happening, Look
 from nursery.domain.toughening.advice import Advice, Seen, Sky, Standing, advise
 
 FORWARD, STAY, BACK = "forward", "stay", "back"
@@ -39,6 +39,7 @@ class Course:
     seen: Seen
     sky: Sky
     advice: Advice | None
+    done: Mapping[str, Sequence[Happening | Look]] = field(default_factory=dict)
 
     @property
     def step(self) -> Step | None:
@@ -57,45 +58,41 @@ def of_batch(batch: Batch, book: Book, today: date) -> Course | None:
 
     A batch with a program that has made no step yet has no standing and no advice.
     """
-    steps = _steps(batch, book)
-    program = _program(batch, steps, book, today)
+    steps = steps_of(batch, book)
+    program = program_of(batch, steps, book, today)
     if program is None:
         return None
-    sky = _sky(batch, book, today)
-    reached = _reached(program, steps)
-    if reached is None or book.day(reached[1]) > today:
+    sky = sky_over(batch, book, today)
+    come = reached(program, steps)
+    if come is None or book.day(come[1]) > today:
         return Course(program, None, Seen(), sky, None)
-    at, since = reached
+    at, since = come
     standing = Standing(at, book.day(since))
-    seen = _seen(batch, steps, since)
+    done = done_since(batch, steps, since)
+    seen = seen_in(done)
     advice = advise(program, standing, today, seen, sky)
-    return Course(program, standing, seen, sky, advice)
+    return Course(program, standing, seen, sky, advice, done)
 
 
-class _Told(NamedTuple):
-    at: datetime
-    body: life.Stepped
-
-
-def _steps(batch: Batch, book: Book) -> Sequence[_Told]:
+def steps_of(batch: Batch, book: Book) -> Sequence[Happening]:
     """Return the steps of a batch, and of what it came from until it left it (rule U-7)."""
-    own = [_Told(one.at, one.body) for one in _of(batch, life.Stepped)]
+    own = _of(batch, life.Stepped)
     born = batch.began_at
     kin = [
-        _Told(one.at, one.body)
+        one
         for name in book.ancestors(batch.id)
         if name in book.batches and born is not None
         for one in _of(book.batches[name], life.Stepped)
         if one.at <= born
     ]
-    return sorted((*kin, *own), key=lambda told: told.at)
+    return sorted((*kin, *own), key=lambda told: (told.at, told.entry))
 
 
 def _of(batch: Batch, kind: type) -> Iterator[Happening]:
     return (one for one in batch.record.happenings if isinstance(one.body, kind))
 
 
-def _program(batch: Batch, steps: Sequence[_Told], book: Book, today: date) -> Program | None:
+def program_of(batch: Batch, steps: Sequence[Happening], book: Book, today: date) -> Program | None:
     """Return the program that the last step names, else that for the crop (rule U-6)."""
     named = [told.body.program for told in steps if told.body.program is not None]
     row: Program | None = book.row("program", named[-1]) if named else None
@@ -122,7 +119,7 @@ def crop_of(batch: Batch, book: Book) -> str | None:
     return lines.pop() if len(lines) == 1 else None
 
 
-def _reached(program: Program, steps: Sequence[_Told]) -> tuple[int, datetime] | None:
+def reached(program: Program, steps: Sequence[Happening]) -> tuple[int, datetime] | None:
     """Return the step on which the plants stand, and the instant at which it began."""
     found: tuple[int, datetime] | None = None
     for told in steps:
@@ -146,38 +143,51 @@ def _place(program: Program, body: life.Stepped, before: int | None) -> int:
     return min(max(0, before + way), len(program.steps) - 1)
 
 
-def _seen(batch: Batch, steps: Sequence[_Told], since: datetime) -> Seen:
-    """Return what was counted since the step began (rule U-8).
+def done_since(
+    batch: Batch, steps: Sequence[Happening], since: datetime
+) -> Mapping[str, Sequence[Happening | Look]]:
+    """Return the records that answer each check since a step began, oldest first (rule U-8).
 
     Who takes a step tells what was seen before it; who stays tells what is seen on this one.
     """
     counted = [
-        told.body
+        told
         for told in steps
-        if told.body.step == STAY and told.body.of and told.at >= since
-        if told.body.scorched is not None
+        if told.body.step == STAY and told.body.of and told.body.scorched is not None
     ]
-    wilts = [one.body for one in _of(batch, life.Wilted) if one.at >= since]
-    done = {SCORCH} if counted else set()
-    done |= {WILT} if wilts else set()
-    done |= {ROOTS for one in _of(batch, life.Plugged) if one.at >= since}
-    done |= {
-        PESTS
-        for look in batch.record.looks
-        if look.answer is not Answer.NOT_LOOKED and look.at >= since
+    looks = [one for one in batch.record.looks if one.answer is not Answer.NOT_LOOKED]
+    found: dict[str, Iterable[Happening | Look]] = {
+        SCORCH: counted,
+        WILT: _of(batch, life.Wilted),
+        ROOTS: _of(batch, life.Plugged),
+        PESTS: looks,
     }
+    return {
+        check: kept
+        for check, some in found.items()
+        if (kept := [one for one in some if one.at >= since])
+    }
+
+
+def seen_in(done: Mapping[str, Sequence[Any]]) -> Seen:
+    """Return the last count of each check."""
+    scorch = done[SCORCH][-1].body if SCORCH in done else None
+    wilt = done[WILT][-1].body if WILT in done else None
     return Seen(
-        scorched=counted[-1].scorched if counted else None,
-        scorched_of=(counted[-1].of or 0) if counted else 0,
-        wilted=wilts[-1].wilted if wilts else None,
-        wilted_of=wilts[-1].of if wilts else 0,
+        scorched=None if scorch is None else scorch.scorched,
+        scorched_of=0 if scorch is None else scorch.of,
+        wilted=None if wilt is None else wilt.wilted,
+        wilted_of=0 if wilt is None else wilt.of,
         checks=frozenset(done),
     )
 
 
-def _sky(batch: Batch, book: Book, today: date) -> Sky:
-    """Return what is forecast for the days of the coming step, by the latest word on each (U-9)."""
-    said = book.once(forecasts)
+def sky_over(batch: Batch, book: Book, today: date, told: datetime | None = None) -> Sky:
+    """Return what is forecast for the days of the coming step, by the latest word on each (U-9).
+
+    With `told` it is the word that was known at that instant.
+    """
+    said = book.once(forecasts) if told is None else _forecasts(book, told)
     coming = [said[day] for day in _days(today, today + AHEAD) if day in said]
     behind = [said[day].high_c for day in _days(today - BEHIND, today) if day in said]
     known = [high for high in behind if high is not None]
@@ -187,7 +197,7 @@ def _sky(batch: Batch, book: Book, today: date) -> Sky:
         lows_c=tuple(one.low_c for one in coming if one.low_c is not None),
         wind_kmh=tuple(one.wind_kmh for one in coming if one.wind_kmh is not None),
         mean_high_c=mean,
-        water_failed=_dry(batch, book, today),
+        water_failed=told is None and _dry(batch, book, today),
     )
 
 
@@ -197,12 +207,19 @@ def _days(first: date, end: date) -> Iterable[date]:
 
 def forecasts(book: Book) -> Mapping[date, rooms.SkyOn]:
     """Return the latest forecast of each day, whatever place it was written about."""
+    return _forecasts(book, None)
+
+
+def _forecasts(book: Book, until: datetime | None) -> Mapping[date, rooms.SkyOn]:
     told = sorted(
         (one for place in book.places.values() for one in place.record.happenings),
         key=lambda one: (one.at, one.entry),
     )
     return {
-        day.on: day for one in told if isinstance(one.body, rooms.Forecast) for day in one.body.days
+        day.on: day
+        for one in told
+        if isinstance(one.body, rooms.Forecast) and (until is None or one.at <= until)
+        for day in one.body.days
     }
 
 
