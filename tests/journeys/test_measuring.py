@@ -94,3 +94,13 @@ def test_the_same_plants_are_asked_for_again_and_a_smaller_one_is_asked_about(
         *((tag, 60) for tag in TAGS[1:]),
     ]
     assert bodies(desk, n.MIXED, "noted")[-1]["text"] == hand.says("measure.cut_note", tags=["1"])
+
+
+def test_the_batch_shows_how_its_plants_grow_without_signal(w1: Worker) -> None:
+    hand = w1.hand
+    w1.phone.offline()
+    w1.go(f"batch/{n.T1}")
+    for measure in ("height_cm", "collar_mm"):
+        hand.reads(f"growth.title.{measure}")
+    hand.reads("season.least", n=45)
+    hand.reads("season.least", n=8)
