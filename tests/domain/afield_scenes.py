@@ -73,6 +73,12 @@ def nothing_known(_: House) -> None:
     """Nobody typed anything."""
 
 
+def weeks_to_come(house: House) -> None:
+    house.row("nursery", "n", {
+        "name": "N", "zone": "Etc/GMT-10", "planting": [{"first": "04-01", "last": "04-20"}],
+    })  # fmt: skip
+
+
 def typed_in_the_field(house: House) -> None:
     read(house, "tr3", f"{TODAY} 08:00", wet_to_cm=22, pits_ready=30, shelter_cm=90)
     read(house, "tr4", f"{TODAY} 08:10", wet_to_cm=15, pits_ready=18, shelter_cm=40)
@@ -147,6 +153,9 @@ SCENES: tuple[tuple[Play, Play, str], ...] = (
     (nothing_known, booked_here, TODAY),
     (nothing_known, nobody_counted, TODAY),
     (nothing_known, signed_for_today, TODAY),
+    (weeks_to_come, nothing_known, TODAY),
+    (weeks_to_come, nothing_known, "2032-04-02"),
+    (weeks_to_come, booked_here, TODAY),
     (told_all, nothing_known, TODAY),
     (told_all, nothing_known, LATER),
     (told_all, nothing_known, ON),

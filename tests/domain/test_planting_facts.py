@@ -71,6 +71,31 @@ def test_plants_that_are_neither_toughened_nor_booked_wait_for_no_day() -> None:
     assert told.of_book(house.book(), day(TODAY)) == []
 
 
+@pytest.mark.parametrize(
+    ("today", "holes", "on"),
+    [
+        ("2031-12-31", 30, None),
+        ("2032-01-01", 30, "2032-03-01"),
+        ("2032-03-09", 30, "2032-03-09"),
+        ("2032-03-09", None, None),
+        ("2032-04-01", 30, None),
+    ],
+)
+def test_a_day_is_told_sixty_days_before_the_planting_weeks(
+    today: str, holes: int | None, on: str | None
+) -> None:
+    """Rule V-5."""
+    house = House()
+    house.row("nursery", "n", {
+        "name": "N", "zone": "Etc/GMT-10", "planting": [{"first": "03-01", "last": "03-31"}],
+    })  # fmt: skip
+    house.row(*place("tr3", "terrace", "citrus", **({} if holes is None else {"holes": holes})))
+    house.arrive(f"{ARRIVED} 08:00", ("t1",))
+    house.count("t1", 40, f"{ARRIVED} 08:10")
+    found = [one["on"] for one in told.of_book(house.book(), day(today))]
+    assert found == ([] if on is None else [on])
+
+
 def test_the_day_is_the_first_that_is_booked_and_else_today(house: House) -> None:
     """Rule V-5."""
     assert group(house)["on"] == TODAY

@@ -154,8 +154,11 @@ def test_the_sheet_is_open_to_everybody(
 ) -> None:
     page = grower.hand.page
     page.set_viewport_size({"width": size[0], "height": size[1]})
-    seen.picture(page, tmp_path, "planting")
-    assert seen.wrongs(page) == []
+    for form in ("field", "sky", "day", ""):
+        grower.go(f"{SHEET}/{form}".rstrip("/"))
+        page.locator("main h1").first.wait_for()
+        seen.picture(page, tmp_path, f"planting-{form}")
+        assert seen.wrongs(page) == [], form
     page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
 
 

@@ -138,13 +138,14 @@ export function afield(told: Told, here: Here): Afield {
   };
 }
 
-/** The first day that is booked, else today; and who comes on it (rule V-5). */
+/** The first day that is booked, else the first of the planting weeks; who comes on it (V-5). */
 function booked(told: Told, facts: readonly Entry[], today: string) {
   const found = bodies<Booked>(facts, "booked").filter(
     ({ act, on, proposed }) => act === "planting" && on >= today && proposed !== true,
   );
   const known = told.ahead.booked && told.on >= today ? [told.on] : [];
-  const on = [...known, ...found.map((one) => one.on)].sort(byText)[0] ?? today;
+  const unbooked = told.on > today ? told.on : today;
+  const on = [...known, ...found.map((one) => one.on)].sort(byText)[0] ?? unbooked;
   const people = [
     known[0] === on ? told.day.people : null,
     ...found.map((one) => (one.on === on ? (one.people ?? null) : null)),

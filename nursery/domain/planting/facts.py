@@ -18,6 +18,8 @@ PLANTING = "planting"
 # Rain changes what a probe told: figures of the field count for so many days (rule V-6).
 FIGURES_COUNT = timedelta(days=3)
 OF_THE_FIELD = ("wet_to_cm", "dry_spell_percent")
+# Planting weeks are near so many days before they open: as far as phones are told anything.
+SOON = timedelta(days=60)
 OUTLOOK_DAYS, HEAT_DAYS = 10, 3
 WET_MM = 1.0
 _WORST = (Doing.DONE, Doing.FORWARD, Doing.STAY, Doing.FREEZE, Doing.BACK)
@@ -51,20 +53,33 @@ class Facts:
 
 
 def of_book(book: Book, today: date, levels: Levels | None = None) -> tuple[Facts, ...]:
-    """Return the facts of every group that is brought to the sun or booked to be planted."""
+    """Return the facts of every group that is in the sun, booked, or near its weeks (V-5)."""
     return tuple(_facts(group, book, today, levels or Levels()) for group in _groups(book, today))
 
 
 def _groups(book: Book, today: date) -> Iterator[Group]:
+    near = _near(book, today)
     for account in book.once(notices.accounts):
         batches = tuple(
             one for one in map(book.batches.__getitem__, account.batches) if (one.alive or 0) > 0
         )
         booked = [one for _, one in bookings(batches, book) if one.on >= today]
         begun = any(_begun(one, book, today) for one in batches)
-        if batches and (begun or booked):
-            on = min((one.on for one in booked), default=today)
+        if batches and (begun or booked or (near and _is_planned(book))):
+            on = min((one.on for one in booked), default=near or today)
             yield Group(account.consignment, batches, _blocks(batches, on, book), on)
+
+
+def _near(book: Book, today: date) -> date | None:
+    """Return the first day of planting weeks that are open or near: today where they are open."""
+    season = seasons.coming(today, book)
+    if season is None or season.first > today + SOON:
+        return None
+    return max(today, season.first)
+
+
+def _is_planned(book: Book) -> bool:
+    return any(row.holes for _, row in book.rows_of("place"))
 
 
 def _begun(batch: Batch, book: Book, today: date) -> bool:
