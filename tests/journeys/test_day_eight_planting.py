@@ -154,11 +154,8 @@ def test_the_sheet_is_open_to_everybody(
 ) -> None:
     page = grower.hand.page
     page.set_viewport_size({"width": size[0], "height": size[1]})
-    for form in ("field", "sky", "day", ""):
-        grower.go(f"{SHEET}/{form}".rstrip("/"))
-        page.locator("main h1").first.wait_for()
-        seen.picture(page, tmp_path, f"planting-{form}")
-        assert seen.wrongs(page) == [], form
+    seen.picture(page, tmp_path, "planting")
+    assert seen.wrongs(page) == []
     page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
 
 
@@ -222,3 +219,16 @@ def test_who_is_no_grower_may_read_it_and_sign_nothing(w1: Worker) -> None:
     opens(w1, SHEET)
     expect(w1.hand.one("planting.decide")).to_have_count(0)
     expect(w1.hand.page.locator("main [data-block]")).to_have_count(3)
+
+
+@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
+def test_what_is_typed_for_the_day_is_open_to_everybody(
+    grower: Worker, size: tuple[int, int], tmp_path: Path
+) -> None:
+    page = grower.hand.page
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    for form in ("field", "sky", "day"):
+        grower.go(f"{SHEET}/{form}")
+        page.locator("main h1").first.wait_for()
+        seen.picture(page, tmp_path, f"planting-{form}")
+        assert seen.wrongs(page) == [], form
