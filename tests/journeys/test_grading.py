@@ -82,3 +82,10 @@ def test_at_the_office_each_tray_has_its_grades_and_the_culled_have_left(
         assert desk.records(tray, "graded")[-1]["body"] == {"a": a, "b": b, "c": c}
         assert desk.get(f"batches/{tray}")["alive"] == ALIVE[tray] - c
     assert desk.get("needs-a-look")["doubts"] == []
+
+
+def test_the_batch_says_how_many_of_each_grade_still_live(w1: Worker) -> None:
+    w1.go(f"batch/{n.T6}")
+    a, b, _ = GRADES[n.T6]
+    said = w1.hand.says("growth.graded", at="2032-03-09T03:00:00.000Z", a=a, b=b, c=0).split(";")[1]
+    expect(w1.hand.page.locator("main")).to_contain_text(said)
