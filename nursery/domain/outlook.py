@@ -37,6 +37,7 @@ from nursery.domain.planting import told as planting
 from nursery.domain.reason import Reason
 from nursery.domain.reentry import OPEN, of_rooms
 from nursery.domain.reference import PlaceKind
+from nursery.domain.toughening import course
 from nursery.domain.toughening import told as toughening
 
 __all__ = ["Book", "compose"]
@@ -97,6 +98,7 @@ def _batch(batch: Batch, book: Book, now: datetime) -> dict[str, Any]:
         # A phone works out few of these by itself, and shows the others as they were told.
         "own_doubts": [one.as_json() for one in batch.doubts if one.settled_by is None],
         "samples": [one.as_json() for one in book.once(samples.of_book).get(batch.id, ())],
+        "shades": course.shades(batch, book),
         "season": [one.as_json() for one in _season(batch, book, book.day(now))],
     }
 

@@ -6,7 +6,7 @@ import pytest
 
 from nursery.domain import checks
 from nursery.domain.toughening import Doing, told
-from nursery.domain.toughening.course import Course, of_batch
+from nursery.domain.toughening.course import Course, of_batch, shades
 from nursery.domain.toughening.due import against
 from tests.domain.house import House, day
 
@@ -328,3 +328,14 @@ def test_without_a_program_no_step_is_against_it() -> None:
     stepped(house, "2032-01-05 08:00", "forward", shade_percent=70)
     stepped(house, "2032-01-06 08:00", "forward", shade_percent=0)
     assert doubted(house) == []
+
+
+def test_the_bed_line_is_told_each_shade_with_its_day(house: House) -> None:
+    stepped(house, "2032-01-05 08:00", "forward", shade_percent=70)
+    stepped(house, "2032-01-06 08:00", "stay")
+    stepped(house, "2032-01-12 08:00", "forward", shade_percent=50)
+    book = house.book()
+    assert shades(book.batches["t1"], book) == [
+        {"on": "2032-01-05", "percent": 70},
+        {"on": "2032-01-12", "percent": 50},
+    ]

@@ -36,6 +36,8 @@ export interface BatchOutlook {
   /** Those of its own records that were open then. */
   readonly own_doubts?: readonly Doubt[];
   readonly samples: readonly Sample[];
+  /** Since which day it stands under how much shade. */
+  readonly shades?: readonly { readonly on: string; readonly percent: number }[];
 }
 
 export interface PlaceOutlook {

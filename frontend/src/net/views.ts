@@ -72,6 +72,8 @@ export interface Outlook {
   readonly samples?: readonly Sample[];
   /** Planting weeks that are lost or come, and when the pots are full. */
   readonly season?: readonly Reason[];
+  /** Since which day it stands under how much shade. */
+  readonly shades?: readonly { readonly on: string; readonly percent: number }[];
 }
 
 export interface BatchView extends BatchJson {

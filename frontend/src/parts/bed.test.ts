@@ -1,7 +1,7 @@
 // @vitest-environment jsdom
 import { cleanup, render, screen } from "@testing-library/svelte";
 import { afterEach, beforeAll, describe, expect, test, vi } from "vitest";
-import { axis, bedOf, monthsOf, place, texture, type Life } from "./bed";
+import { axis, bedOf, monthsOf, place, shadeOf, texture, type Life } from "./bed";
 import BedLine from "./BedLine.svelte";
 import { speech } from "./speech.svelte";
 
@@ -138,5 +138,44 @@ describe("a bed", () => {
     render(BedLine, { bed, label: "T3" });
     const name = screen.getByRole("img").getAttribute("aria-label");
     expect(name).toBe("Bed line of T3: quarantine 3 MAR to 30 AUG; earliest release 30 AUG.");
+  });
+});
+
+describe("laths follow the steps into the sun", () => {
+  const shades = [
+    { on: "2031-05-01", percent: 70 },
+    { on: "2031-05-06", percent: 50 },
+    { on: "2031-05-11", percent: 0 },
+  ];
+  const life = {
+    ...{ began_on: "2031-03-03", opened_on: null, released_on: null, earliest_release: null },
+    ...{ stage: "toughening", shades },
+  };
+
+  test("what grew before the first step is told apart from it", () => {
+    const { parts } = bedOf(life, "2031-05-21");
+    expect(parts.map(({ what, start, end }) => `${what} ${start} ${end}`)).toEqual([
+      "grow 2031-03-03 2031-05-01",
+      "toughen 2031-05-01 2031-05-21",
+    ]);
+  });
+
+  test("each day has the shade of its step, and bare sky still shows that it is one", () => {
+    const at = shadeOf({ what: "toughen", start: "2031-05-01", end: "2031-05-21", shades });
+    expect([at(0), at(0.25), at(0.49), at(0.5), at(1)]).toEqual([0.7, 0.5, 0.5, 0.04, 0.04]);
+  });
+
+  test("plants that came under the cloth before anybody counted stand in full shade", () => {
+    const late = [{ on: "2031-05-11", percent: 50 }];
+    const at = shadeOf({ what: "toughen", start: "2031-05-01", end: "2031-05-21", shades: late });
+    expect([at(0), at(0.5)]).toEqual([0.9, 0.5]);
+  });
+
+  test("without a step they thin out evenly", () => {
+    const at = shadeOf({ what: "toughen", start: "2031-05-01", end: "2031-05-21" });
+    expect([at(0), at(1)]).toEqual([0.72, 0.72 - 0.56]);
+    const box = { x: 0, y: 0, width: 90, height: 18 };
+    const drawn = texture("toughen", box, "T1").d;
+    expect(texture("toughen", box, "T1", () => 0.9).d).not.toBe(drawn);
   });
 });

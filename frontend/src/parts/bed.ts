@@ -8,6 +8,13 @@ export interface BedPart {
   /** ISO days. */
   readonly start: string;
   readonly end: string;
+  /** Of toughening: since which day plants stand under how much shade. */
+  readonly shades?: readonly Shade[];
+}
+
+export interface Shade {
+  readonly on: string;
+  readonly percent: number;
 }
 
 export interface Bed {
@@ -33,6 +40,8 @@ export interface Life {
   readonly released_on: string | null;
   readonly earliest_release: string | null;
   readonly stage: string | null;
+  /** The steps into the sun, oldest first. */
+  readonly shades?: readonly Shade[];
 }
 
 /** What is known of a life: nothing is drawn that the book does not say. */
@@ -48,11 +57,19 @@ export function bedOf(life: Life, today: string, ahead: Ahead = NOTHING_SET): Be
   }
   const free = life.opened_on === null ? life.began_on : life.released_on;
   if (free !== null && free <= today) {
-    const what =
-      life.stage === "toughening" ? "toughen" : life.stage === "planted" ? "field" : "grow";
-    parts.push({ what, start: free, end: today });
+    parts.push(...outside(life, free, today));
   }
   return { parts: upTo(ahead.weeks, parts), release: end, today, ...ahead };
+}
+
+/** What grows on, then stands under the laths, from the day on which it may be outside. */
+function outside({ stage, shades = [] }: Life, free: string, today: string): BedPart[] {
+  if (stage !== "toughening")
+    return [{ what: stage === "planted" ? "field" : "grow", start: free, end: today }];
+  const [first] = shades;
+  const began = first === undefined || first.on < free ? free : first.on;
+  const grown: BedPart[] = began > free ? [{ what: "grow", start: free, end: began }] : [];
+  return [...grown, { what: "toughen", start: began, end: today, shades }];
 }
 
 const NOTHING_SET: Ahead = { weeks: null, missed: [] };
@@ -115,8 +132,28 @@ function later(a: string, b: string): string {
 }
 
 /** Strokes of a texture in a box, as the path of an SVG. `fill` tells that it is filled. */
-export function texture(what: Texture, box: Box, seed: string): { d: string; fill: boolean } {
-  return { d: DRAW[what](box, seed), fill: what === "toughen" };
+export function texture(
+  what: Texture,
+  box: Box,
+  seed: string,
+  shadeAt: ShadeAt = THINNING,
+): { d: string; fill: boolean } {
+  const d = what === "toughen" ? laths(box, shadeAt) : DRAW[what](box, seed);
+  return { d, fill: what === "toughen" };
+}
+
+/** How much of a lath's room is wood, at a share of the way along its part. */
+export type ShadeAt = (share: number) => number;
+const THINNING: ShadeAt = (share) => 0.72 - 0.56 * share;
+
+/** The laths of a part as its steps have it: never so thin that none is seen, nor a wall. */
+export function shadeOf({ start, end, shades = [] }: BedPart): ShadeAt {
+  if (shades.length === 0) return THINNING;
+  const whole = Math.max(1, daysBetween(start, end));
+  return (share) => {
+    const known = shades.filter(({ on }) => daysBetween(start, on) <= share * whole).at(-1);
+    return Math.min(0.9, Math.max(0.04, (known?.percent ?? 100) / 100));
+  };
 }
 
 export interface Box {
@@ -131,11 +168,10 @@ const MEDIUM = 5.8;
 const LATH = 9;
 const FURROW = 7;
 
-const DRAW: Record<Texture, (box: Box, seed: string) => string> = {
+const DRAW: Record<Exclude<Texture, "toughen">, (box: Box, seed: string) => string> = {
   lost: (box) => strokes(box, SCREEN * 1.7, 1),
   quarantine: (box) => strokes(box, SCREEN, 1) + strokes(box, SCREEN, -1),
   grow: dots,
-  toughen: laths,
   field: furrows,
 };
 
@@ -166,11 +202,11 @@ function dots({ x, y, width, height }: Box, seed: string): string {
 }
 
 /** Slats that thin out as shade comes off. */
-function laths({ x, y, width, height }: Box): string {
+function laths({ x, y, width, height }: Box, shadeAt: ShadeAt): string {
   let d = "";
   for (let at = 0; at < width; at += LATH) {
-    const wide = LATH * (0.72 - 0.56 * (at / Math.max(width, LATH)));
-    d += `M${fixed(x + at)} ${y}h${fixed(Math.min(wide, width - at))}v${height}h-${fixed(Math.min(wide, width - at))}z`;
+    const wide = fixed(Math.min(LATH * shadeAt(at / Math.max(width, LATH)), width - at));
+    d += `M${fixed(x + at)} ${y}h${wide}v${height}h-${wide}z`;
   }
   return d;
 }

@@ -13,6 +13,7 @@ export function lifeOf(batch: BatchView, zone: string, today: string, ahead?: Ah
     released_on: batch.released ? local(batch.released.at, zone).day : null,
     earliest_release: clock?.earliest ?? null,
     stage: batch.stage,
+    shades: batch.outlook?.shades ?? [],
   };
   const bed = bedOf(life, today, ahead);
   return bed.parts.length > 0 ? { ...bed, full: fullOn(batch) } : null;

@@ -143,6 +143,12 @@ def _place(program: Program, body: life.Stepped, before: int | None) -> int:
     return min(max(0, before + way), len(program.steps) - 1)
 
 
+def shades(batch: Batch, book: Book) -> list[dict[str, Any]]:
+    """Return since which day plants stand under how much shade, for their bed line."""
+    told = ((book.day(one.at), one.body.shade_percent) for one in steps_of(batch, book))
+    return [{"on": day.isoformat(), "percent": shade} for day, shade in told if shade is not None]
+
+
 def done_since(
     batch: Batch, steps: Sequence[Happening], since: datetime
 ) -> Mapping[str, Sequence[Happening | Look]]:
