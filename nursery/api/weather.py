@@ -33,8 +33,9 @@ class AsItCame(BaseParser):
 
     media_type = "text/csv"
 
-    def parse(self, *_: Any, **__: Any) -> None:
-        """Leave the stream unread."""
+    def parse(self, *_: Any, **__: Any) -> dict[str, Any]:
+        """Return no fields, and leave the stream unread."""
+        return {}
 
 
 class Weathers(serializers.Serializer[Any]):

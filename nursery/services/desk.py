@@ -29,11 +29,12 @@ NO_OFFSET = timedelta()
 
 @dataclass(frozen=True, slots=True)
 class Said:
-    """What somebody at the desk says of some subjects; it happened now."""
+    """What somebody at the desk says of some subjects; it happened now, or `at` an instant."""
 
     kind: str
     about: Sequence[str]
     body: Mapping[str, Any]
+    at: datetime | None = None
 
 
 def write(nursery: str, person: str, said: Said, now: datetime) -> str:
@@ -52,7 +53,7 @@ def write(nursery: str, person: str, said: Said, now: datetime) -> str:
         raise RecordUnreadable(kind=said.kind, field=body.why)
     ident = _new_id(now)
     try:
-        text = _text(nursery, {**_envelope(ident, person, now), **_told(said)}, now)
+        text = _text(nursery, {**_envelope(ident, person, said.at or now), **_told(said)}, now)
     except TypeError:  # a number or a text that no JSON of ours holds
         raise RecordUnreadable(kind=said.kind, field="body") from None
     outcome = log.receive(nursery, Outbox(INSTALL, DEVICE), [text], now).outcomes[0]
@@ -61,10 +62,10 @@ def write(nursery: str, person: str, said: Said, now: datetime) -> str:
     return ident
 
 
-def _envelope(ident: str, person: str, now: datetime) -> dict[str, Any]:
+def _envelope(ident: str, person: str, at: datetime) -> dict[str, Any]:
     return {
         "id": ident,
-        "occurred_at": write_instant(now),
+        "occurred_at": write_instant(at),
         "by_hand": False,
         "author": person,
         "confirmed": True,
