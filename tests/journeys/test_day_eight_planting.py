@@ -159,6 +159,21 @@ def test_the_sheet_is_open_to_everybody(
     page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
 
 
+@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
+def test_what_is_typed_for_the_day_is_open_to_everybody(
+    grower: Worker, size: tuple[int, int], tmp_path: Path
+) -> None:
+    page = grower.hand.page
+    page.set_viewport_size({"width": size[0], "height": size[1]})
+    for form in ("field", "sky", "day"):
+        grower.go(f"{SHEET}/{form}")
+        page.locator("main h1").first.wait_for()
+        seen.picture(page, tmp_path, f"planting-{form}")
+        assert seen.wrongs(page) == [], form
+    page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
+    grower.go(SHEET)
+
+
 def test_each_signature_opens_its_own_check_of_its_own_block(grower: Worker) -> None:
     signs(grower, "dry_spell", "Risk of a dry spell")
     signs(grower, "pots_full", "Full pots", "root balls were looked at")
@@ -219,16 +234,3 @@ def test_who_is_no_grower_may_read_it_and_sign_nothing(w1: Worker) -> None:
     opens(w1, SHEET)
     expect(w1.hand.one("planting.decide")).to_have_count(0)
     expect(w1.hand.page.locator("main [data-block]")).to_have_count(3)
-
-
-@pytest.mark.parametrize("size", [PHONE, DESK], ids=["phone", "desk"])
-def test_what_is_typed_for_the_day_is_open_to_everybody(
-    grower: Worker, size: tuple[int, int], tmp_path: Path
-) -> None:
-    page = grower.hand.page
-    page.set_viewport_size({"width": size[0], "height": size[1]})
-    for form in ("field", "sky", "day"):
-        grower.go(f"{SHEET}/{form}")
-        page.locator("main h1").first.wait_for()
-        seen.picture(page, tmp_path, f"planting-{form}")
-        assert seen.wrongs(page) == [], form

@@ -18,13 +18,17 @@ export function groupsTold(): readonly Told[] {
 
 /** Make it while a component begins: it reads the records about the plants and their blocks. */
 export class DayAfield {
-  readonly told: Told;
+  readonly #told: () => Told;
   readonly #book: BookOf;
   readonly now: Afield = $derived.by(() => this.#judged());
 
-  constructor(told: Told) {
-    this.told = told;
+  constructor(told: () => Told) {
+    this.#told = told;
     this.#book = new BookOf(() => this.#subjects());
+  }
+
+  get told(): Told {
+    return this.#told();
   }
 
   #subjects(): string[] {
