@@ -71,6 +71,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
     "season": ("", law.CONSIGNMENT),
     "weather": ("", "new"),
     "site": ("",),
+    "logger": ("",),
     "file": (law.CONSIGNMENT, f"{law.CONSIGNMENT}/visits"),
     "hand": (law.CONSIGNMENT,),
     "links": ("", "new", "{link}"),

@@ -153,3 +153,33 @@ def test_what_cannot_be_of_the_place_is_said_by_its_field(grower: Hand, office: 
     body = row["body"]
     assert (body["hole_cm"], body["hot_c"], body["cost_plant"]) == (45, 36.5, 2.5)
     assert body["latitude"] < 0
+
+
+def test_a_logger_s_file_with_a_fault_is_mended_and_is_readings_of_its_room(
+    grower: Hand, office: Office
+) -> None:
+    page, desk = grower.page, Desk(office.url)
+    page.goto("/#/logger")
+    text = "Time,Temperature\n2031-03-01 06:00,17\n2031-03-01 14:00,{}\n"
+    file = {"name": "north.csv", "mimeType": "text/csv"}
+    chooses(grower, FilePayload(**file, buffer=text.format("hot").encode()))
+    grower.reads("logger.no_figure", row=3, column="Temperature", said="hot")
+    grower.reads("logs.unusable")
+    assert seen.wrongs(page) == []
+    chooses(grower, FilePayload(**file, buffer=text.format("29").encode()))
+    page.get_by_role("group", name=grower.says("logs.room")).get_by_role("button").first.click()
+    grower.tap("logs.take")
+    grower.reads("logs.taken", n=1)
+    grower.tap("logs.take")
+    grower.reads("logs.before", n=1)
+    rooms = [one for one in desk.get("rows/place")["items"] if one["body"]["kind"] == "room"]
+    read = [one for one in rooms if desk_reads(desk, one["id"])]
+    assert len(read) == 1
+
+
+def desk_reads(desk: Desk, room: str) -> bool:
+    """Tell whether a file's readings stand in a room's records."""
+    entries = [line["entry"] for line in desk.get(f"places/{room}")["timeline"]]
+    told = [one["body"] for one in entries if one["kind"] == "read"]
+    figures = [{"what": "air_low_c", "value": 17}, {"what": "air_high_c", "value": 29}]
+    return {"readings": figures, "instrument": "logger north.csv"} in told

@@ -19,7 +19,7 @@ export const OFFICE: readonly Leaf[] = [
   { sheet: "rooms", says: "nav.rooms", sign: "office", growers: true },
   {
     ...({ sheet: "season", says: "nav.season", sign: "plant", growers: true } as const),
-    holds: ["planting", "plan-back", "weather", "site"],
+    holds: ["planting", "plan-back", "weather", "site", "logger"],
   },
   { sheet: "looks", says: "nav.looks", sign: "lens", growers: true },
   { sheet: "labels", says: "nav.labels", sign: "shot-label", growers: true },

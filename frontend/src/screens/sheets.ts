@@ -65,6 +65,7 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   "plan-back": { load: () => import("./plan-back/PlanBack.svelte"), open: "office" },
   season: { load: () => import("./season/Season.svelte"), open: "office" },
   weather: { load: () => import("./weather/Weather.svelte"), open: "office" },
+  logger: { load: () => import("./weather/Logger.svelte"), open: "office" },
   site: { load: () => import("./weather/Site.svelte"), open: "office" },
   weeks: { load: () => import("./weeks/PlantingWeeks.svelte"), open: "office" },
   file: { load: () => import("./file/File.svelte"), open: "office" },
