@@ -39,9 +39,10 @@ def test_october_and_march_are_wetter_than_june(days: list[dict[Measure, float]]
     for line, day in zip(lines, days, strict=True):
         month = line[5:7]
         rain[month] = rain.get(month, 0) + day[Measure.RAIN] / YEARS
-    assert min(rain["10"], rain["03"]) > 100 > 10 > rain["06"]
+    assert min(rain["10"], rain["03"]) > 100
+    assert rain["06"] < 10
 
 
 def test_less_than_one_year_is_refused() -> None:
-    with pytest.raises(ValueError, match="years must be 1 or more, not 0"):
+    with pytest.raises(ValueError, match="years must be 1 or more"):
         invented.csv(1, 2001, 0)
