@@ -155,18 +155,21 @@ def test_what_cannot_be_of_the_place_is_said_by_its_field(grower: Hand, office: 
     assert body["latitude"] < 0
 
 
+def of_a_logger(text: str) -> FilePayload:
+    return FilePayload(name="north.csv", mimeType="text/csv", buffer=text.encode())
+
+
 def test_a_logger_s_file_with_a_fault_is_mended_and_is_readings_of_its_room(
     grower: Hand, office: Office
 ) -> None:
     page, desk = grower.page, Desk(office.url)
     page.goto("/#/logger")
     text = "Time,Temperature\n2031-03-01 06:00,17\n2031-03-01 14:00,{}\n"
-    file = {"name": "north.csv", "mimeType": "text/csv"}
-    chooses(grower, FilePayload(**file, buffer=text.format("hot").encode()))
+    chooses(grower, of_a_logger(text.format("hot")))
     grower.reads("logger.no_figure", row=3, column="Temperature", said="hot")
     grower.reads("logs.unusable")
     assert seen.wrongs(page) == []
-    chooses(grower, FilePayload(**file, buffer=text.format("29").encode()))
+    chooses(grower, of_a_logger(text.format("29")))
     page.get_by_role("group", name=grower.says("logs.room")).get_by_role("button").first.click()
     grower.tap("logs.take")
     grower.reads("logs.taken", n=1)
