@@ -2,6 +2,7 @@
 import { speech } from "../../parts/speech.svelte";
 import { names } from "../names.svelte";
 import type { Row } from "../permits/shapes";
+import type { ProgramBody } from "./programs";
 import type { CropBody, Kind, ListBody, NamedBody, PestBody, Said, Table } from "./shapes";
 
 export interface Fact {
@@ -24,6 +25,7 @@ export function factsOf(kind: Kind, row: Row<NamedBody>, table: Table): Fact[] {
     pest: () => ofPest(row.id, row.body, table),
     crop: () => ofCrop(row.body),
     checklist: () => ofList(row.body as ListBody),
+    program: () => ofProgram(row.body as ProgramBody),
   };
   return facts[kind]().filter(({ says }) => says !== "");
 }
@@ -68,5 +70,17 @@ function ofList({ items, version, asked_at: at }: ListBody): Fact[] {
     { says: say("rows.version", { n: version }) },
     { says: at === "arrival" ? say("rows.at_arrival") : "" },
     { says: lines.join("; ") },
+  ];
+}
+
+function ofProgram({ steps, source, crops = [] }: ProgramBody): Fact[] {
+  const { say } = speech;
+  const shades = steps.map(({ shade_percent: n, sun_hours: hours }) =>
+    hours == null ? `${n} %` : `${n} %, ${say("line.sun_hours", { n: hours })}`,
+  );
+  return [
+    { says: speech.join(crops.map((crop) => names.of("crop", crop))) },
+    { says: shades.join(" → ") },
+    { says: source },
   ];
 }

@@ -50,13 +50,14 @@ export interface ListBody extends NamedBody {
   readonly asked_at?: string;
 }
 
-export const KINDS = ["pest", "crop", "checklist"] as const;
+export const KINDS = ["pest", "crop", "checklist", "program"] as const;
 export type Kind = (typeof KINDS)[number];
 
 export const SIGNS: Readonly<Record<Kind, string>> = {
   pest: "found",
   crop: "plant",
   checklist: "look-over",
+  program: "harden",
 };
 
 export function isKind(text: string): text is Kind {
