@@ -214,6 +214,18 @@ class Book:
                     ready.append(child)
         return (*done, *sorted(set(self.batches) - set(done)))
 
+    @cached_property
+    def of_rings(self) -> tuple[str, ...]:
+        """The batches that come of a ring of parents: none of them is after all of its parents."""
+        seen: set[str] = set()
+        ringed = []
+        for ident in self.parents_first:
+            parents = {one for one in self.batches[ident].parents if one in self.batches}
+            if not parents - {ident} <= seen or not parents.isdisjoint(ringed):
+                ringed.append(ident)
+            seen.add(ident)
+        return tuple(ringed)
+
     # Terms
 
     def permit_of(self, batch: Batch) -> str | None:

@@ -87,18 +87,35 @@ def undecided(case: Case, inside: Iterable[str], book: Book) -> tuple[Held, ...]
     stood = set(inside)
     freed: dict[str, datetime | None] = {}
     for name in book.parents_first:
-        kin = _made_of(name, freed, case, book)
-        held = any(at is None or at > born for at, born in kin)
-        if held or name in stood:
-            own = [one.at for one in book.batches[name].record.orders if one.at >= case.at]
-            whole = not held and len(kin) == len(book.batches[name].parents) > 0
-            own += [born for _, born in kin] if whole else []
-            freed[name] = min(own, default=None)
+        _reach(name, freed, stood, (case, book))
+    # In a ring of parents one more may be reached from another each time round.
+    before = -1
+    while len(freed) > before:
+        before = len(freed)
+        for name in book.of_rings:
+            _reach(name, freed, stood, (case, book))
     return tuple(
         Held(name, case.at, provisional=True)
         for name, at in sorted(freed.items())
         if at is None and not book.batches[name].closed
     )
+
+
+def _reach(
+    name: str,
+    freed: dict[str, datetime | None],
+    stood: set[str],
+    about: tuple[Case, Book],
+) -> None:
+    """Note when a batch was freed, if the breach reaches it at all."""
+    case, book = about
+    kin = _made_of(name, freed, case, book)
+    held = any(at is None or at > born for at, born in kin)
+    if held or name in stood:
+        own = [one.at for one in book.batches[name].record.orders if one.at >= case.at]
+        whole = not held and len(kin) == len(book.batches[name].parents) > 0
+        own += [born for _, born in kin] if whole else []
+        freed[name] = min(own, default=None)
 
 
 def _made_of(

@@ -491,3 +491,18 @@ def test_incidents_are_written_in_json() -> None:
         "provisional": False,
         "references": ["Q-09"],
     }
+
+
+@pytest.mark.parametrize("came", ["a", "b", "c"])
+def test_a_breach_holds_every_batch_of_a_ring_of_parents(came: str) -> None:
+    """Rule E-7: records that contradict another free nobody."""
+    made = House()
+    made.arrive("2031-08-13 05:00", (came,))
+    made.add("breached", "room", "2031-08-13 05:40", {"what": "tear"})
+    for giver, taker in (("a", "b"), ("b", "c"), ("c", "a")):
+        child = {"id": taker, "label": taker.upper(), "count": 3, "place": "shade"}
+        body = {"parents": [{"id": giver, "left": 3}], "children": [child]}
+        made.add("split", (giver, taker), "2031-08-14 09:00", body)
+    book = made.book()
+    assert book.of_rings == ("a", "b", "c")
+    assert set(holds.of_book(book)) == {"a", "b", "c"}
