@@ -218,7 +218,7 @@ class Book:
     def of_rings(self) -> tuple[str, ...]:
         """The batches that come of a ring of parents: none of them is after all of its parents."""
         seen: set[str] = set()
-        ringed = []
+        ringed: list[str] = []
         for ident in self.parents_first:
             parents = {one for one in self.batches[ident].parents if one in self.batches}
             if not parents - {ident} <= seen or not parents.isdisjoint(ringed):
