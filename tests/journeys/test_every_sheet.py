@@ -70,6 +70,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
     )),
     "rows": ("", *(f"{kind}{part}" for kind, one in (
         ("pest", n.BLACKFLY), ("crop", n.FINGER_LIME), ("checklist", "weekly"),
+        ("program", n.TOUGHENING),
     ) for part in ("", "/new", f"/{one}"))),
     "products": ("", "new", n.OIL_SOAP),
     "consignments": ("", law.CONSIGNMENT, f"{law.CONSIGNMENT}/type"),
