@@ -47,8 +47,8 @@ class Hand:
         self.taps += 1
         self.page.get_by_role("button", name=name).first.click()
 
-    def tap_place(self, name: str) -> None:
-        """Tap a place on the sheet; what was saved last may name it as well, to be undone."""
+    def tap_on_sheet(self, name: str) -> None:
+        """Tap what the sheet names so; Undo, below it, names what was saved last as well."""
         self.taps += 1
         self.page.locator("main").get_by_role("button", name=name).first.click()
 

@@ -61,7 +61,7 @@ def finds_nothing(worker: Worker, label: str, minutes: int, fewer: Iterable[str]
     hand = worker.hand
     before = hand.taps
     opens_tray(worker, label, minutes, fewer)
-    hand.tap_named(hand.says("look.answer_nothing"))
+    hand.tap_on_sheet(hand.says("look.answer_nothing"))
     expect(worker.line(label)).to_contain_text(hand.says("look.nothing"))
     return hand.taps - before
 

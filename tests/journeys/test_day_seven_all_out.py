@@ -144,7 +144,7 @@ def test_241_go_to_the_shade_house(w1: Worker, office: Office, desk: Desk) -> No
     goes_in(w1)
     for label in ("T1", "T2", "T3", "T5", "T6", "U"):
         opens(w1, f"move/{desk.batch(label)['id']}")
-        hand.tap_place(PLACES[n.SHADE_HOUSE]["name"])
+        hand.tap_on_sheet(PLACES[n.SHADE_HOUSE]["name"])
         reads(hand, "reason.released", notice="RN-204")
         saves(w1, "move.save", n=1)
     assert {desk.batch(label)["place"] for label in ("T1", "T2", "T3", "T5", "T6", "U")} == {

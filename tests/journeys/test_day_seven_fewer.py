@@ -44,7 +44,7 @@ def w1(browser: Browser, office: Office) -> Iterator[Worker]:
 
 def goes_to_the_shade_house(worker: Worker, batch: str) -> None:
     opens(worker, f"move/{batch}")
-    worker.hand.tap_place(PLACES[n.SHADE_HOUSE]["name"])
+    worker.hand.tap_on_sheet(PLACES[n.SHADE_HOUSE]["name"])
 
 
 def test_a_notice_of_240_is_asked_about_and_kept_as_the_paper_has_it(

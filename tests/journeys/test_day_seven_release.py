@@ -199,7 +199,7 @@ def test_before_the_notice_no_pot_leaves_the_room(w1: Worker, desk: Desk) -> Non
     w1.phone.offline(False)
     w1.hears()
     opens(w1, f"move/{n.T1}")
-    hand.tap_place(PLACES[n.SHADE_HOUSE]["name"])
+    hand.tap_on_sheet(PLACES[n.SHADE_HOUSE]["name"])
     expect(hand.one("gate.happened")).to_be_visible()
     reads(hand, "reason.not_released", earliest="2031-11-23")
     answers(w1, "releasing", n.T1, "wait")

@@ -100,7 +100,7 @@ def test_a_tray_is_moved_away_from_the_screen(w1: Worker) -> None:
     hand = w1.hand
     w1.at("06:15", WEDNESDAY)
     opens(w1, f"move/{n.T6}")
-    hand.tap_place(PLACES[n.BENCHES[1]]["name"])
+    hand.tap_on_sheet(PLACES[n.BENCHES[1]]["name"])
     keeps(w1, "move.save", n=1)
     w1.at("06:45", WEDNESDAY)
     goes_out(w1)
@@ -278,7 +278,7 @@ def test_what_if_400_plantlets_came_a_week_later(
     hand = Hand(page)
     page.goto("/#/what-if")
     hand.type("whatif.plants", "400")
-    hand.tap_place(PLACES[ROOM]["name"])
+    hand.tap_on_sheet(PLACES[ROOM]["name"])
     hand.type("whatif.days", "180")
     page.locator("summary").filter(has_text=hand.says("whatif.on")).click()
     picks(hand, "whatif.on", NEW_PLANTS_ON)

@@ -207,7 +207,7 @@ def test_the_phone_goes_through_it_in_words_that_somebody_wrote(
     phone.page.locator("main summary").first.click()
     for said in ("Hojas por arriba", "Foot of the stem"):
         expect(phone.page.get_by_role("button", name=said)).to_be_visible()
-    hand.tap_named(hand.says("look.answer_nothing"))
+    hand.tap_on_sheet(hand.says("look.answer_nothing"))
     expect(phone.page).not_to_have_url(re.compile(r"#/look/"))
     phone.is_sent()
     body = desk.records(tray, "looked")[-1]["body"]

@@ -74,6 +74,12 @@ def at_the_round(phone: Phone, room: str = n.QUARANTINE) -> None:
     phone.taps = 0
 
 
+def answers_nothing(phone: Phone) -> None:
+    """Tap the answer on the sheet; the Undo below may name a look that found nothing as well."""
+    phone.taps += 1
+    phone.page.locator("main").get_by_role("button", name="Nothing found").click()
+
+
 def due_now(desk: Desk) -> set[tuple[str, str]]:
     """Return what is still due this Monday, by kind and subject."""
     items = desk.get("due?until=2031-03-31T13:00:00Z")["items"]
@@ -95,7 +101,7 @@ def test_a_clean_tray_is_two_taps_and_keeps_its_minutes(watched: Phone, desk: De
     page.reload()  # the page was killed meanwhile
     expect(page.get_by_role("button", name="Nothing found")).to_be_visible()
     page.clock.fast_forward("05:00")
-    phone.tap("Nothing found")
+    answers_nothing(phone)
     expect(row(phone, "T1")).to_contain_text("looked, nothing found")
     assert phone.taps == 2
     expect(row(phone, "T1")).to_contain_text("9 min")
@@ -115,7 +121,7 @@ def test_a_clean_tray_is_two_taps_and_keeps_its_minutes(watched: Phone, desk: De
 def test_a_look_under_the_floor_is_called_quick_and_counts(phone: Phone, desk: Desk) -> None:
     at_the_round(phone)
     row(phone, "T2").get_by_role("link").click()
-    phone.tap("Nothing found")
+    answers_nothing(phone)
     expect(row(phone, "T2")).to_contain_text("quick")
     phone.is_sent()
     assert looks(desk, n.T2)[-1]["answer"] == "nothing"
@@ -125,7 +131,7 @@ def test_undo_opens_the_tray_again_and_stays_in_the_book(phone: Phone, desk: Des
     page = phone.page
     at_the_round(phone)
     row(phone, "T6").get_by_role("link").click()
-    phone.tap("Nothing found")
+    answers_nothing(phone)
     expect(row(phone, "T6")).to_contain_text("nothing found")
     page.get_by_role("button", name="Undo").click()
     expect(row(phone, "T6")).not_to_contain_text("nothing found")

@@ -51,7 +51,7 @@ def w1(browser: Browser, office: Office) -> Iterator[Worker]:
 def test_a_room_waits_by_the_nurserys_own_rule(grower: Worker, w1: Worker) -> None:
     hand = grower.hand
     opens(grower, f"move/{n.SEEDBED}")
-    hand.tap_place(PLACES[n.CITRUS_BLOCK]["name"])
+    hand.tap_on_sheet(PLACES[n.CITRUS_BLOCK]["name"])
     saves(grower, "move.save", n=1)
     grower.hears()
     answers(grower, "accepting", ROOM, "wait")
