@@ -123,6 +123,19 @@ def test_every_doubt_is_raised_somewhere() -> None:
     assert never == set()
 
 
+RAISED = re.compile(r"""\b[Dd]oubt\(\s*"([a-z_]+)\"""")
+
+
+def test_every_doubt_that_is_raised_has_a_weight() -> None:
+    raised = {
+        code
+        for path in python_files(DOMAIN)
+        for code in RAISED.findall(path.read_text(encoding="utf-8"))
+    }
+    assert len(raised) > 30
+    assert raised - set(doubts.WEIGHTS) == set()
+
+
 # Rules
 
 RULE = re.compile(r"\b([A-Z])-(\d+)\b(?: to \1-(\d+)\b)?")

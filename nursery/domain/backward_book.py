@@ -26,13 +26,8 @@ def known(crop: str, permit: str | None, book: Book, today: date) -> Known:
 
 
 def _program(crop: str, profile: Profile | None, book: Book, today: date) -> Program | None:
-    own: list[Program] = [
-        one
-        for _, one in book.rows_of("program")
-        if crop in one.crops and not (one.until and one.until < today)
-    ]
     usual = None if profile is None or profile.toughening_weeks.low == 0 else profile.program()
-    return own[0] if own else usual
+    return course.own_program(crop, book, today) or usual
 
 
 def _full_days(row: Crop | None) -> int | None:

@@ -63,6 +63,7 @@ WEIGHTS: dict[str, Weight] = {
     "not_inside": Weight.NOTE,  # left a room without having gone in
     "unconfirmed": Weight.NOTE,  # written without a PIN
     "step_against": Weight.NOTE,  # into the sun although something spoke against it
+    "planted_against": Weight.NOTE,  # planted although soil, sky, pits or the weeks said no
     "grades_differ": Weight.NOTE,  # graded were more or fewer plants than live
     "paper_differs": Weight.NOTE,  # certificate or permit says another figure than the count
 }

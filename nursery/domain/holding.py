@@ -88,10 +88,12 @@ def undecided(case: Case, inside: Iterable[str], book: Book) -> tuple[Held, ...]
     freed: dict[str, datetime | None] = {}
     for name in book.parents_first:
         _reach(name, freed, stood, (case, book))
-    # In a ring of parents one more may be reached from another each time round.
-    before = -1
-    while len(freed) > before:
-        before = len(freed)
+    # In a ring of parents each time round may reach one more, or free one later: as often as there
+    # are batches is enough for the last of them.
+    before: dict[str, datetime | None] = {}
+    rounds = len(book.of_rings)
+    while rounds and freed != before:
+        before, rounds = dict(freed), rounds - 1
         for name in book.of_rings:
             _reach(name, freed, stood, (case, book))
     return tuple(

@@ -1,6 +1,5 @@
 """The season sheet: odds and readiness are worked out by a job and stored, the rest when read."""
 
-from collections.abc import Mapping, Sequence
 from datetime import datetime
 from hashlib import sha256
 from typing import Any
@@ -8,18 +7,15 @@ from typing import Any
 import orjson
 
 from nursery.domain.book import Book
-from nursery.domain.season_sheet import growth, odds, readiness, sheet
+from nursery.domain.season_sheet import odds, readiness, sheet
 from nursery.domain.season_sheet.sheet import Stored
-from nursery.domain.weather import Measure
-from nursery.domain.weather.record import MOST_MISSING
+from nursery.domain.weather.record import years_of_rain
 from nursery.domain.weather.shown import ENOUGH_YEARS
 from nursery.services import outlook
 from nursery.store.models import ForecastRow
 from nursery.store.scope import Scope, scope
 
 ODDS, READINESS = "odds", "readiness"
-USUAL_SHARE = 0.9
-WHOLE = 365 - MOST_MISSING
 
 
 def read(nursery: str, now: datetime) -> dict[str, Any]:
@@ -54,7 +50,7 @@ def materialise(nursery: str, now: datetime) -> None:
         weather, years = _weather(rows)
         before = {(row.kind, row.subject): row for row in rows.forecasts.all()}
     made = {(ODDS, ""): _odds(book, weather, years, before.get((ODDS, "")))}
-    made |= {(READINESS, name): one for name, one in _readiness(book).items()}
+    made |= {(READINESS, name): one for name, one in readiness.of_book(book).items()}
     _keep(nursery, seq, made, now)
 
 
@@ -71,7 +67,7 @@ def _weather(rows: Scope) -> tuple[dict[str, Any] | None, dict[int, Any]]:
     if best is None or not texts.get(best.ident):
         return None, {}
     years = {year: orjson.loads(text) for year, text in sorted(texts[best.ident].items())}
-    whole = [year for year, values in years.items() if _rain_days(values) >= WHOLE]
+    whole = years_of_rain(years)
     told = {
         "series": best.name,
         "years": len(whole),
@@ -81,10 +77,6 @@ def _weather(rows: Scope) -> tuple[dict[str, Any] | None, dict[int, Any]]:
         "last": f"{max(years)}-12-31",
     }
     return told, years
-
-
-def _rain_days(values: Mapping[str, Sequence[float | None]]) -> int:
-    return sum(one is not None for one in values.get(Measure.RAIN, ()))
 
 
 def _odds(
@@ -99,18 +91,6 @@ def _odds(
     if known.get("of") == of.hexdigest():
         return known
     return {"weather": weather, "odds": odds.of_years(years, site), "of": of.hexdigest()}
-
-
-def _readiness(book: Book) -> dict[str, dict[str, Any]]:
-    shares = [row.fit_share for _, row in book.rows_of("site")]
-    found = {}
-    for item in sheet.items(book):
-        _, profile = sheet.profile_of(item, book)
-        grown = growth.of_group(item.batches, profile, book)
-        if profile is not None and grown.state == growth.FORECAST:
-            share = shares[0] if shares else USUAL_SHARE
-            found[item.id] = readiness.of_group(item.batches, profile, grown, share, book)
-    return found
 
 
 def _keep(

@@ -9,8 +9,8 @@ from typing import Any
 
 import orjson
 
-from nursery.domain.weather import Choices, Day, Measure, Preview, preview
-from nursery.domain.weather.record import MOST_MISSING
+from nursery.domain.weather import Choices, Day, Preview, preview
+from nursery.domain.weather.record import years_of_rain
 from nursery.domain.weather.shown import ENOUGH_YEARS
 from nursery.services import effects
 from nursery.services.errors import (
@@ -23,7 +23,6 @@ from nursery.store.models import WeatherSeriesRow, WeatherYearRow
 from nursery.store.scope import Scope, scope
 
 MOST_BYTES = 24 * 1024 * 1024
-WHOLE = 365 - MOST_MISSING
 Values = dict[str, list[float | None]]
 
 
@@ -138,7 +137,7 @@ def _told(row: WeatherSeriesRow, years: Mapping[int, Values]) -> dict[str, Any]:
         }
         for year, measures in sorted(years.items())
     ]
-    whole = sum(_rain_days(measures) >= WHOLE for measures in years.values())
+    whole = len(years_of_rain(years))
     return {
         "id": row.ident,
         "name": row.name,
@@ -151,10 +150,6 @@ def _told(row: WeatherSeriesRow, years: Mapping[int, Values]) -> dict[str, Any]:
         "enough": whole >= ENOUGH_YEARS,
         "wanted_years": ENOUGH_YEARS,
     }
-
-
-def _rain_days(measures: Values) -> int:
-    return sum(value is not None for value in measures.get(Measure.RAIN, ()))
 
 
 def _years(rows: Scope, ident: str) -> dict[int, Values]:

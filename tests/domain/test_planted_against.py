@@ -2,9 +2,9 @@
 
 import pytest
 
-from nursery.domain import doubtful
+from nursery.domain import doubtful, outlook
 from tests.domain.afield_scenes import BOTH, TODAY, read, standing
-from tests.domain.house import House
+from tests.domain.house import House, instant
 
 AT = f"{TODAY} 16:00"
 
@@ -29,6 +29,12 @@ def test_into_dry_soil_is_kept_and_asked_about() -> None:
     house = standing()
     dry(house)
     assert planted(house) == [{"checks": ["soil"]}]
+    (told,) = (
+        one
+        for one in outlook.compose(house.book(), instant(AT))["batches"]["t1"]["doubts"]
+        if one["code"] == "planted_against"
+    )
+    assert told["weight"] == "note"
     assert house.book().batches["t1"].alive == 38
 
 

@@ -10,6 +10,7 @@ from nursery.domain.profiles import curve_of
 from nursery.domain.profiles import read as read_profile
 from nursery.domain.reference import Site, SoilKind
 from nursery.domain.reference import read as read_row
+from nursery.domain.reference.growing import USUAL_FIT_SHARE
 from nursery.domain.season_sheet import growth, odds, readiness, sheet
 from nursery.domain.season_sheet.readiness import HABIT
 from tests.domain.house import House, day
@@ -71,6 +72,17 @@ def test_the_interval_holds_the_day_of_eight_batches_in_ten() -> None:
         late = date.fromisoformat(found["late"]) if found["late"] else date.max
         held += early <= ready <= late
     assert 0.75 <= held / RUNS <= 0.85
+
+
+def test_only_groups_that_were_measured_enough_are_forecast_with_the_share_of_the_site() -> None:
+    """Rule J-1; without a site the usual share holds."""
+    house = sown(20)
+    assert readiness.of_book(house.book()) == {}
+    for age, height in ((80, 12.0), (105, 16.0)):
+        measured(house, "s", SOWN + timedelta(days=age), [height] * 6)
+    assert readiness.of_book(house.book()) == {"lime": forecast(house, USUAL_FIT_SHARE)}
+    house.row("site", "site", {"latitude": -17, "fit_share": 0.5})
+    assert readiness.of_book(house.book())["lime"]["share"] == 0.5
 
 
 def test_more_measuring_makes_the_interval_narrower() -> None:

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from nursery.domain.weather import UNITS, Choices, Measure, Preview, preview
 from nursery.domain.weather import table as tables
+from nursery.domain.weather.record import years_of_rain
 
 PLAIN = "date,rain (mm),tmax (C),tmin (C)\n2031-05-04,0.4,29.1,17.5\n2031-05-05,12,30.2,18\n"
 
@@ -344,3 +345,10 @@ def test_what_is_written_is_what_is_read(
         day.on: tuple(day.values[one] for one in (Measure.LOW, Measure.HIGH, Measure.RAIN))
         for day in found.days
     } == {on: tuple(pytest.approx(value, abs=0.051) for value in days[on]) for on in days}
+
+
+def test_a_year_counts_for_odds_by_the_days_whose_rain_is_known() -> None:
+    """Rule J-7: an empty rain is no rain that was measured."""
+    whole, lacks = [0.0] * 329 + [None] * 36, [0.0] * 328 + [None] * 37
+    years = {2032: {"rain_mm": whole}, 2031: {"rain_mm": lacks}, 2030: {"high_c": whole}}
+    assert years_of_rain(years) == (2032,)

@@ -45,7 +45,7 @@ def _read(name: str, book: Book, today: date) -> Iterator[tuple[str, dict[str, A
 
 
 def _sky(group: Group, book: Book, today: date) -> Iterator[tuple[str, dict[str, Any]]]:
-    said = course.forecasts(book)
+    said = book.once(course.forecasts)
     days = {*days_from(today, OUTLOOK_DAYS), *days_from(group.on, HEAT_DAYS)}
     for day in sorted(days & said.keys()):
         yield day.isoformat(), {"high_c": said[day].high_c, "rain_mm": said[day].rain_mm}

@@ -237,7 +237,7 @@ def of_day(group: Group, planned: int, book: Book, today: date) -> Day:
         for what in OF_THE_FIELD
     )
     told = [one for one in risk if one is not None]
-    said = course.forecasts(book)
+    said = book.once(course.forecasts)
     ahead = [said[day] for day in days_from(today, OUTLOOK_DAYS) if day in said]
     rain = [one.rain_mm for one in ahead if one.rain_mm is not None]
     hot = [said[day].high_c for day in days_from(group.on, HEAT_DAYS) if day in said]

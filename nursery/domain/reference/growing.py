@@ -6,6 +6,8 @@ from enum import StrEnum
 
 from nursery.domain.kinds.shape import Count, Name
 
+# So many of the plants are to have every smallest size before planting. (From memory.)
+USUAL_FIT_SHARE = 0.9
 WITHIN_DAYS, DRY_DAYS, AHEAD_DAYS, FOLLOW_UP_DAYS = Count(3), Count(10), Count(20), Count(60)
 
 
@@ -77,7 +79,7 @@ class Site:
     hot_c: float = 35.0
     windy_kmh: float = 40.0
     sunshine: float = 0.6
-    fit_share: float = 0.9
+    fit_share: float = USUAL_FIT_SHARE
     plants_per_day: Count | None = None
     cost_plant: float | None = None
     cost_hour: float | None = None

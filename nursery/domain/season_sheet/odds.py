@@ -30,7 +30,10 @@ SOILS: Mapping[SoilKind, tuple[float, float]] = {
 # Bare ground over an open hole, and a young plant over its root ball: coefficient and share of the
 # water that is drawn without stress. (FAO-56, from memory.)
 BARE, YOUNG = (0.4, 0.3), (0.7, 0.5)
+# A hole is wet with so much of what it can hold for plants; with less rain a day counts as dry.
+# (Both from memory.)
 WET_SHARE, WET_DAY_MM = 0.6, 0.85
+# A run of days is shown as good with such odds, from such a length on. (Choices of the product.)
 GOOD, SHORTEST_DAYS = 0.5, 10
 PLANTING_DAYS = 366
 LEAP_YEAR = date(2032, 1, 1)

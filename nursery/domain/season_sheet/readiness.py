@@ -10,7 +10,8 @@ from typing import Any
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.profiles import Curve, Profile, curve_of
-from nursery.domain.season_sheet import growth
+from nursery.domain.reference.growing import USUAL_FIT_SHARE
+from nursery.domain.season_sheet import growth, sheet
 from nursery.domain.season_sheet.growth import Growth
 from nursery.science.growth import CropCurve, Forecast, Habit, Measure, fan, forecast, measure_of
 
@@ -18,6 +19,18 @@ from nursery.science.growth import CropCurve, Forecast, Habit, Measure, fan, for
 HABIT = Habit(between_batches=0.4, lasting_days=120.0, together=0.5, worth_plants=12.0)
 INTERVAL = 0.8
 FAN_DAYS, FAN_ENDS = 14, 1500
+
+
+def of_book(book: Book) -> dict[str, dict[str, Any]]:
+    """Return the forecast of every group of the sheet for which one can be made (rule J-1)."""
+    share = next((row.fit_share for _, row in book.rows_of("site")), USUAL_FIT_SHARE)
+    found = {}
+    for item in sheet.items(book):
+        _, profile = sheet.profile_of(item, book)
+        grown = growth.of_group(item.batches, profile, book)
+        if profile is not None and grown.state == growth.FORECAST:
+            found[item.id] = of_group(item.batches, profile, grown, share, book)
+    return found
 
 
 def of_group(

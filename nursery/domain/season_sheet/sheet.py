@@ -172,11 +172,9 @@ def _readiness(item: Item, profile: Profile | None, book: Book, stored: Stored) 
     """Return what was measured, and the stored forecast as long as it can still be made (J-1)."""
     grown = growth.of_group(item.batches, profile, book)
     known = stored.readiness.get(item.id) if grown.state == growth.FORECAST else None
-    told: dict[str, Any] = {
-        "early": None, "day": None, "late": None, "reached": None, "share": None, "fan": {},
-    }  # fmt: skip
     return {
-        **told,
+        **dict.fromkeys(("early", "day", "late", "reached", "share")),
+        "fan": {},
         "state": growth.NOT_ENOUGH if grown.state == growth.FORECAST else grown.state,
         **(known or {}),
         "measured": grown.means(),

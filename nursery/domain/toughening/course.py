@@ -99,12 +99,16 @@ def program_of(batch: Batch, steps: Sequence[Happening], book: Book, today: date
     if row is not None:
         return row
     crop = crop_of(batch, book)
-    for _, one in book.rows_of("program"):
-        if crop in one.crops and not (one.until and one.until < today):
-            found: Program = one
-            return found
     known = book.row("crop", crop)
-    return None if known is None or known.profile is None else known.profile.program()
+    usual = None if known is None or known.profile is None else known.profile.program()
+    return own_program(crop, book, today) or usual
+
+
+def own_program(crop: str | None, book: Book, today: date) -> Program | None:
+    """Return the nursery's own program for a crop, by the first row that is in use today."""
+    found: Iterator[Program] = (row for _, row in book.rows_of("program"))
+    in_use = (one for one in found if not (one.until and one.until < today))
+    return next((one for one in in_use if crop in one.crops), None)
 
 
 def crop_of(batch: Batch, book: Book) -> str | None:

@@ -2,7 +2,7 @@
 
 import itertools
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from types import MappingProxyType
@@ -14,6 +14,7 @@ from nursery.domain.weather.trouble import Trouble
 
 # A year counts for odds with at most so many days missing. (Choice of the product.)
 MOST_MISSING = 36
+WHOLE = 365 - MOST_MISSING
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,4 +77,16 @@ def gaps(days: tuple[Day, ...]) -> tuple[Gap, ...]:
 def whole_years(days: tuple[Day, ...]) -> tuple[int, ...]:
     """Return the calendar years of which hardly a day is missing."""
     held = Counter(day.on.year for day in days)
-    return tuple(year for year in sorted(held) if held[year] >= 365 - MOST_MISSING)
+    return tuple(year for year in sorted(held) if held[year] >= WHOLE)
+
+
+def years_of_rain(years: Mapping[int, Mapping[str, Sequence[float | None]]]) -> tuple[int, ...]:
+    """Return the years whose rain [mm] is known of nearly every day (rule J-7).
+
+    `years` hold, by year and measure, the values by day of the year, None where missing.
+    """
+    return tuple(
+        year
+        for year, measures in sorted(years.items())
+        if sum(value is not None for value in measures.get(Measure.RAIN, ())) >= WHOLE
+    )
