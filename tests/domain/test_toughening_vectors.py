@@ -10,6 +10,7 @@ import pytest
 from nursery.domain.kinds.shape import Count, Name
 from nursery.domain.program import Limits, Program, Step, Wind
 from nursery.domain.toughening import Seen, Sky, Standing, advise
+from tests.domain import toughened_scenes
 
 FILE = Path(__file__).parents[1] / "vectors" / "toughening.json"
 CASES: list[dict[str, Any]] = json.loads(FILE.read_text(encoding="utf-8"))
@@ -51,3 +52,10 @@ def test_the_advice_is_that_of_the_vector(case: dict[str, Any]) -> None:
         "reasons": json.loads(json.dumps([one.as_json() for one in found.reasons])),
         "on": None if found.on is None else found.on.isoformat(),
     } == case["advice"]
+
+
+def test_the_stored_records_of_phones_lead_where_the_office_says_now() -> None:
+    """Rules U-5, U-8 and U-9."""
+    assert toughened_scenes.FILE.read_text(encoding="utf-8") == toughened_scenes.text(), (
+        "python -m tests.domain.toughened_scenes"
+    )

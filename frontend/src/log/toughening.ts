@@ -195,38 +195,52 @@ interface Stepped {
   readonly of?: number | null;
 }
 
-/** The same with what was written since the office worked it out (rules U-5 and U-8). */
+/** What was written on this phone about a batch, and about where it stands. */
+export interface Typed {
+  readonly batch: string;
+  readonly entries: Iterable<Entry>;
+  /** When the office worked out what it told. */
+  readonly after: string;
+  readonly dayOf: (instant: string) => string;
+}
+
+/** The same with what was written since the office worked it out (rules U-5, U-8 and U-9). */
 export function onward(
   told: Told,
   program: Program,
-  entries: Iterable<Entry>,
-  after: string,
-  dayOf: (instant: string) => string,
+  { batch, entries, after, dayOf }: Typed,
 ): Told {
   const since = standing(entries).entries.filter(({ occurredAt }) => occurredAt > after);
   return since.reduce<Told>((now, entry) => {
+    if (entry.kind === "other" && entry.named === "watered") return watered(now, entry.body);
+    if (!entry.about.includes(batch)) return now;
     if (entry.kind === "stepped") {
       return stepped(now, program, entry.body as Stepped, dayOf(entry.occurredAt));
+    }
+    if (entry.kind === "looked") {
+      return entry.body.answer === "not_looked" ? now : seeing(now, "pests", {});
     }
     return entry.kind === "other" ? checked(now, entry.named, entry.body) : now;
   }, told);
 }
 
 function stepped(now: Told, program: Program, body: Stepped, day: string): Told {
-  const at = placeOf(program, body);
-  if (at === now.at && body.step !== "back") {
-    if (body.step !== "stay" || typeof body.scorched !== "number" || !body.of) return now;
-    const counted = { scorched: body.scorched, scorched_of: body.of };
-    return seeing(now, "scorch", counted);
-  }
-  return { ...now, at, since: day, seen: NOTHING_SEEN };
+  const at = placeOf(program, body, now.at);
+  const here = at === now.at && body.step !== "back" ? now : beginning(now, at, day);
+  if (body.step !== "stay" || typeof body.scorched !== "number" || !body.of) return here;
+  return seeing(here, "scorch", { scorched: body.scorched, scorched_of: body.of });
+}
+
+function beginning(now: Told, at: number, since: string): Told {
+  return { ...now, at, since, seen: NOTHING_SEEN };
+}
+
+function watered(now: Told, body: object): Told {
+  const failed = (body as { failed?: boolean | null }).failed === true;
+  return { ...now, sky: { ...(now.sky ?? CLEAR), water_failed: failed } };
 }
 
 function checked(now: Told, kind: string, body: object): Told {
-  if (kind === "watered") {
-    const failed = (body as { failed?: boolean | null }).failed === true;
-    return { ...now, sky: { ...(now.sky ?? CLEAR), water_failed: failed } };
-  }
   if (kind === "plugged") return seeing(now, "roots", {});
   if (kind !== "wilted") return now;
   const { wilted, of } = body as { wilted: number; of: number };
@@ -238,12 +252,16 @@ function seeing(now: Told, check: string, more: Partial<Seen>): Told {
   return { ...now, seen: { ...seen, ...more, checks: [...new Set([...seen.checks, check])] } };
 }
 
-/** The step that a record leads to: that of its shade and hours, else the next shadier one. */
-function placeOf(program: Program, body: Stepped): number {
-  const shade = body.shade_percent ?? 100;
-  const exact = program.steps.findIndex(
-    (step) => step.shade_percent === shade && step.sun_hours === (body.sun_hours ?? null),
-  );
-  const darker = program.steps.filter((step) => step.shade_percent >= shade).length;
+/** The step that a record leads to: by its shade and hours, and without a shade by its way. */
+function placeOf({ steps }: Program, body: Stepped, before: number | null): number {
+  const shade = body.shade_percent ?? null;
+  if (shade === null) {
+    if (before === null) return 0;
+    const way = body.step === "forward" ? 1 : body.step === "back" ? -1 : 0;
+    return Math.min(Math.max(0, before + way), steps.length - 1);
+  }
+  const hours = body.sun_hours ?? null;
+  const exact = steps.findIndex((step) => step.shade_percent === shade && step.sun_hours === hours);
+  const darker = steps.filter((step) => step.shade_percent >= shade).length;
   return exact >= 0 ? exact : Math.max(0, darker - 1);
 }
