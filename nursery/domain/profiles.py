@@ -11,7 +11,19 @@ from typing import Any
 
 from nursery.domain.figures import LONGEST_SOURCE, Amiss, Curve, Figure, PestOf
 from nursery.domain.kinds.shape import Count, Name
-from nursery.domain.program import LEAST_DAYS, Program, Step, Wind
+from nursery.domain.program import (
+    AS_BEFORE,
+    LEAST_DAYS,
+    NO_FEED,
+    NO_NITROGEN,
+    PESTS,
+    ROOTS,
+    SCORCH,
+    WILT,
+    Program,
+    Step,
+    Wind,
+)
 
 # Measures that a smallest size is given in; the unit is in the name.
 MEASURES = ("height_cm", "collar_mm", "flushes", "leaves", "leaf_pairs", "nodes")
@@ -20,6 +32,8 @@ WARMTHS = ("growth_from", "growth_to", "chill_below")
 STAGES = ("stratification", "germination", "rooting", "union", "weaning")
 WAYS = ("seed", "cuttings", "grafted", "budded", "tissue_culture")
 OUTDOORS = (Wind.SIDES_OPEN_HOURS, Wind.SIDES_OPEN, Wind.LEE, Wind.EXPOSED)
+# From this shade on plants stand in the nursery's half light. (Rule of thumb, from memory.)
+HALF_SHADE = 45.0
 
 
 __all__ = ["Amiss", "Curve", "Figure", "PestOf", "Profile", "curve_of", "read"]
@@ -91,11 +105,35 @@ class Profile:
                 days,
                 water_every_days=self.water_days[n].middle if n < len(self.water_days) else None,
                 wind=winds[min(n, len(winds) - 1)],
+                feed=_fed(n, shade, len(self.shade)),
+                checks=_checks(n, shade, len(self.shade)),
             )
             for n, shade in enumerate(self.shade)
         )
         name = self.name.get("en", self.id)
         return Program(self.id, name, steps, "crop profile")
+
+
+def _fed(n: int, shade: float, steps: int) -> str | None:
+    """Return how a step is fed: as before, then without nitrogen, then not (rule U-12)."""
+    if steps == 1:
+        return None
+    if n == 0:
+        return AS_BEFORE
+    return NO_NITROGEN if shade >= HALF_SHADE else NO_FEED
+
+
+def _checks(n: int, shade: float, steps: int) -> tuple[Name, ...]:
+    """Return what a step is checked for; the first is where plants stood before (rule U-12).
+
+    Leaves are counted wherever there is more sun than before. Roots are pulled in half shade and
+    before planting, plants are left to wilt when they first stand outside, and looked over at last.
+    """
+    if n == 0:
+        return ()
+    if n == steps - 1:
+        return (SCORCH, ROOTS, PESTS)
+    return (SCORCH, ROOTS) if shade >= HALF_SHADE else (SCORCH, WILT)
 
 
 def read(raw: Mapping[str, Any]) -> Profile:

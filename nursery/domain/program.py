@@ -13,6 +13,11 @@ from nursery.science import light
 LEAST_DAYS = Count(5)
 # Held longer than this past readiness, roots begin to circle. (Rule of thumb, from memory.)
 HELD_WEEKS = Count(4)
+# What a step may be checked for, and what each is answered by (rule U-8).
+SCORCH, WILT, ROOTS, PESTS = Name("scorch"), Name("wilt"), Name("roots"), Name("pests")
+CHECKS = (SCORCH, WILT, ROOTS, PESTS)
+# How a step is fed, said in the reader's language; a grower's own words stand as they are.
+AS_BEFORE, NO_NITROGEN, NO_FEED = "as_before", "no_nitrogen", "no_feed"
 
 
 class Wind(StrEnum):

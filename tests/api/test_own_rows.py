@@ -32,9 +32,21 @@ ROWS: dict[str, dict[str, Any]] = {
         "items": [{"id": "top", "says": [{"language": "en", "text": "Top"}], "plants": 4}],
         "since": "2031-01-01",
     },
+    "program": {
+        "name": "Six weeks",
+        "steps": [
+            {"id": "shade_50", "shade_percent": 50, "days": 6, "checks": ["scorch", "wilt"]},
+            {"id": "mornings", "shade_percent": 30, "sun_hours": 5, "wind": "lee", "feed": "none"},
+        ],
+        "limits": {"scorch_share": 0.1, "heat_c": 33},
+        "source": "Own rules",
+        "crops": ["lime"],
+        "since": "2031-01-01",
+    },
 }
 LINE = ROWS["checklist"]["items"][0]
 POT = ROWS["crop"]["pots"][0]
+HALF, OPEN = ROWS["program"]["steps"]
 KINDS = pytest.mark.parametrize("kind", ROWS)
 
 
@@ -105,6 +117,24 @@ WRONG: dict[str, tuple[tuple[dict[str, Any], str, str], ...]] = {
             "row_impossible",
             "items.says.text",
         ),
+        ({"until": "2030-12-31"}, "row_impossible", "until"),
+    ),
+    "program": (
+        ({"name": " "}, "row_impossible", "name"),
+        ({"source": None}, "row_lacks", "source"),
+        ({"steps": []}, "row_impossible", "steps"),
+        ({"steps": [HALF, HALF]}, "row_impossible", "steps"),
+        ({"steps": [OPEN, HALF]}, "row_impossible", "steps"),
+        ({"steps": [{**HALF, "shade_percent": 101}]}, "row_impossible", "shade_percent"),
+        ({"steps": [{**HALF, "days": 0}]}, "row_impossible", "days"),
+        ({"steps": [{**HALF, "days": 400}]}, "row_impossible", "steps.days"),
+        ({"steps": [{**HALF, "days": 5.5}]}, "row_unreadable", "steps.days"),
+        ({"steps": [{**HALF, "sun_hours": 25}]}, "row_impossible", "steps.sun_hours"),
+        ({"steps": [{**HALF, "water_every_days": 0}]}, "row_impossible", "steps.water_every_days"),
+        ({"steps": [{**HALF, "wind": "storm"}]}, "row_unreadable", "steps.wind"),
+        ({"steps": [{**HALF, "checks": ["taste"]}]}, "row_impossible", "steps.checks"),
+        ({"limits": {"scorch_share": 5}}, "row_impossible", "limits.scorch_share"),
+        ({"limits": {"heat_c": 350}}, "row_impossible", "limits.heat_c"),
         ({"until": "2030-12-31"}, "row_impossible", "until"),
     ),
 }

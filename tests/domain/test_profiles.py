@@ -57,6 +57,29 @@ def test_avocado_is_as_the_trade_has_it() -> None:
     assert avocado.nursery_weeks.middle == 50
 
 
+@pytest.mark.parametrize(
+    ("crop", "checks", "feeds"),
+    [
+        # The trade's table of weeks; common practice, no source.
+        (
+            "coffee",
+            [(), ("scorch", "roots"), ("scorch", "wilt"), ("scorch", "roots", "pests")],
+            ["as_before", "no_nitrogen", "no_feed", "no_feed"],
+        ),
+        ("citrus", [(), ("scorch", "roots", "pests")], ["as_before", "no_feed"]),
+        ("vanilla", [()], [None]),
+    ],
+)
+def test_a_program_asks_at_each_step_what_the_trade_asks(
+    crop: str, checks: list[tuple[str, ...]], feeds: list[str | None]
+) -> None:
+    """Rule U-12."""
+    [profile] = [one for one in EVERY if one.id == crop]
+    steps = profile.program().steps
+    assert [step.checks for step in steps] == checks
+    assert [step.feed for step in steps] == feeds
+
+
 def test_a_figure_without_a_range_is_its_own_middle() -> None:
     assert Figure(3).middle == 3
 

@@ -159,6 +159,25 @@ WRONG: dict[str, tuple[str, dict[str, Any], str, str]] = {
         "row_impossible",
         "steps",
     ),
+    "a program without a name": ("program", {"name": " "}, "row_impossible", "name"),
+    "a day of more than 24 hours of sun": (
+        "program",
+        {"steps": [{"id": "a", "shade_percent": 50, "sun_hours": 25}]},
+        "row_impossible",
+        "steps.sun_hours",
+    ),
+    "a check that nobody can do": (
+        "program",
+        {"steps": [{"id": "a", "shade_percent": 50, "checks": ["taste"]}]},
+        "row_impossible",
+        "steps.checks",
+    ),
+    "more scorched than there are": (
+        "program",
+        {"limits": {"scorch_share": 5}},
+        "row_impossible",
+        "limits.scorch_share",
+    ),
     "a seed lot without a name": ("seed_lot", {"name": " "}, "row_impossible", "name"),
     "more than all of the seed comes up": (
         "seed_lot",

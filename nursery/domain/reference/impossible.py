@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import Any
 
 from nursery.domain.kinds.shape import LONGEST_NAME
+from nursery.domain.program import CHECKS, Program
 from nursery.domain.reference.checklists import Checklist, Said
 from nursery.domain.reference.growing import SeedLot, Site
 from nursery.domain.reference.papers import Consignment, Permit
@@ -198,6 +199,27 @@ def _site(row: Site) -> Odd:
     yield from ((f"rains.{field}", value) for field, value in _within(row.rains, _OF_RAINS))
 
 
+_OF_LIMITS = {
+    "scorch_share": (0, 1),
+    "wilt_share": (0, 1),
+    "heat_c": (-20, 60),
+    "heat_above_mean_c": (0, 60),
+    "wind_kmh": (0, 500),
+    "cold_c": (-60, 40),
+}
+_OF_A_STEP = {"days": (1, 366), "sun_hours": (0, 24), "water_every_days": (0.1, 60)}
+
+
+def _program(row: Program) -> Odd:
+    yield from _over(row)
+    if not row.name.strip() or len(row.name) > LONGEST_NAME:
+        yield "name", row.name
+    for step in row.steps:
+        yield from ((f"steps.{field}", value) for field, value in _within(step, _OF_A_STEP))
+        yield from (("steps.checks", one) for one in step.checks if one not in CHECKS)
+    yield from ((f"limits.{field}", value) for field, value in _within(row.limits, _OF_LIMITS))
+
+
 _IMPOSSIBLE: Mapping[type, Callable[[Any], Odd]] = {
     Person: _person,
     Place: _place,
@@ -210,4 +232,5 @@ _IMPOSSIBLE: Mapping[type, Callable[[Any], Odd]] = {
     Nursery: _nursery,
     SeedLot: _seed_lot,
     Site: _site,
+    Program: _program,
 }

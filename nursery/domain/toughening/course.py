@@ -15,13 +15,11 @@ from nursery.domain.book import Book
 from nursery.domain.kinds import life
 from nursery.domain.kinds import place as rooms
 from nursery.domain.kinds.health import Answer
-from nursery.domain.program import Program, Step
+from nursery.domain.program import PESTS, ROOTS, SCORCH, WILT, Program, Step
 from nursery.domain.record import Happening, Look
 from nursery.domain.toughening.advice import Advice, Seen, Sky, Standing, advise
 
 FORWARD, STAY, BACK = "forward", "stay", "back"
-# What each check of a step is answered by.
-SCORCH, WILT, ROOTS, PESTS = "scorch", "wilt", "roots", "pests"
 # A step is looked at for as long as the next one waits at least; the mean is of a week.
 AHEAD = timedelta(days=5)
 BEHIND = timedelta(days=7)

@@ -8,12 +8,13 @@ from nursery.domain.book import Book, gone
 from nursery.domain.doubts import Doubt
 from nursery.domain.due_check import Check, ident
 from nursery.domain.kinds.life import Stepped
+from nursery.domain.program import SCORCH
 from nursery.domain.rounds import MOMENT, asked_for, left_on
 from nursery.domain.toughening import course
 from nursery.domain.toughening.advice import Doing, Standing, advise
 
 # Leaves that burn show it by the third day; the others can be checked from the first.
-SHOWS_AFTER = {course.SCORCH: timedelta(days=2)}
+SHOWS_AFTER = {SCORCH: timedelta(days=2)}
 NO_TIME = timedelta()
 
 
@@ -67,7 +68,7 @@ def against(batch: Batch, book: Book) -> Iterator[Doubt]:
             if (kept := [one for one in some if one.at <= told.at])
         }
         if body.scorched is not None and body.of:
-            done[course.SCORCH] = [told]
+            done[SCORCH] = [told]
         sky = course.sky_over(batch, book, day, told.at)
         said = advise(program, Standing(at, book.day(since)), day, course.seen_in(done), sky)
         if said.doing is not Doing.FORWARD and at < len(program.steps) - 1:
