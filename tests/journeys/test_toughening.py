@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, expect
 from nursery.ops.demo import names as n
 from nursery.services import demo
 from tests.journeys.offices import Desk, Office, office_at
-from tests.journeys.sheets import chips, opens, saves
+from tests.journeys.sheets import chips, chooses, opens, saves
 from tests.journeys.workers import Worker, person, there
 
 THURSDAY = date(2032, 2, 12)
@@ -47,6 +47,19 @@ def test_37_degrees_are_forecast_and_no_step_is_taken(w1: Worker) -> None:
     w1.hand.reads("reason.toughening_heat", high=37, n=3, most=35)
     expect(w1.hand.page.locator(".now .big b")).to_have_text(w1.hand.says("toughen.shade", n=50))
     expect(w1.hand.page.locator(".now")).to_contain_text("mol")
+    expect(w1.hand.page.locator("h1")).to_contain_text("Shade house")
+
+
+def test_one_cloth_is_asked_about_for_those_of_one_program_and_never_for_none(w1: Worker) -> None:
+    trays = chips(w1, "treat.which")
+    expect(trays.get_by_role("img")).to_have_count(6)
+    expect(trays.get_by_role("img", name=re.compile("PA1"))).to_have_count(0)
+    everything = trays.get_by_role("button", name=w1.hand.says("move.all", n=6))
+    everything.click()
+    bar = w1.hand.page.get_by_role("button", name=w1.hand.says("toughen.save.stay", n=50))
+    expect(bar).to_be_disabled()
+    everything.click()
+    expect(bar).to_be_enabled()
 
 
 def test_14_of_60_are_scorched_and_the_phone_says_at_once_to_go_back(
@@ -74,6 +87,30 @@ def test_the_sheet_goes_on_from_there_without_hearing_from_the_office(w1: Worker
     opens(w1, f"toughen/{n.T1}")
     expect(w1.hand.page.locator(".now .big b")).to_have_text(w1.hand.says("toughen.shade", n=70))
     reads(w1, "toughen.doing.freeze")
+
+
+def test_a_step_on_against_the_advice_is_asked_about_once_kept_and_looked_at(
+    w1: Worker, office: Office
+) -> None:
+    """Rule U-11."""
+    opens(w1, f"toughen/{n.T1}")
+    chooses(w1, "toughen.what", w1.hand.says("step_way.forward"))
+    w1.hand.tap("toughen.save.forward", n=50)
+    w1.hand.reads("toughen.against")
+    saves(w1, "room.save_odd")
+    desk = Desk(office.url)
+    assert desk.records(n.T1, "stepped")[-1]["body"]["shade_percent"] == 50
+    doubts = desk.batch("T1")["outlook"]["doubts"]
+    [doubt] = [one for one in doubts if one["code"] == "step_against"]
+    assert doubt["params"] == {"on": THURSDAY.isoformat(), "shade": 50}
+
+
+def test_a_sample_of_one_tray_has_no_more_plants_than_live_in_it(w1: Worker) -> None:
+    opens(w1, f"toughen/{n.T6}")
+    w1.hand.tap("toughen.scorched")
+    alive = w1.hand.says("toughen.of", n=0, of=39)
+    expect(w1.hand.page.get_by_role("button", name=alive)).to_be_visible()
+    opens(w1, f"toughen/{n.T1}")
 
 
 def test_what_was_counted_is_not_asked_again(w1: Worker) -> None:

@@ -68,6 +68,17 @@ export function wayOf(form: Toughen, advice: Advice | null): Way {
   return advice.doing === "back" ? "back" : "stay";
 }
 
+/** What can be chosen: to begin; else to stay, to go back, and forward up to the last step. */
+export function waysAt(at: number | null, program: Program): Way[] {
+  if (at === null) return ["forward"];
+  return at < program.steps.length - 1 ? ["forward", "stay", "back"] : ["stay", "back"];
+}
+
+/** How many plants a sample may have: no more than live, where anybody counted. */
+export function mostOf(alive: readonly (number | null)[]): number {
+  return alive.reduce<number>((sum, n) => sum + (n ?? 0), 0) || Infinity;
+}
+
 /** The step of the program that a way leads to. */
 export function stepTo(at: number | null, way: Way, program: Program): number {
   const last = program.steps.length - 1;
