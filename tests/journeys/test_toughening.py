@@ -41,6 +41,19 @@ def test_the_round_asks_for_what_the_step_wants(w1: Worker) -> None:
     expect(w1.hand.page).to_have_url(re.compile(rf"#/toughen/{n.SHADE_HOUSE}$"))
 
 
+def test_the_cloth_of_a_place_is_reached_from_its_sheet_and_where_nothing_toughens_from_none(
+    w1: Worker,
+) -> None:
+    page = w1.hand.page
+    link = page.get_by_role("link", name=w1.hand.says("batch.toughen"), exact=True)
+    for place, count in ((n.QUARANTINE, 0), (n.SHADE_HOUSE, 1)):
+        opens(w1, f"room/{place}")
+        expect(page.get_by_role("link", name=w1.hand.says("room.watered"))).to_be_visible()
+        expect(link).to_have_count(count)
+    link.click()
+    expect(page).to_have_url(re.compile(rf"#/toughen/{n.SHADE_HOUSE}$"))
+
+
 def test_37_degrees_are_forecast_and_no_step_is_taken(w1: Worker) -> None:
     opens(w1, f"toughen/{n.SHADE_HOUSE}")
     reads(w1, "toughen.doing.freeze")
