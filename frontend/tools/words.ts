@@ -24,6 +24,7 @@ const FIRST: ReadonlySet<string> = new Set([
     "scan.title",
     "room.line",
     "takeon.line",
+    "raise.sow",
     "traps.title",
   ],
 ]);

@@ -17,11 +17,11 @@ from nursery.domain.figures import Figure
 from nursery.domain.profiles import Profile
 from nursery.science.planning import Expected
 
-BEFORE, NURSERY, FIELD = "before", "nursery", "field"
+BEFORE, TAKE, NURSERY, FIELD = "before", "take", "nursery", "field"
 STAGES = (BEFORE, NURSERY, FIELD)
 # Usual losses: seed that does not come up or grafts that do not take, plants lost in the nursery,
 # and gaps in the field to be filled. (Common practice, no source.)
-USUAL = MappingProxyType({BEFORE: 0.10, NURSERY: 0.12, FIELD: 0.10})
+USUAL = MappingProxyType({BEFORE: 0.10, TAKE: 0.10, NURSERY: 0.12, FIELD: 0.10})
 # How much batches differ from each other, and how many of one's own such a figure is worth.
 # (From memory.)
 SPREAD, WORTH = 0.05, 3
@@ -59,10 +59,10 @@ class Known:
 def by_practice(points: int, lost: Mapping[str, float]) -> int:
     """Return how many to sow: points x (1 + z) / ((1 - x)(1 - y)), rounded up (rule Y-1).
 
-    >>> by_practice(1000, USUAL)
+    >>> by_practice(1000, {BEFORE: 0.10, NURSERY: 0.12, FIELD: 0.10})
     1389
     """
-    lasting = (1 - lost[BEFORE]) * (1 - lost[NURSERY])
+    lasting = math.prod(1 - share for stage, share in lost.items() if stage != FIELD)
     return math.ceil(points * (1 + lost[FIELD]) / lasting - 1e-9)
 
 
@@ -70,7 +70,7 @@ def start(wanted: Wanted) -> dict[str, Any]:
     """Return how many to start, as likely as not and with the certainty, and what it stands on."""
     found: list[shares.Share] = []
     told: list[dict[str, Any]] = []
-    for stage in STAGES:
+    for stage in _stages(wanted):
         lost = wanted.lost.get(stage, USUAL[stage])
         # What is planted to fill gaps comes on top of the points, so the share is its inverse.
         rate = 1 / (1 + lost) if stage == FIELD else 1 - lost
@@ -85,12 +85,23 @@ def start(wanted: Wanted) -> dict[str, Any]:
                 "batches": len(past),
             }
         )
-    losses = {stage: one["lost"] for stage, one in zip(STAGES, told, strict=True)}
+    losses = {one["stage"]: one["lost"] for one in told}
     return {
         "middle": by_practice(wanted.plants, losses),
         "sure": shares.number_to_start(wanted.plants, wanted.certainty, found),
         "stages": told,
     }
+
+
+def _stages(wanted: Wanted) -> Sequence[str]:
+    """Return what plants are lost by: of grafts, what one's own did, unless somebody typed it.
+
+    What is lost before the nursery is seed or grafts by practice; once one's own grafts are
+    counted they stand for it, beside one's own seed where there is any (rule K-4).
+    """
+    if BEFORE in wanted.lost or not wanted.past.get(TAKE):
+        return STAGES
+    return (BEFORE, TAKE, NURSERY, FIELD) if wanted.past.get(BEFORE) else (TAKE, NURSERY, FIELD)
 
 
 def _lost(stage: str, mean: float) -> float:

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from datetime import date, timedelta
 
-from nursery.domain.backward import BEFORE, LONGEST_DAYS, NURSERY, Known
+from nursery.domain import propagation
+from nursery.domain.backward import BEFORE, LONGEST_DAYS, NURSERY, TAKE, Known
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.profiles import Profile
@@ -12,7 +13,7 @@ from nursery.domain.reference import Crop
 from nursery.domain.terms import Inspection
 from nursery.domain.toughening import course
 
-# Seed of which nobody knows how long it takes has come up by then. (From memory.)
+# Seed and cuttings of which nobody knows how long they take have come up by then. (From memory.)
 LONG_UP = timedelta(weeks=12)
 
 
@@ -51,23 +52,38 @@ def _look_days(permit: str | None, book: Book) -> int | None:
 def past(crop: str, book: Book, today: date) -> dict[str, list[tuple[int, int]]]:
     """Return how many of the nursery's own batches went into a stage and came out of it.
 
-    Seed counts once it had its time to come up; plants once none is left in the nursery, and
-    none went from one batch to another.
+    Seed and cuttings count once they had their time, grafts once somebody counted the take;
+    plants once none is left in the nursery, and none went from one batch to another (rule K-4).
     """
     some = [one for one in book.batches.values() if course.crop_of(one, book) == crop]
     row: Crop | None = book.row("crop", crop)
     profile = None if row is None else row.profile
-    up = None if profile is None else profile.stages.get("germination")
-    wait = LONG_UP if up is None else timedelta(weeks=up.high or up.low)
+    up, root = (today - _wait(profile, stage) for stage in ("germination", "rooting"))
     return {
-        BEFORE: [pair for one in some for pair in _came_up(one, today - wait, book)],
+        BEFORE: [pair for one in some for pair in _came_up(one, (up, root), book)],
+        TAKE: [pair for one in some for pair in _took(one)],
         NURSERY: [pair for one in some for pair in _went_out(one)],
     }
 
 
-def _came_up(batch: Batch, by: date, book: Book) -> Iterator[tuple[int, int]]:
-    if batch.seeds and batch.began_at is not None and book.day(batch.began_at) <= by:
+def _wait(profile: Profile | None, stage: str) -> timedelta:
+    weeks = None if profile is None else profile.stages.get(stage)
+    return LONG_UP if weeks is None else timedelta(weeks=weeks.high or weeks.low)
+
+
+def _came_up(batch: Batch, by: tuple[date, date], book: Book) -> Iterator[tuple[int, int]]:
+    began = None if batch.began_at is None else book.day(batch.began_at)
+    if began is not None and batch.seeds and began <= by[0]:
         yield batch.seeds, min(batch.emerged, batch.seeds)
+    roots = propagation.rooted(batch)
+    if began is not None and roots is not None and began <= by[1]:
+        yield roots
+
+
+def _took(batch: Batch) -> Iterator[tuple[int, int]]:
+    for one in propagation.grafts(batch):
+        if one.took is not None and one.plants:
+            yield one.plants, min(one.took, one.plants)
 
 
 def _went_out(batch: Batch) -> Iterator[tuple[int, int]]:

@@ -1,71 +1,80 @@
-"""What comes of seed and grafts: how it came up, and which unions held (rules K-1 to K-3)."""
+"""How seed came up and how grafts took, from what was written of a batch (rules K-1 to K-3).
 
-from collections.abc import Iterable, Iterator, Mapping
+Everything here is counted, nothing is forecast.
+"""
+
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import tzinfo
 from typing import Any
 
 from nursery.domain.batch import Batch
-from nursery.domain.book import Book
-from nursery.domain.kinds.life import Emerged, Took, Worked
+from nursery.domain.kinds import life
 from nursery.domain.record import Happening
-from nursery.science import germination, stock
-from nursery.science.germination import Germination
+from nursery.science.germination import summarise
+from nursery.science.stock import share
 
-# Rootstocks are told apart by their thickness in classes so wide. (Own choice: callipers in a wet
-# hand read no closer, and trials tell 3 from 7 mm.)
-CLASS_MM = 2
+# Classes of a rootstock's diameter, each from its first millimetre on. (From memory.)
+CLASSES = (0, 4, 6, 8)
 
 
 @dataclass(frozen=True, slots=True)
-class Sprouted:
-    """How a sowing came up: `curve` is the running total by day."""
+class Came:
+    """Running totals of seedlings by the day since sowing on which they were counted."""
 
     sown: int
-    curve: tuple[tuple[date, int], ...]
-    abnormal: int
-    figures: Germination
+    days: tuple[int, ...]
+    totals: tuple[int, ...]
+    abnormal: int | None
 
     def as_json(self) -> dict[str, Any]:
+        new = [n - m for n, m in zip(self.totals, (0, *self.totals), strict=False)]
+        told = summarise(new, self.days, self.sown) if self.sown else None
         return {
             "sown": self.sown,
             "abnormal": self.abnormal,
-            "curve": [{"on": on.isoformat(), "total": total} for on, total in self.curve],
-            "figures": {
-                name: None if value is None else round(value, 3)
-                for name, value in self.figures._asdict().items()
-            },
+            "curve": [{"day": d, "total": n} for d, n in zip(self.days, self.totals, strict=True)],
+            "percent": None if told is None else round(told.percent, 1),
+            "first_day": None if told is None else told.first_day,
+            "last_day": None if told is None else told.last_day,
+            "half_day": None if told is None else _tenth(told.t50_farooq),
+            "mean_days": None if told is None else _tenth(told.mean_time),
         }
 
 
-def sprouted(batch: Batch, book: Book) -> Sprouted | None:
-    """Return how a batch's seed came up; None of what was not sown, or not looked at since.
+def _tenth(figure: float | None) -> float | None:
+    return None if figure is None else round(figure, 1)
 
-    Totals never run backwards, and of two counts of one day the larger is the day's (rule K-1).
+
+def came_up(batch: Batch, zone: tzinfo) -> Came | None:
+    """Return how the seed of a batch came up; None of what was not sown, or not looked at yet.
+
+    Days are those of the nursery's calendar, in `zone`, and that of sowing is 0. A total that is lower than one before it adds nothing, and none is above the seed sown; of two
+    counts of a day the later one stands (rule K-1).
     """
-    told = [one for one in batch.record.happenings if isinstance(one.body, Emerged)]
-    if not batch.seeds or batch.began_at is None or not told:
+    told = batch.record.happenings
+    began = next((one for one in told if isinstance(one.body, life.Sown)), None)
+    counts = [one for one in told if isinstance(one.body, life.Emerged)]
+    if began is None or not counts:
         return None
-    sown_on = book.day(batch.began_at)
-    totals: dict[date, int] = {}
+    sown: int = began.body.seeds
+    sown_on = began.at.astimezone(zone).date()
+    totals: dict[int, int] = {}
     most = 0
-    for one in told:
-        most = max(most, min(one.body.total, batch.seeds))
-        totals[max(sown_on, book.day(one.at))] = most
-    curve = tuple(sorted(totals.items()))
-    before = (0, *(total for _, total in curve))
-    new = [total - last for (_, total), last in zip(curve, before, strict=False)]
-    days = [(on - sown_on).days for on, _ in curve]
-    abnormal = max((one.body.abnormal or 0 for one in told), default=0)
-    return Sprouted(batch.seeds, curve, abnormal, germination.summarise(new, days, batch.seeds))
+    for one in counts:
+        most = min(sown, max(most, one.body.total))
+        totals[max(0, (one.at.astimezone(zone).date() - sown_on).days)] = most
+    odd = [one.body.abnormal for one in counts if one.body.abnormal is not None]
+    days = sorted(totals)
+    abnormal = odd[-1] if odd else None
+    return Came(sown, tuple(days), tuple(totals[day] for day in days), abnormal)
 
 
 @dataclass(frozen=True, slots=True)
-class Grafted:
-    """One grafting with what was counted weeks later; `took` is None as long as nobody did."""
+class Graft:
+    """One grafting; `took` and `failed` are None until somebody counted them."""
 
     entry: str
-    on: date
     plants: int
     operator: str | None
     rootstock_mm: float | None
@@ -73,90 +82,97 @@ class Grafted:
     failed: int | None
 
 
-def grafts(batch: Batch, book: Book) -> tuple[Grafted, ...]:
-    """Return every grafting of a batch, oldest first, with the take that was counted (rule K-2).
+def grafts(batch: Batch) -> list[Graft]:
+    """Return the graftings of a batch, each with its last count of what took (rule K-2).
 
-    A count that names no grafting is of the last one before it.
+    A count that names no grafting is one of the last before it.
     """
-    works = [one for one in batch.record.happenings if isinstance(one.body, Worked)]
-    takes = _takes(batch, works)
-    return tuple(
-        Grafted(
-            entry=one.entry,
-            on=book.day(one.at),
-            plants=int(one.body.plants),
-            operator=one.body.operator,
-            rootstock_mm=one.body.rootstock_mm,
-            took=takes[one.entry].took if one.entry in takes else one.body.took,
-            failed=takes[one.entry].failed if one.entry in takes else None,
-        )
-        for one in works
-    )
-
-
-def _takes(batch: Batch, works: Iterable[Happening]) -> Mapping[str, Took]:
-    known = list(works)
-    found: dict[str, Took] = {}
+    counted: dict[str, life.Took] = {}
+    found: list[Happening] = []
     for one in batch.record.happenings:
-        if isinstance(one.body, Took):
-            named = batch.line(one.body.graft)
-            earlier = [work.entry for work in known if work.at <= one.at]
-            of = next((work.entry for work in known if batch.line(work.entry) == named), None)
-            of = of or (earlier[-1] if earlier else None)
-            if of is not None:
-                found[of] = one.body
-    return found
+        if isinstance(one.body, life.Worked) and one.body.scion != batch.id:
+            found.append(one)
+        elif isinstance(one.body, life.Took):
+            name = one.body.graft or (found[-1].entry if found else None)
+            if name is not None:
+                counted[batch.line(name) or name] = one.body
+    return [_graft(one, counted.get(batch.line(one.entry) or one.entry)) for one in found]
 
 
-def take_by(some: Iterable[Grafted], key: str) -> list[dict[str, Any]]:
-    """Return the share that took with its interval, by `operator` or by `rootstock` (rule K-3).
+def _graft(one: Happening, counted: life.Took | None) -> Graft:
+    body: life.Worked = one.body
+    took: int | None = body.took
+    failed: int | None = None
+    if counted is not None:
+        took, failed = counted.took, counted.failed
+    elif took is not None:
+        failed = max(0, body.plants - took)
+    return Graft(one.entry, body.plants, body.operator, body.rootstock_mm, took, failed)
 
-    Of those whose take was counted alone; without a name or a thickness they are a class of their
-    own.
+
+def class_of(millimetres: float | None) -> str | None:
+    """Return the class of a diameter, such as `4-6`; of one that was not measured there is none.
+
+    >>> class_of(3.9), class_of(4), class_of(8.0), class_of(None)
+    ('0-4', '4-6', '8-', None)
     """
-    sums: dict[str, tuple[int, int]] = {}
-    for one in some:
-        if one.took is None or not one.plants:
-            continue
-        name = (one.operator or "") if key == "operator" else _class_of(one.rootstock_mm)
-        took, of = sums.get(name, (0, 0))
-        sums[name] = (took + min(one.took, one.plants), of + one.plants)
-    return [
-        {"of": name, "took": took, "plants": plants, **_share(took, plants)}
-        for name, (took, plants) in sorted(sums.items())
-    ]
-
-
-def _class_of(millimetres: float | None) -> str:
     if millimetres is None:
-        return ""
-    low = int(millimetres // CLASS_MM) * CLASS_MM
-    return f"{low}-{low + CLASS_MM}"
+        return None
+    at = max(i for i, low in enumerate(CLASSES) if millimetres >= low)
+    above = CLASSES[at + 1] if at + 1 < len(CLASSES) else ""
+    return f"{CLASSES[at]}-{above}"
 
 
-def _share(took: int, plants: int) -> dict[str, float]:
-    return {name: round(one, 3) for name, one in stock.share(took, plants)._asdict().items()}
+def taken(some: Iterable[Graft]) -> dict[str, Any] | None:
+    """Return the share that took with its interval; None where nothing was counted (rule K-3)."""
+    counted = [(one.took, one.failed or 0) for one in some if one.took is not None]
+    took, of = sum(t for t, _ in counted), sum(t + f for t, f in counted)
+    if not of:
+        return None
+    found = share(took, of)
+    return {
+        "took": took,
+        "of": of,
+        "percent": round(100 * found.estimate, 1),
+        "low": round(100 * found.low, 1),
+        "high": round(100 * found.high, 1),
+    }
 
 
-def rates(crop_of: Mapping[str, str | None], book: Book) -> Mapping[str, list[tuple[int, int]]]:
-    """Return what went into each stage and came out of it, by `CROP STAGE`, for whoever plans.
-
-    Stages are `up` (seed to seedlings) and `take` (grafts to plants). `crop_of` names each batch's
-    crop.
-    """
-    found: dict[str, list[tuple[int, int]]] = {}
-    for name, batch in sorted(book.batches.items()):
-        crop = crop_of.get(name)
-        if crop is not None:
-            for stage, pair in _pairs(batch, book):
-                found.setdefault(f"{crop} {stage}", []).append(pair)
-    return found
+def by(key: str, some: Sequence[Graft]) -> list[dict[str, Any]]:
+    """Return shares by diameter class or by operator, in the order of their names: no ranking."""
+    named: dict[str, list[Graft]] = {}
+    for one in some:
+        name = class_of(one.rootstock_mm) if key == "rootstock" else one.operator
+        named.setdefault(name or "", []).append(one)
+    shares = ((name, taken(named[name])) for name in sorted(named))
+    return [{"name": name, **told} for name, told in shares if told is not None]
 
 
-def _pairs(batch: Batch, book: Book) -> Iterator[tuple[str, tuple[int, int]]]:
-    grown = sprouted(batch, book)
-    if grown is not None:
-        yield "up", (grown.sown, grown.curve[-1][1])
-    for one in grafts(batch, book):
-        if one.took is not None and one.plants:
-            yield "take", (one.plants, min(one.took, one.plants))
+def of_batch(batch: Batch, zone: tzinfo) -> dict[str, Any] | None:
+    """Return what a batch's sheet tells of propagation; None where nothing was sown or grafted."""
+    came, worked = came_up(batch, zone), grafts(batch)
+    if came is None and not worked:
+        return None
+    take = None
+    if worked:
+        take = {
+            "worked": sum(one.plants for one in worked),
+            "all": taken(worked),
+            "by_rootstock": by("rootstock", worked),
+            "by_operator": by("operator", worked),
+        }
+    return {"germination": None if came is None else came.as_json(), "take": take}
+
+
+def rooted(batch: Batch) -> tuple[int, int] | None:
+    """Return cuttings set in a batch and how many of them had roots; None where nobody counted."""
+    bodies = [one.body for one in batch.record.happenings]
+    stuck = sum(one.cuttings for one in bodies if _is_set_in(batch, one))
+    totals = [one.total for one in bodies if isinstance(one, life.Rooted)]
+    return (stuck, min(max(totals), stuck)) if stuck and totals else None
+
+
+def _is_set_in(batch: Batch, body: object) -> bool:
+    """Whether cuttings were set in the batch, not taken from it."""
+    return isinstance(body, life.Stuck) and body.batch.id == batch.id

@@ -13,6 +13,7 @@ import orjson
 from django.db.models import Value
 from django.db.models.functions import Coalesce
 
+from nursery.domain import propagation, stored
 from nursery.domain.entry import write_instant
 from nursery.domain.place import Place
 from nursery.services import kept_raw, outlook, refold, rows, unconfirmed
@@ -116,6 +117,8 @@ def _fresh(book: Scope, found: Sequence[SubjectRow]) -> list[dict[str, Any]]:
 def batch(nursery: str, ident: str, now: datetime) -> dict[str, Any]:
     """Return one batch: its state, its timeline with corrections, and what follows for it.
 
+    `propagation` tells how its seed came up and how its grafts took.
+
     Raises:
         Unknown: no entry names such a batch.
     """
@@ -123,7 +126,8 @@ def batch(nursery: str, ident: str, now: datetime) -> dict[str, Any]:
     ahead = outlook.latest(nursery, now)
     with scope(nursery) as book:
         names = _names(book, [state])
-    return {**_told(state, ahead, names), "timeline": timeline}
+    raised = propagation.of_batch(stored.batch(state), book.zone)
+    return {**_told(state, ahead, names), "timeline": timeline, "propagation": raised}
 
 
 def place(nursery: str, ident: str, now: datetime) -> dict[str, Any]:

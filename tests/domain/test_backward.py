@@ -126,6 +126,25 @@ def test_own_batches_speak_before_practice_and_what_is_typed_before_both() -> No
     assert field["from"] == "practice"
 
 
+@pytest.mark.parametrize(
+    ("past", "typed", "stages"),
+    [
+        ({"take": [(40, 30)]}, {}, ["take", "nursery", "field"]),
+        ({"take": [(40, 30)], "before": [(50, 45)]}, {}, ["before", "take", "nursery", "field"]),
+        ({"take": [(40, 30)]}, {"before": 0.3}, ["before", "nursery", "field"]),
+        ({"take": []}, {}, ["before", "nursery", "field"]),
+    ],
+)
+def test_own_grafts_stand_for_what_is_lost_before_the_nursery(
+    past: dict[str, Any], typed: dict[str, float], stages: list[str]
+) -> None:
+    """Rule K-4."""
+    told = backward.start(wanted(past=past, lost=typed))
+    assert [one["stage"] for one in told["stages"]] == stages
+    losses = {one["stage"]: one["lost"] for one in told["stages"]}
+    assert told["middle"] == backward.by_practice(1000, losses)
+
+
 def test_where_nothing_is_lost_as_many_are_started_as_stand() -> None:
     told = backward.start(wanted(lost=dict.fromkeys(backward.STAGES, 0.0)))
     assert (told["middle"], told["sure"]) == (1000, 1000)

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from nursery.domain import backward_book
-from nursery.domain.backward import BEFORE, NURSERY, Known
+from nursery.domain.backward import BEFORE, NURSERY, TAKE, Known
 from nursery.services import templates
 from tests.domain.house import House, day
 
@@ -103,7 +103,21 @@ def test_seed_counts_once_it_had_its_time(profile: Any, since: str) -> None:
     found = backward_book.past("cacao", house.book(), TODAY)
     assert found[BEFORE] == [(100, 80), (50, 0)]
     assert found[NURSERY] == []
-    assert backward_book.past("tea", house.book(), TODAY) == {BEFORE: [], NURSERY: []}
+    assert not any(backward_book.past("tea", house.book(), TODAY).values())
+
+
+def test_cuttings_count_once_they_had_their_time_and_grafts_once_they_were_counted() -> None:
+    """Rule K-4."""
+    house = crop()
+    for name, at in (("c1", "2031-01-16 08:00"), ("c2", "2031-07-20 08:00")):
+        new = {"id": name, "label": name.upper(), "crop": "cacao"}
+        house.add("stuck", name, at, {"batch": new, "cuttings": 60})
+        house.add("rooted", name, "2031-07-21 08:00", {"total": 45})
+    house.add("worked", "c1", "2031-07-21 09:00", {"method": "budded", "plants": 40})
+    assert backward_book.past("cacao", house.book(), TODAY)[TAKE] == []
+    house.add("took", "c1", "2031-07-22 08:00", {"took": 30, "failed": 10})
+    found = backward_book.past("cacao", house.book(), TODAY)
+    assert (found[BEFORE], found[TAKE]) == ([(60, 45)], [(40, 30)])
 
 
 def test_plants_count_once_none_is_left() -> None:

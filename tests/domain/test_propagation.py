@@ -1,136 +1,250 @@
-"""What comes of seed and grafts (rules K-1 to K-3)."""
+"""Seed that comes up and grafts that take, counted: 40 of 50 came up, half of them by day 8."""
 
+import json
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
 
-from nursery.domain import propagation
-from tests.domain.house import House
+from nursery.domain import fold, propagation
+from nursery.domain.batch import Batch
+from tests.domain.house import ZONE
+from tests.domain.pen import Pen
 
-SOWN = {"batch": {"id": "s", "label": "S", "crop": "lime"}, "seeds": 50}
-
-
-@pytest.fixture
-def house() -> House:
-    return House()
-
-
-def batch(house: House, name: str = "s") -> Any:
-    return house.book().batches[name]
+VECTORS: dict[str, list[dict[str, Any]]] = json.loads(
+    (Path(__file__).parents[1] / "vectors" / "propagation.json").read_text(encoding="utf-8")
+)
+BEGAN = datetime(2031, 3, 1, 8, tzinfo=UTC)
 
 
-def came_up(house: House, on: str, total: int, **more: Any) -> None:
-    house.add("emerged", "s", f"2031-03-{on} 09:00", {"total": total, **more})
+def after(days: float) -> str:
+    return (BEGAN + timedelta(days=days)).isoformat().replace("+00:00", "Z")
 
 
-def test_a_published_test_gives_its_published_figures(house: House) -> None:
-    """The example of `germination.summarise`, told as running totals on days 4 to 11."""
-    house.add("sown", "s", "2031-03-01 08:00", SOWN)
-    total = 0
-    for day, new in zip(range(4, 12), (0, 4, 17, 10, 7, 1, 0, 1), strict=True):
-        total += new
-        came_up(house, f"{1 + day:02d}", total, abnormal=1)
-    found = propagation.sprouted(batch(house), house.book())
+def on(day: int, hour: str = "08:00") -> str:
+    return f"2031-03-{day:02d}T{hour}:00Z"
+
+
+def sown(seeds: int = 50) -> Pen:
+    pen = Pen()
+    batch = {"id": "t5", "label": "T5", "crop": "mango"}
+    pen.write("sown", {"batch": batch, "seeds": seeds}, on(1))
+    return pen
+
+
+def told(pen: Pen) -> Batch:
+    return fold.batch("t5", pen.entries)
+
+
+def germination(pen: Pen) -> dict[str, Any]:
+    found = propagation.of_batch(told(pen), ZONE)
     assert found is not None
-    said = found.as_json()
-    assert (said["sown"], said["abnormal"]) == (50, 1)
-    assert said["curve"][0] == {"on": "2031-03-05", "total": 0}
-    assert said["curve"][-1] == {"on": "2031-03-12", "total": 40}
-    figures = said["figures"]
-    assert (figures["percent"], figures["mean_time"]) == (80.0, 6.7)
-    assert figures["t50_farooq"] == 5.941
-    assert (figures["first_day"], figures["last_day"]) == (5, 11)
+    figures: dict[str, Any] = found["germination"]
+    return figures
 
 
-def test_totals_never_run_backwards_nor_beyond_the_seed(house: House) -> None:
+def test_of_what_was_not_sown_nothing_is_told() -> None:
+    pen = Pen()
+    pen.write("counted", {"alive": 5, "method": "full"}, on(1))
+    assert propagation.of_batch(told(pen), ZONE) is None
+    assert propagation.of_batch(told(sown()), ZONE) is None
+
+
+def test_germination_is_told_from_running_totals() -> None:
     """Rule K-1."""
-    house.add("sown", "s", "2031-03-01 08:00", SOWN)
-    for on, total in (("06", 20), ("07", 18), ("08", 70), ("08", 30)):
-        came_up(house, on, total)
-    found = propagation.sprouted(batch(house), house.book())
+    pen = sown()
+    for day, total in ((5, 0), (7, 10), (9, 30), (13, 40)):
+        pen.write("emerged", {"total": total, "abnormal": total // 20}, on(day))
+    figures = germination(pen)
+    assert figures == {
+        "sown": 50,
+        "abnormal": 2,
+        "curve": [
+            {"day": 4, "total": 0},
+            {"day": 6, "total": 10},
+            {"day": 8, "total": 30},
+            {"day": 12, "total": 40},
+        ],
+        "percent": 80.0,
+        "first_day": 6,
+        "last_day": 12,
+        "half_day": 7.0,
+        "mean_days": 8.5,
+    }
+
+
+def test_a_lower_total_adds_nothing_and_of_a_day_the_later_count_stands() -> None:
+    """Rule K-1."""
+    pen = sown(20)
+    for at, total in ((on(5), 8), (on(5, "10:00"), 9), (on(7), 6), (on(9), 99)):
+        pen.write("emerged", {"total": total}, at)
+    figures = germination(pen)
+    assert [(one["day"], one["total"]) for one in figures["curve"]] == [(4, 9), (6, 9), (8, 20)]
+    assert figures["percent"] == 100.0
+    assert figures["abnormal"] is None
+
+
+def test_as_long_as_nothing_came_up_there_is_no_day() -> None:
+    pen = sown()
+    pen.write("emerged", {"total": 0}, on(9))
+    figures = germination(pen)
+    assert (figures["percent"], figures["half_day"], figures["mean_days"]) == (0.0, None, None)
+
+
+def test_of_no_seed_there_is_no_share() -> None:
+    pen = sown(0)
+    pen.write("emerged", {"total": 3}, on(9))
+    assert germination(pen)["percent"] is None
+
+
+def worked(pen: Pen, plants: int, day: int = 1, **body: Any) -> str:
+    return pen.write("worked", {"method": "grafted", "plants": plants, **body}, on(day))
+
+
+def take(pen: Pen) -> dict[str, Any]:
+    found = propagation.of_batch(told(pen), ZONE)
     assert found is not None
-    assert [total for _, total in found.curve] == [20, 20, 50]
+    shares: dict[str, Any] = found["take"]
+    return shares
 
 
-def test_of_what_was_not_sown_or_not_looked_at_nothing_is_told(house: House) -> None:
-    house.add("sown", "s", "2031-03-01 08:00", SOWN)
-    assert propagation.sprouted(batch(house), house.book()) is None
-    house.add("emerged", "x", "2031-03-04 08:00", {"total": 4})
-    assert propagation.sprouted(batch(house, "x"), house.book()) is None
+def stood(alive: int = 100) -> Pen:
+    pen = Pen()
+    batch = {"id": "t5", "label": "T5", "crop": "mango"}
+    pen.write("taken_on", {"batch": batch, "alive": alive, "method": "full"}, on(1, "06:00"))
+    return pen
 
 
-def test_without_any_seedling_the_share_is_none_and_no_time_is_told(house: House) -> None:
-    house.add("sown", "s", "2031-03-01 08:00", SOWN)
-    came_up(house, "10", 0)
-    found = propagation.sprouted(batch(house), house.book())
-    assert found is not None
-    assert (found.figures.percent, found.as_json()["figures"]["mean_time"]) == (0, None)
+def test_a_grafting_that_nobody_counted_has_no_share() -> None:
+    pen = stood()
+    worked(pen, 40)
+    assert take(pen) == {"worked": 40, "all": None, "by_rootstock": [], "by_operator": []}
 
 
-# Grafts
+def test_shares_by_diameter_and_by_operator_with_their_intervals() -> None:
+    """Rules K-2, K-3."""
+    pen = stood()
+    thick = worked(pen, 40, operator="w2", rootstock_mm=7)
+    thin = worked(pen, 40, 2, operator="w1", rootstock_mm=3.5)
+    worked(pen, 20, 3, operator="w1", took=15)
+    pen.write("took", {"took": 1, "failed": 39, "graft": thick}, on(20))
+    pen.write("took", {"took": 32, "failed": 8, "graft": thick}, on(22))
+    pen.write("took", {"took": 20, "failed": 20, "graft": thin}, on(22))
+    shares = take(pen)
+    assert shares["worked"] == 100
+    assert (shares["all"]["took"], shares["all"]["of"], shares["all"]["percent"]) == (67, 100, 67.0)
+    assert [(one["name"], one["took"], one["of"]) for one in shares["by_rootstock"]] == [
+        ("", 15, 20),
+        ("0-4", 20, 40),
+        ("6-8", 32, 40),
+    ]
+    assert [(one["name"], one["took"]) for one in shares["by_operator"]] == [("w1", 35), ("w2", 32)]
+    thick_share = shares["by_rootstock"][2]
+    assert (thick_share["percent"], thick_share["low"], thick_share["high"]) == (80.0, 65.2, 89.5)
 
 
-def worked(house: House, at: str, plants: int, **more: Any) -> str:
-    return house.add("worked", "r", at, {"method": "grafted", "plants": plants, **more})
-
-
-def took(house: House, at: str, took: int, failed: int, graft: str | None = None) -> None:
-    body = {"took": took, "failed": failed, **({"graft": graft} if graft else {})}
-    house.add("took", "r", at, body)
-
-
-@pytest.fixture
-def grafted(house: House) -> House:
-    """Forty by W1 on 7 mm stocks, ten by W2 on 3 mm, five that nobody said anything of."""
-    new = {"id": "r", "label": "R", "crop": "lime"}
-    house.add("taken_on", "r", "2031-03-01 08:00", {"batch": new, "alive": 60, "method": "full"})
-    took(house, "2031-03-02 08:00", 1, 1)  # before any grafting: of none
-    first = worked(house, "2031-03-05 08:00", 40, operator="w1", rootstock_mm=7.0)
-    worked(house, "2031-03-06 08:00", 10, operator="w2", rootstock_mm=3.2)
-    took(house, "2031-04-10 08:00", 36, 4, first)
-    took(house, "2031-04-11 08:00", 5, 5)
-    worked(house, "2031-04-12 08:00", 5)
-    return house
-
-
-def test_a_take_is_of_the_grafting_it_names_and_else_of_the_last(grafted: House) -> None:
+def test_a_count_that_names_no_grafting_is_of_the_last_before_it() -> None:
     """Rule K-2."""
-    found = propagation.grafts(batch(grafted, "r"), grafted.book())
-    assert [(one.plants, one.took, one.failed) for one in found] == [
-        (40, 36, 4), (10, 5, 5), (5, None, None),
-    ]  # fmt: skip
+    pen = stood()
+    pen.write("took", {"took": 9, "failed": 0}, on(1, "07:00"))
+    worked(pen, 10)
+    worked(pen, 10, 2)
+    pen.write("took", {"took": 6, "failed": 4}, on(20))
+    assert [(one.took, one.failed) for one in propagation.grafts(told(pen))] == [
+        (None, None),
+        (6, 4),
+    ]
 
 
-def test_a_take_that_names_what_is_not_there_is_of_the_last_one(grafted: House) -> None:
-    took(grafted, "2031-05-20 08:00", 4, 1, "01c8d49a-c600-7026-8001-00000000ffff")
-    [*_, last] = propagation.grafts(batch(grafted, "r"), grafted.book())
-    assert (last.took, last.failed) == (4, 1)
+def test_what_was_taken_from_a_batch_is_no_graft_of_its_own() -> None:
+    pen = stood()
+    pen.write(
+        "worked",
+        {"method": "budded", "plants": 10, "scion": "t5"},
+        on(2),
+        about=("t6", "t5"),
+    )
+    assert propagation.grafts(told(pen)) == []
 
 
-def test_shares_are_told_by_thickness_and_by_hand_with_their_interval(grafted: House) -> None:
-    """Rule K-3: 36 of 40 by Wilson are 0.769 to 0.960."""
-    some = propagation.grafts(batch(grafted, "r"), grafted.book())
-    by_hand = propagation.take_by(some, "operator")
-    assert [(one["of"], one["took"], one["plants"]) for one in by_hand] == [
-        ("w1", 36, 40), ("w2", 5, 10),
-    ]  # fmt: skip
-    assert (by_hand[0]["estimate"], by_hand[0]["low"], by_hand[0]["high"]) == (0.9, 0.769, 0.96)
-    thick = propagation.take_by(some, "rootstock")
-    assert [one["of"] for one in thick] == ["2-4", "6-8"]
+def test_where_all_counted_are_none_there_is_no_share() -> None:
+    pen = stood()
+    graft = worked(pen, 10)
+    pen.write("took", {"took": 0, "failed": 0, "graft": graft}, on(20))
+    assert take(pen)["all"] is None
 
 
-def test_what_nobody_measured_is_a_class_of_its_own(grafted: House) -> None:
-    """Rule K-3."""
-    took(grafted, "2031-05-20 08:00", 5, 0)
-    worked(grafted, "2031-05-21 08:00", 0, took=0)
-    some = propagation.grafts(batch(grafted, "r"), grafted.book())
-    assert propagation.take_by(some, "rootstock")[0]["of"] == ""
-    assert propagation.take_by(some, "operator")[0]["of"] == ""
+@pytest.mark.parametrize(
+    ("millimetres", "name"),
+    [(0, "0-4"), (3.99, "0-4"), (4, "4-6"), (6, "6-8"), (7.99, "6-8"), (8, "8-"), (None, None)],
+)
+def test_classes_of_the_diameter(millimetres: float | None, name: str | None) -> None:
+    assert propagation.class_of(millimetres) == name
 
 
-def test_whoever_plans_reads_what_went_in_and_came_out(grafted: House) -> None:
-    grafted.add("sown", "s", "2031-03-01 08:00", SOWN)
-    came_up(grafted, "10", 30)
-    grafted.arrive("2031-03-03 08:00", ("t1",))
-    found = propagation.rates({"s": "lime", "r": "lime"}, grafted.book())
-    assert found == {"lime take": [(40, 36), (10, 5)], "lime up": [(50, 30)]}
+def test_a_count_of_a_grafting_that_was_corrected_stays_with_it() -> None:
+    """Rule K-2."""
+    pen = stood()
+    first = worked(pen, 40)
+    pen.write("took", {"took": 30, "failed": 10, "graft": first}, on(20))
+    right = {"method": "grafted", "plants": 42}
+    pen.write("worked", right, on(1), corrects=first)
+    assert [(one.plants, one.took) for one in propagation.grafts(told(pen))] == [(42, 30)]
+
+
+def test_cuttings_with_roots_are_at_most_those_that_were_set() -> None:
+    pen = Pen()
+    pen.write("stuck", {"batch": {"id": "t5", "label": "T5"}, "cuttings": 60}, on(1))
+    assert propagation.rooted(told(pen)) is None
+    pen.write("rooted", {"total": 45, "callused": 5}, on(25))
+    pen.write("rooted", {"total": 20}, on(26))
+    assert propagation.rooted(told(pen)) == (60, 45)
+    pen.write("rooted", {"total": 90}, on(27))
+    assert propagation.rooted(told(pen)) == (60, 60)
+
+
+def test_cuttings_taken_from_a_batch_are_none_of_its_own() -> None:
+    pen = stood()
+    body = {"batch": {"id": "t6", "label": "T6"}, "cuttings": 60, "parents": ["t5"]}
+    pen.write("stuck", body, on(2), about=("t6", "t5"))
+    pen.write("rooted", {"total": 5}, on(25))
+    assert propagation.rooted(told(pen)) is None
+
+
+@pytest.mark.parametrize("case", VECTORS["came"], ids=lambda case: case["name"])
+def test_the_phone_tells_seed_that_comes_up_as_the_office_does(case: dict[str, Any]) -> None:
+    pen = sown(case["sown"])
+    for day, total, abnormal in case["counts"]:
+        odd = {} if abnormal is None else {"abnormal": abnormal}
+        pen.write("emerged", {"total": total, **odd}, after(day))
+    came = propagation.came_up(told(pen), ZONE)
+    if came is None:
+        assert case["told"] is None
+        return
+    figures = came.as_json()
+    assert case["told"] == {
+        "curve": [[one["day"], one["total"]] for one in figures["curve"]],
+        **{key: figures[key] for key in ("abnormal", "percent")},
+        "first": figures["first_day"],
+        "last": figures["last_day"],
+        "half": figures["half_day"],
+    }
+
+
+@pytest.mark.parametrize("case", VECTORS["take"], ids=lambda case: case["name"])
+def test_the_phone_tells_what_took_as_the_office_does(case: dict[str, Any]) -> None:
+    pen = stood()
+    for i, (plants, operator, mm, took, failed) in enumerate(case["grafts"]):
+        who = {} if operator is None else {"operator": operator}
+        thick = {} if mm is None else {"rootstock_mm": mm}
+        graft = worked(pen, plants, i + 1, **who, **thick)
+        if took is not None:
+            pen.write("took", {"took": took, "failed": failed, "graft": graft}, after(30 + i))
+    shares = take(pen)
+    every = shares["all"]
+    figures = every and [every[key] for key in ("took", "of", "percent", "low", "high")]
+    assert figures == case["all"]
+    for key in ("rootstock", "operator"):
+        found = [[one["name"], one["took"], one["of"]] for one in shares[f"by_{key}"]]
+        assert found == case[key]

@@ -50,9 +50,11 @@ ABOUT: dict[str, tuple[str, ...]] = {
     "roots": (n.T1, n.QUARANTINE),
     "grade": (n.T1, n.SHADE_HOUSE, f"{n.T1}/{n.SHADE_HOUSE}"),
     "emerged": (n.SEEDBED,),
-    "rooted": (n.T1,),
-    "graft": (n.OPEN_CITRUS,),
-    "took": (n.OPEN_CITRUS,),
+    "prick": (n.SEEDBED,),
+    "cuttings": ("", n.OPEN_CITRUS, n.T1),
+    "rooted": (n.SEEDBED,),
+    "graft": (n.OPEN_CITRUS, n.T1),
+    "take": (n.OPEN_CITRUS,),
     "feed": (n.T1, n.SHADE_HOUSE),
     "toughen": (n.T1, n.SHADE_HOUSE),
     "prune": (n.T1, n.QUARANTINE),
@@ -69,7 +71,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
         )
     )),
     "rows": ("", *(f"{kind}{part}" for kind, one in (
-        ("pest", n.BLACKFLY), ("crop", n.FINGER_LIME), ("checklist", "weekly"),
+        ("pest", n.BLACKFLY), ("crop", n.FINGER_LIME), ("seed_lot", "new"), ("checklist", "weekly"),
         ("program", n.TOUGHENING),
     ) for part in ("", "/new", f"/{one}"))),
     "products": ("", "new", n.OIL_SOAP),

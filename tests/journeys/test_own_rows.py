@@ -225,3 +225,22 @@ def test_another_line_is_another_version(grower: Hand, desk: Desk) -> None:
     )
     (row,) = desk.get("rows/checklist")["items"]
     assert [len(row["body"]["items"]), row["body"]["version"]] == [1, 2]
+
+
+def test_seed_is_typed_with_its_number_by_weight_as_an_estimate(grower: Hand, desk: Desk) -> None:
+    listed(grower, "seed_lot")
+    grower.tap("rows.seed_lot_new")
+    grower.type("rows.name", "Papaya, own fruit")
+    grower.type("rows.seed_grams", "0")
+    grower.tap("button.save")
+    wrong = grower.page.locator("[data-field=grams]")
+    expect(wrong).to_have_text(grower.says("rows.odd_figure", value="0"))
+    grower.type("rows.seed_grams", "12.5")
+    grower.type("rows.seed_per_kg", "60000")
+    grower.reads("sow.estimate", n=750)
+    narrow_and_wide(grower.page)
+    grower.tap("button.save")
+    shown = row_of(grower.page, "Papaya, own fruit")
+    expect(shown).to_contain_text(grower.says("sow.estimate", n=750))
+    (row,) = desk.get("rows/seed_lot")["items"]
+    assert (row["body"]["grams"], row["body"]["seeds_per_kg"]) == (12.5, 60000)

@@ -17,6 +17,7 @@ const ROWS: Readonly<Record<string, string>> = {
   pest: "name",
   consignment: "name",
   permit: "reference",
+  seed_lot: "name",
 };
 
 /** What people call the things that entries name by their ids. */

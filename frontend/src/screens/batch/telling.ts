@@ -10,7 +10,7 @@ export interface Voice {
 
 /** What is called by a name that somebody gave it. `item` is a line of a checklist. */
 export type Named =
-  "place" | "batch" | "person" | "crop" | "pest" | "permit" | "consignment" | "item";
+  "place" | "batch" | "person" | "crop" | "pest" | "permit" | "consignment" | "item" | "seed_lot";
 export type NameOf = (type: Named, id: string) => string;
 export type Body = Readonly<Record<string, unknown>>;
 

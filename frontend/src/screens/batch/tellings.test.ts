@@ -97,7 +97,7 @@ function changed(body: unknown, path: readonly string[], to: unknown): unknown {
 }
 
 function said(kind: string, body: unknown, voice: Voice = SPEAKERS[0]) {
-  const nameOf = (type: string, id: string): string => `${type} ${id}`;
+  const nameOf = (type: string, id: string): string => `${type.replaceAll("_", " ")} ${id}`;
   return joined(TELLINGS[kind] ?? [], { body: body as Body, subject: "b-4", voice, nameOf }) ?? "";
 }
 

@@ -61,7 +61,7 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
   sown: [
     counted("seeds", "line.seeds"),
     batch,
-    plain("seed_lot", "line.seed"),
+    named("seed_lot", "seed_lot", "line.seed"),
     named("consignment", "consignment", "line.consignment"),
     plain("pretreatment", "line.pretreatment"),
     counted("per_cell", "line.per_cell"),

@@ -27,7 +27,8 @@ export interface Told {
     readonly middle: number;
     readonly sure: number | null;
     readonly stages: readonly {
-      readonly stage: Stage;
+      /** Own grafts stand beside the stages that may be typed. */
+      readonly stage: Stage | "take";
       readonly lost: number;
       readonly from: "book" | "typed" | "practice";
       readonly batches: number;

@@ -1,135 +1,192 @@
-/** Seed that comes up, grafts that take, feed and leachate: what is typed, and the records of it. */
-import type { Entry } from "../../log/entry";
-import { standing } from "../../log/timeline";
+/** Raising plants as it stands in its forms, and the records that it makes. */
+import type { Taker } from "../../log/divide";
 import type { Draft } from "../../log/write";
 import { readNumber } from "../../words/forms";
 
-export type Typed = Record<string, string>;
+/** What may be done to seed before it is sown, with its words under `sow.pre.`. */
+export const BEFORE = ["soak", "hot_water", "scarify", "stratify", "pulp", "fungicide"] as const;
+export type Before = (typeof BEFORE)[number];
+/** Those of which it is told how long. */
+export const LASTING = ["soak", "stratify"] as const;
 
-/** A figure as it was typed; null where nothing, or none, was. */
-export function figureOf(text: string | undefined): number | null {
-  const value = text === undefined || text === "" ? null : readNumber(text);
+export type Figures = Record<string, string>;
+
+/** A new batch in a form. */
+export interface Born {
+  id: string;
+  label: string;
+  place: string;
+  container: string;
+}
+
+/** A whole figure of a board; null as long as nobody typed it. */
+export function whole(figures: Figures, key: string): number | null {
+  const text = figures[key] ?? "";
+  return text === "" ? null : Number(text);
+}
+
+/** A figure with a mark; null where nothing is typed or it cannot be read. */
+export function decimal(figures: Figures, key: string): number | null {
+  const value = readNumber(figures[key] ?? "");
   return typeof value === "number" ? value : null;
 }
 
-/** What stands in a body: what nobody typed is left out. */
-function filled(body: Readonly<Record<string, unknown>>): Record<string, unknown> {
+/** The first figure that can be read in two ways, or in none. */
+export function unread(figures: Figures, keys: readonly string[]): string | null {
+  const texts = keys.map((key) => figures[key] ?? "").filter((text) => text !== "");
+  return texts.find((text) => typeof readNumber(text) !== "number") ?? null;
+}
+
+function given(fields: Readonly<Record<string, unknown>>): Record<string, unknown> {
   return Object.fromEntries(
-    Object.entries(body).filter(([, value]) => value !== null && value !== ""),
+    Object.entries(fields).filter(([, value]) => value !== null && value !== ""),
   );
 }
 
-/** The last running total of a kind among a batch's records. */
-export function lastTotal(entries: Iterable<Entry>, kind: "emerged" | "rooted"): number | null {
-  const totals = standing(entries).entries.flatMap((entry) => {
-    if (entry.kind === "emerged" && kind === "emerged") return [entry.body.total];
-    if (entry.kind !== "other" || entry.named !== kind) return [];
-    const { total } = entry.body;
-    return typeof total === "number" ? [total] : [];
-  });
-  return totals.at(-1) ?? null;
+const about = (id: string, kind: string, body: Draft["body"]): Draft => ({
+  ...{ kind, body },
+  about: [id],
+});
+
+export interface SeedLot {
+  readonly crop?: string | null;
+  readonly seeds_per_kg?: number | null;
+  readonly grams?: number | null;
 }
 
-/** Seedlings that came up, or cuttings with roots: a running total each. */
-export function totalDraft(kind: "emerged" | "rooted", id: string, typed: Typed): Draft {
-  const beside = kind === "emerged" ? "abnormal" : "callused";
-  const body = { total: figureOf(typed["total"]), [beside]: figureOf(typed["beside"]) };
-  return { kind, about: [id], body: filled(body) };
+/** How many seeds a lot is by its weight: an estimate, never a count. */
+export function seedsOf({ seeds_per_kg, grams }: SeedLot): number | null {
+  if (seeds_per_kg == null || grams == null) return null;
+  return Math.round((seeds_per_kg * grams) / 1000);
 }
 
-/** What is odd about a total: it runs back, or there were never so many. */
-export function oddTotal(
-  total: number | null,
-  last: number | null,
-  most: number | null,
-): "back" | "more" | null {
-  if (total === null) return null;
-  if (last !== null && total < last) return "back";
-  return most !== null && total > most ? "more" : null;
+export interface Sowing extends Born {
+  lot: string;
+  /** Seed that no row describes, in words. */
+  words: string;
+  crop: string;
+  figures: Figures;
+  before: Before[];
+  /** How long, as it is typed, by what was done. */
+  lasted: Figures;
 }
 
-export interface Graft {
-  method: "grafted" | "budded";
-  operator: string | null;
-  scion: string | null;
-  figures: Typed;
+/** Seeds sown: cells by seeds of a cell, one seed where nobody says otherwise. */
+export function sownOf({ figures }: Pick<Sowing, "figures">): number | null {
+  const cells = whole(figures, "cells");
+  return cells === null ? null : cells * (whole(figures, "per_cell") ?? 1);
 }
 
-export const NO_GRAFT: Graft = { method: "grafted", operator: null, scion: null, figures: {} };
-
-export function graftDraft(id: string, graft: Graft): Draft {
-  const { method, operator, scion, figures } = graft;
-  const plants = figureOf(figures["plants"]);
-  const body = { method, plants, scion, operator, rootstock_mm: figureOf(figures["rootstock"]) };
-  // The buds' own batch is told as well: its holds and its clock go along.
-  return { kind: "worked", about: scion === null ? [id] : [id, scion], body: filled(body) };
-}
-
-export interface Grafting {
-  readonly id: string;
-  readonly at: string;
-  readonly plants: number;
-  readonly counted: boolean;
-}
-
-/** The graftings of a batch with whether their take was counted, oldest first. */
-export function graftings(entries: Iterable<Entry>): Grafting[] {
-  const facts = standing(entries).entries;
-  const named = new Set(
-    facts.flatMap((entry) => {
-      if (entry.kind !== "other" || entry.named !== "took") return [];
-      const { graft } = entry.body;
-      return typeof graft === "string" ? [graft] : [];
+export function sowingOf(form: Sowing, pretreatment: string): Draft {
+  const { id, label, place, container, crop, figures, lot, words } = form;
+  const cells = whole(figures, "cells");
+  return about(id, "sown", {
+    batch: given({ id, label, place, container, crop, cells }),
+    seeds: sownOf(form),
+    ...given({
+      seed_lot: lot === "" ? words.trim() : lot,
+      pretreatment,
+      per_cell: whole(figures, "per_cell"),
+      depth_mm: decimal(figures, "depth"),
     }),
-  );
-  return facts.flatMap((entry) => {
-    if (entry.kind !== "worked") return [];
-    const { plants = 0 } = entry.body as { plants?: number };
-    return [{ id: entry.id, at: entry.occurredAt, plants, counted: named.has(entry.id) }];
   });
 }
 
-/** The take of a grafting, and the loss of those that failed where they are thrown away. */
-export function tookDrafts(
-  id: string,
-  graft: string | null,
-  typed: Typed,
-  culled: boolean,
-  kept: boolean,
+export function emergedOf(id: string, figures: Figures): Draft {
+  const abnormal = whole(figures, "abnormal");
+  return about(id, "emerged", { total: whole(figures, "total"), ...given({ abnormal }) });
+}
+
+export function rootedOf(id: string, figures: Figures): Draft {
+  const callused = whole(figures, "callused");
+  return about(id, "rooted", { total: whole(figures, "total"), ...given({ callused }) });
+}
+
+export interface Pricking {
+  readonly moved: number;
+  readonly discarded: number;
+  /** What stays in the seedbed; below zero where more was moved than it had. */
+  readonly left: number;
+}
+
+export function prickingOf(figures: Figures, alive: number): Pricking {
+  const [moved, discarded] = [whole(figures, "moved") ?? 0, whole(figures, "discarded") ?? 0];
+  return { moved, discarded, left: alive - moved - discarded };
+}
+
+/** The discarded leave by their cause; then the others stand in their new batch. */
+export function prickedOf(
+  { moved, discarded, left }: Pricking,
+  { id, cause, kept }: { readonly id: string; readonly cause: string; readonly kept: boolean },
+  child: Taker,
 ): Draft[] {
-  const [took, failed] = [figureOf(typed["took"]) ?? 0, figureOf(typed["failed"]) ?? 0];
-  const lost = { count: failed, fate: "culled", cause: "weak", kept, by_auditor: false };
+  const parents = [{ id, left: Math.max(0, left) }];
+  const children = [given({ ...child, count: moved })];
+  const culled = { count: discarded, fate: "culled", cause, kept };
   return [
-    { kind: "took", about: [id], body: filled({ took, failed, graft }) },
-    ...(culled && failed > 0 ? [{ kind: "lost", about: [id], body: lost }] : []),
+    ...(discarded === 0 ? [] : [about(id, "lost", culled)]),
+    ...(moved === 0
+      ? []
+      : [{ kind: "pricked", about: [id, child.id], body: { parents, children } }]),
   ];
 }
 
-export function feedDraft(about: readonly string[], product: string, typed: Typed): Draft {
-  const figures = {
-    litres: figureOf(typed["litres"]),
-    ec_ms_cm: figureOf(typed["ec"]),
-    nitrogen_ppm: figureOf(typed["ppm"]),
+export interface Cutting extends Born {
+  crop: string;
+  figures: Figures;
+}
+
+export function stuckOf(form: Cutting, parents: readonly string[]): Draft {
+  const { id, label, place, container, crop, figures } = form;
+  const batch = given({ id, label, place, container, crop });
+  const body = { batch, cuttings: whole(figures, "cuttings") ?? 0, parents };
+  return { kind: "stuck", about: [...new Set([id, ...parents])], body };
+}
+
+export interface Grafting {
+  method: "grafted" | "budded";
+  /** The batch that gives scions or buds; empty where they are from elsewhere. */
+  scion: string;
+  operator: string | null;
+  figures: Figures;
+}
+
+export function workedOf(form: Grafting, id: string, operator: string): Draft {
+  const { method, scion, figures } = form;
+  const rootstock_mm = decimal(figures, "mm");
+  const body = { method, plants: whole(figures, "plants") ?? 0 };
+  return {
+    kind: "worked",
+    about: scion === "" ? [id] : [id, scion],
+    body: { ...body, ...given({ scion, operator, rootstock_mm }) },
   };
-  return { kind: "fed", about, body: filled({ product: product.trim(), ...figures }) };
 }
 
-/** What ran out of some pots: salt and acidity, read together. */
-export function leachateDraft(about: readonly string[], typed: Typed): Draft {
-  const readings = [
-    { what: "ec_ms_cm", value: figureOf(typed["ec"]) },
-    { what: "ph", value: figureOf(typed["ph"]) },
-  ].filter(({ value }) => value !== null);
-  return { kind: "read", about, body: filled({ readings, pots: figureOf(typed["pots"]) }) };
+/** What took, and where rootstocks that did not take are thrown away, that they left. */
+export function tookOf(
+  { id, graft, kept }: { readonly id: string; readonly graft: string; readonly kept: boolean },
+  figures: Figures,
+  thrownAway: boolean,
+): Draft[] {
+  const [took, failed] = [whole(figures, "took") ?? 0, whole(figures, "failed") ?? 0];
+  const culled = { count: failed, fate: "culled", cause: "weak", kept };
+  return [
+    about(id, "took", { took, failed, graft }),
+    ...(thrownAway && failed > 0 ? [about(id, "lost", culled)] : []),
+  ];
 }
 
-/** Usual figures of leachate from woody plants. (Common practice, from memory.) */
-export const USUAL = { ec: [0.5, 1.5], ph: [5.2, 6.5] } as const;
+export interface Feeding {
+  about: string[] | null;
+  product: string;
+  figures: Figures;
+}
 
-export function unusual(typed: Typed): ("ec" | "ph")[] {
-  return (["ec", "ph"] as const).filter((name) => {
-    const value = figureOf(typed[name]);
-    const [least, most] = USUAL[name];
-    return value !== null && (value < least || value > most);
+export function fedOf({ product, figures }: Feeding, batches: readonly string[]): Draft {
+  const body = given({
+    litres: decimal(figures, "litres"),
+    ec_ms_cm: decimal(figures, "ec"),
+    nitrogen_ppm: decimal(figures, "nitrogen"),
   });
+  return { kind: "fed", about: batches, body: { product: product.trim(), ...body } };
 }

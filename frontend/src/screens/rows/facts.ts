@@ -3,6 +3,8 @@ import { speech } from "../../parts/speech.svelte";
 import { names } from "../names.svelte";
 import type { Row } from "../permits/shapes";
 import type { ProgramBody } from "./programs";
+import { seedsOf } from "../raise/raising";
+import type { SeedBody } from "./seeds";
 import type { CropBody, Kind, ListBody, NamedBody, PestBody, Said, Table } from "./shapes";
 
 export interface Fact {
@@ -24,6 +26,7 @@ export function factsOf(kind: Kind, row: Row<NamedBody>, table: Table): Fact[] {
   const facts = {
     pest: () => ofPest(row.id, row.body, table),
     crop: () => ofCrop(row.body),
+    seed_lot: () => ofSeed(row.body),
     checklist: () => ofList(row.body as ListBody),
     program: () => ofProgram(row.body as ProgramBody),
   };
@@ -60,6 +63,17 @@ function ofCrop(body: CropBody): Fact[] {
         ...(full_days == null ? [] : [say("rows.pot_full", { n: full_days })]),
       ].join(", "),
     })),
+  ];
+}
+
+function ofSeed(body: SeedBody): Fact[] {
+  const { say } = speech;
+  const seeds = seedsOf(body);
+  const tested = body.germination_percent ?? null;
+  return [
+    { says: [body.crop && names.of("crop", body.crop), body.source].filter(Boolean).join(" · ") },
+    { says: seeds === null ? "" : say("sow.estimate", { n: seeds }) },
+    { says: tested === null ? "" : say("rows.seed_told", { n: tested }) },
   ];
 }
 

@@ -50,12 +50,13 @@ export interface ListBody extends NamedBody {
   readonly asked_at?: string;
 }
 
-export const KINDS = ["pest", "crop", "checklist", "program"] as const;
+export const KINDS = ["pest", "crop", "seed_lot", "checklist", "program"] as const;
 export type Kind = (typeof KINDS)[number];
 
 export const SIGNS: Readonly<Record<Kind, string>> = {
   pest: "found",
   crop: "plant",
+  seed_lot: "weigh",
   checklist: "look-over",
   program: "harden",
 };
