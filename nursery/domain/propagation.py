@@ -49,8 +49,9 @@ def _tenth(figure: float | None) -> float | None:
 def came_up(batch: Batch, zone: tzinfo) -> Came | None:
     """Return how the seed of a batch came up; None of what was not sown, or not looked at yet.
 
-    Days are those of the nursery's calendar, in `zone`, and that of sowing is 0. A total that is lower than one before it adds nothing, and none is above the seed sown; of two
-    counts of a day the later one stands (rule K-1).
+    Days are those of the nursery's calendar, in `zone`, and that of sowing is 0. A total that is
+    lower than one before it adds nothing, and none is above the seed sown; of two counts of a day
+    the later one stands (rule K-1).
     """
     told = batch.record.happenings
     began = next((one for one in told if isinstance(one.body, life.Sown)), None)

@@ -208,7 +208,7 @@ def walked(phone: Phone, look: str, sheets: list[str], pictures: Path) -> dict[s
     nothing = [words.say(language[:2].lower(), key, {}) for key in NOTHING]
     for name in sheets:
         phone.go(name)
-        expect(page.locator("main h1, main [role=alert]").first).to_be_attached()
+        expect(page.locator("main h1, main [role=alert]").first, name).to_be_attached()
         page.wait_for_timeout(200)
         seen.picture(page, pictures, name.replace("/", "-") or "home")
         found = [one for one in nothing if page.get_by_text(one, exact=True).count()]
