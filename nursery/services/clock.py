@@ -10,7 +10,8 @@ from django.conf import settings
 
 def now() -> datetime:
     """Return the instant in UTC, to the millisecond."""
-    return _to_the_millisecond(datetime.now(UTC) + _shift())
+    shift = _shift()  # first: when asked for the first time, it is fixed by the time of asking
+    return _to_the_millisecond(datetime.now(UTC) + shift)
 
 
 def unshifted() -> datetime:
