@@ -2,6 +2,12 @@
 import { APP } from "../sync/app";
 import { forms } from "./forms.svelte";
 
+/**
+ * So long a browser may leave the worker of the build before at work once a newer one was taken.
+ * It may do so for minutes; opening the sheet anew makes it look again.
+ */
+const PATIENCE_MS = 3000;
+
 class Update {
   #waiting = $state.raw<ServiceWorker | null>(null);
   #registration: ServiceWorkerRegistration | null = null;
@@ -16,6 +22,11 @@ class Update {
     if (!this.waiting) return;
     this.#taken = true;
     this.waiting.postMessage("take");
+    setTimeout(this.#open, PATIENCE_MS);
+  };
+
+  readonly #open = (): void => {
+    if (!forms.dirty) location.reload();
   };
 
   /** The office named the current version: look for it at once where it is not this one. */
@@ -26,7 +37,7 @@ class Update {
   async watch(): Promise<void> {
     if (!("serviceWorker" in navigator)) return;
     navigator.serviceWorker.addEventListener("controllerchange", () => {
-      if (this.#taken && !forms.dirty) location.reload();
+      if (this.#taken) this.#open();
     });
     try {
       const registration = await navigator.serviceWorker.register("/sw.js");
