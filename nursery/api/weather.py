@@ -14,6 +14,7 @@ from rest_framework.response import Response
 from nursery.api import shapes
 from nursery.api.door import GROWERS, READERS, View
 from nursery.domain.weather import UNITS, Choices, Measure
+from nursery.domain.weather.table import MARKS
 from nursery.services import clock, weather
 from nursery.services.weather import File, Series
 
@@ -23,7 +24,7 @@ CHOICES = OpenApiParameter(
     "choices",
     str,
     description='JSON: {"columns": {"2": ["rain_mm", "inch"]}, "days": [0], "order": "day_first", '
-    '"leave_out": true}; places count from 0',
+    '"mark": "comma", "leave_out": true}; places count from 0',
 )
 FILE = {"text/csv": OpenApiTypes.BINARY}
 
@@ -127,10 +128,14 @@ def _said(raw: Any) -> Choices:
     order = raw.get("order")
     if order not in (None, "day_first", "month_first"):
         raise ValueError(order)
+    mark = raw.get("mark")
+    if mark not in (None, *MARKS):
+        raise ValueError(mark)
     return Choices(
         columns={int(place): _column(*told) for place, told in raw.get("columns", {}).items()},
         days=tuple(int(place) for place in raw.get("days", ())),
         order=order,
+        mark=mark,
         leave_out=raw.get("leave_out") is True,
     )
 

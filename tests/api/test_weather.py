@@ -69,6 +69,14 @@ BAD: dict[str, tuple[str, str, int | None]] = {
     "more than ever fell": (
         days(90, lambda day, i: f"{day},{2001 if i == 3 else 1},18,29"), "weather.beyond", 5,
     ),
+    "a decimal comma between commas": (
+        days(90, lambda day, i: f"{day},0,5,18,29" if i == 3 else plain(day, i)),
+        "weather.more_cells", 5,
+    ),
+    "a decimal comma among points": (
+        days(90, lambda day, i: f'{day},"0,5",18,29' if i == 3 else plain(day, i)),
+        "weather.no_figure", 5,
+    ),
     "no day": (HEAD + "some day,1,18,29\n", "weather.no_day", 2),
     "empty": ("", "weather.empty", None),
 }  # fmt: skip
@@ -108,6 +116,20 @@ def test_fahrenheit_and_decimal_commas_are_found_and_may_be_said(cast: Cast) -> 
     assert shown["sample"][0] == {"on": "2001-01-01", "rain_mm": 12.7, "low_c": 20, "high_c": 30}
     said = preview(cast.grower, GOOD, columns={"1": ["rain_mm", "inch"]}).json()
     assert said["sample"][0]["rain_mm"] == 12.7
+
+
+def test_a_figure_that_may_be_read_two_ways_is_asked_about_and_the_grower_s_word_counts(
+    cast: Cast,
+) -> None:
+    text = HEAD + '2001-01-01,"1,250",18,29\n2001-01-02,"1,100",18,29\n'
+    shown = preview(cast.grower, text).json()
+    [asks] = [one for one in shown["troubles"] if one["code"] == "weather.either_mark"]
+    assert (asks["row"], asks["column"], asks["grave"]) == (2, "rain_mm", False)
+    assert (shown["mark"], shown["sample"][0]["rain_mm"]) == ("comma", 1.25)
+    said = preview(cast.grower, text, mark="point").json()
+    assert (said["mark"], said["sample"][0]["rain_mm"]) == ("point", 1250)
+    taken = take(cast.grower, text, choices={"mark": "point"}).json()
+    assert taken["years"] == [{"year": 2001, "days": {"high_c": 2, "low_c": 2, "rain_mm": 2}}]
 
 
 def test_days_with_a_fault_may_be_left_out_and_are_gaps_then(cast: Cast) -> None:
@@ -163,7 +185,8 @@ def test_what_was_taken_may_be_forgotten(cast: Cast) -> None:
     assert cast.grower.delete(f"{AT}/own").status_code == 404
 
 
-ODD = ["{", '{"order": "sideways"}', '{"columns": {"1": ["rain_mm", "furlong"]}}', '{"days": 3}',
+ODD = ["{", '{"mark": "dot"}', '{"order": "sideways"}',
+       '{"columns": {"1": ["rain_mm", "furlong"]}}', '{"days": 3}',
        '{"columns": {"1": ["snow", "mm"]}}', "[]", "{" + " " * 5000 + "}"]  # fmt: skip
 
 

@@ -122,9 +122,75 @@ def test_decimal_commas_are_read(text: str, low: float) -> None:
 
 def test_a_point_among_decimal_commas_is_told_with_its_row_and_column() -> None:
     found = shown("day;tmin C\n2031-05-04;17,5\n2031-05-05;16,5\n2031-05-06;1.234\n")
-    [trouble] = found.troubles
+    [asks, trouble] = found.troubles
+    assert (asks.code, asks.grave) == ("weather.either_mark", False)
     assert (trouble.code, trouble.row, trouble.column) == ("weather.no_figure", 4, "tmin C")
     assert not found.usable
+    said = shown("day;tmin C\n2031-05-04;17,5\n2031-05-06;1.234\n", mark="comma", leave_out=True)
+    assert [day.values for day in said.days] == [{Measure.LOW: 17.5}]
+    assert codes(said) == ["weather.beyond"]
+
+
+RAIN = 'Fecha,Lluvia (mm),Nota\n2031-05-04,"{}",\n2031-05-05,"{}",\n'
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "mark", "rains"),
+    [
+        ("12,5", "0,4", None, [12.5, 0.4]),
+        ("12,5", "0,4", "point", None),
+        ("1,234", "1,180", None, [1.234, 1.18]),
+        ("1,234", "1,180", "point", [1234, 1180]),
+        ("1,234", "1,180", "comma", [1.234, 1.18]),
+        ("1.234,5", "0,4", "comma", [1234.5, 0.4]),
+        ("1.234,5", "0,4", None, None),
+        ("1,234.5", "1", "point", [1234.5, 1]),
+        ("12.5", "0.4", "comma", None),
+        ("1,2,3", "1", "point", None),
+        ("12", "3", "comma", [12, 3]),
+    ],
+)
+def test_the_sign_before_decimals_is_found_or_said(
+    first: str, second: str, mark: str | None, rains: list[float] | None
+) -> None:
+    found = shown(RAIN.format(first, second), mark=mark)
+    assert found.usable is (rains is not None)
+    if rains is not None:
+        assert [day.values[Measure.RAIN] for day in found.days] == rains
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "asks", "sign"),
+    [
+        ("12,5", "0,4", False, "comma"),
+        ("12.5", "0.4", False, "point"),
+        ("1,234", "2,500", True, "comma"),
+        ("1.234", "2.500", True, "point"),
+        ("1.234", "0.500", False, "point"),
+        ("12,5", "0.4", True, "point"),
+        ("12", "3", False, None),
+    ],
+)
+def test_a_sign_that_may_be_either_is_asked_about_by_row_and_column(
+    first: str, second: str, sign: str | None, *, asks: bool
+) -> None:
+    found = shown(RAIN.format(first, second))
+    told = [one for one in found.troubles if one.code == "weather.either_mark"]
+    assert [(one.row, one.column, one.grave) for one in told] == [(2, "Lluvia (mm)", False)] * asks
+    assert found.as_json()["mark"] == sign
+    assert "weather.either_mark" not in codes(shown(RAIN.format(first, second), mark="comma"))
+
+
+def test_a_sign_in_a_column_that_is_not_taken_is_not_asked_about() -> None:
+    assert codes(shown("day;rain mm;lon\n2031-05-04;0,5;-70.1\n2031-05-05;1,5;3\n")) == []
+
+
+def test_decimal_commas_between_commas_are_told_by_the_row_that_is_too_long() -> None:
+    text = "day,rain mm\n2031-05-04,12,5\n2031-05-05,3,\n"
+    [trouble] = shown(text).troubles
+    assert (trouble.code, trouble.row, trouble.grave) == ("weather.more_cells", 2, True)
+    assert trouble.params == {"n": 3, "of": 2, "on": "2031-05-04"}
+    assert [day.on.day for day in shown(text, leave_out=True).days] == [5]
 
 
 @pytest.mark.parametrize("cell", ["1_0", "inf", "12 C", "1e999", "--5", "M5"])
@@ -284,6 +350,37 @@ def test_a_strange_line_in_the_published_layout_is_told(line: str, code: str) ->
     found = shown(GHCN + line + "\n")
     assert [(one.code, one.row) for one in found.troubles] == [(code, 8)]
     assert not found.usable
+
+
+BESIDE = (
+    '"STATION","DATE","PRCP","PRCP_ATTRIBUTES","SNOW","SNOW_ATTRIBUTES","TMAX","TMAX_ATTRIBUTES"\n'
+    '"QQ000012345","2031-05-04","   12",",,7","    0",",,7","  291",",,7"\n'
+    '"QQ000012345","2031-05-05","    0","T,,7",,,"  999",",X,7"\n'
+)
+
+
+def test_flags_beside_each_element_are_read_and_figures_are_tenths() -> None:
+    found = shown(BESIDE)
+    assert [day.as_json() for day in found.days] == [
+        {"on": "2031-05-04", "high_c": 29.1, "rain_mm": 1.2},
+        {"on": "2031-05-05", "rain_mm": 0},
+    ]
+    assert found.left_out == {"quality": 1}
+    assert codes(found) == ["weather.unit_guessed"] * 2
+    assert found.usable
+
+
+def test_flags_beside_figures_with_decimals_are_of_other_units() -> None:
+    units = [one.unit for one in shown(BESIDE.replace("   12", "  1.2")).columns]
+    assert units == ["mm", "fahrenheit"]
+    short = shown("DATE,PRCP,PRCP_ATTRIBUTES\n2031-05-04,12\n")
+    assert [day.values for day in short.days] == [{Measure.RAIN: pytest.approx(1.2)}]
+
+
+def test_a_second_station_in_a_table_is_told_by_its_row() -> None:
+    found = shown(BESIDE + '"QQ000099999","2031-05-06","1",",,7",,,"290",",,7"\n')
+    [trouble] = [one for one in found.troubles if one.grave]
+    assert (trouble.code, trouble.row) == ("weather.two_stations", 4)
 
 
 @pytest.mark.parametrize(

@@ -109,6 +109,24 @@ def test_a_file_with_a_fault_is_told_by_row_then_mended_and_taken_whole(
     assert series_kept(office) == before + 1
 
 
+def test_a_sign_that_may_part_thousands_is_asked_about_and_chosen(grower: Hand) -> None:
+    page = grower.page
+    page.goto("/#/weather/new")
+    text = 'Fecha,Lluvia (mm)\n2001-01-01,"1,250"\n2001-01-02,"1,100"\n'
+    chooses(grower, {"name": "r.csv", "mimeType": "text/csv", "buffer": text.encode()})
+    asked = grower.says("weather.either_mark", row=2, column="Lluvia (mm)")
+    expect(page.get_by_text(asked)).to_be_visible()
+    rain = page.get_by_role("row").nth(1).get_by_role("cell").first
+    expect(rain).to_have_text("1.25")
+    grower.tap("weathers.mark_point")
+    expect(rain).to_have_text("1250")
+    expect(page.get_by_text(asked)).to_have_count(0)
+    assert seen.wrongs(page) == []
+    grower.type("weathers.name", "Wet")
+    grower.tap("weathers.take", n=2)
+    grower.is_at("nav.weather")
+
+
 def test_thirty_invented_years_are_marked_and_may_be_taken_out(
     grower: Hand, office: Office
 ) -> None:

@@ -112,9 +112,12 @@ def unit(heading: str, measured: Measure, values: Iterable[float]) -> tuple[str,
 
 
 def in_one_scale(found: Iterable[Column]) -> tuple[Column, ...]:
-    """Return the columns; a temperature of which nothing is said is in the scale of the other."""
+    """Return the columns; a temperature of which nothing is said is in the scale of the other.
+
+    Tenths of a degree are told by the layout, whatever stands beside them.
+    """
     columns = tuple(found)
-    temperatures = [one for one in columns if one.measure in TEMPERATURES]
+    temperatures = [one for one in columns if one.measure in TEMPERATURES and one.unit in _SCALES]
     said = [one.unit for one in temperatures if not one.guessed]
     hot = [one.unit for one in temperatures if one.unit == "fahrenheit"]
     scale = next(iter((*said, *hot)), "celsius")
@@ -124,9 +127,10 @@ def in_one_scale(found: Iterable[Column]) -> tuple[Column, ...]:
 
 
 TEMPERATURES = (Measure.LOW, Measure.HIGH)
+_SCALES = {"celsius", "fahrenheit"}
 _POSSIBLE = {
-    Measure.LOW: {"celsius", "fahrenheit"},
-    Measure.HIGH: {"celsius", "fahrenheit"},
+    Measure.LOW: _SCALES,
+    Measure.HIGH: _SCALES,
     Measure.RAIN: {"mm", "cm", "inch"},
     Measure.WIND: {"kmh", "ms", "mph", "knot"},
     Measure.EVAPOTRANSPIRATION: {"mm", "cm", "inch"},

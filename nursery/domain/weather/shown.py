@@ -33,6 +33,7 @@ class Preview:
     left_out: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))
     headings: tuple[str, ...] = ()
     days_at: tuple[int, ...] = ()
+    mark: str | None = None
 
     @property
     def usable(self) -> bool:
@@ -51,6 +52,7 @@ class Preview:
             "layout": self.layout,
             "headings": list(self.headings),
             "days_at": list(self.days_at),
+            "mark": self.mark,
             "columns": [column.as_json() for column in self.columns],
             "first": self.days[0].on.isoformat() if self.days else None,
             "last": self.days[-1].on.isoformat() if self.days else None,
@@ -76,7 +78,7 @@ def preview(content: bytes, choices: Choices | None = None) -> Preview:
     chosen = choices or Choices()
     headings: tuple[str, ...] = ()
     try:
-        table = read(content)
+        table = read(content, chosen.mark)
         headings = table.rows[0].cells[:HEADINGS]
         if ghcn.is_layout(table):
             layout, found = "ghcn_daily", ghcn.cells(table)
@@ -96,6 +98,7 @@ def preview(content: bytes, choices: Choices | None = None) -> Preview:
         found.left_out,
         headings if layout == "table" else (),
         found.days_at,
+        table.mark.sign,
     )
 
 

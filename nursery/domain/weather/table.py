@@ -14,6 +14,10 @@ MOST_ROWS = 400_000
 _POINT = re.compile(r"[-+]?\d*\.\d+")
 _FIGURE = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)(e[-+]?\d{1,2})?", re.IGNORECASE)
 _COMMA = re.compile(r"[-+]?\d*,\d+")
+# 1,234 and 1.234: a sign before three figures may part thousands as well.
+_THOUSANDS = re.compile(r"[-+]?[1-9]\d{0,2}[.,]\d{3}")
+POINT, COMMA = "point", "comma"
+MARKS = (POINT, COMMA)
 # What files write where an instrument had nothing to say; all lie outside what weather can be.
 _NOTHING = frozenset({"", "-", "--", "na", "n/a", "nan", "null", "none", ".."})
 _NO_FIGURE = frozenset({-9999.0, -999.9, -999.0, -99.9, -99.0})
@@ -28,10 +32,23 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
+class Mark:
+    """The sign before the decimals: as the grower `said`, or as most figures have it.
+
+    `open_at` are row and place of the figures that leave it open. Where it was said, the
+    other sign may stand between thousands.
+    """
+
+    sign: str | None
+    said: bool = False
+    open_at: tuple[tuple[int, int], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Table:
     rows: tuple[Row, ...]
     separator: str
-    decimal_comma: bool
+    mark: Mark
 
     def figure(self, cell: str) -> float | None:
         """Return the number in a cell, None where the file says that there is none.
@@ -41,19 +58,26 @@ class Table:
         """
         if cell.casefold() in _NOTHING:
             return None
-        text = cell
-        if self.decimal_comma:
-            if "." in cell:
+        text = _ungrouped(cell, self.mark) if self.mark.said else cell
+        if self.mark.sign == COMMA:
+            if "." in text:
                 raise ValueError(cell)
-            text = cell.replace(",", ".")
+            text = text.replace(",", ".")
         if not _FIGURE.fullmatch(text):
             raise ValueError(cell)
         value = float(text)
         return None if value in _NO_FIGURE else value
 
 
-def read(content: bytes) -> Table:
-    """Return the table in a file.
+def _ungrouped(cell: str, mark: Mark) -> str:
+    """Return a figure without the signs between its thousands; what is not so grouped, as it is."""
+    between = "," if mark.sign == POINT else "."
+    grouped = rf"[-+]?[1-9]\d{{0,2}}(?:{re.escape(between)}\d{{3}})+(?!\d|{re.escape(between)}).*"
+    return cell.replace(between, "") if re.fullmatch(grouped, cell) else cell
+
+
+def read(content: bytes, sign: str | None = None) -> Table:
+    """Return the table in a file; `sign` is what the grower says of its decimals.
 
     Raises:
         Unreadable: it is empty, no text, has one column, or more rows than a record has days.
@@ -74,7 +98,7 @@ def read(content: bytes) -> Table:
         raise Unreadable(Trouble("weather.no_table", row=before + 1)) from error
     if not rows:
         raise Unreadable(Trouble("weather.empty"))
-    return Table(tuple(rows), separator, _decimal_comma(rows))
+    return Table(tuple(rows), separator, Mark(sign, said=True) if sign else _mark(rows))
 
 
 def _text(content: bytes) -> str:
@@ -105,8 +129,20 @@ def _separator(text: str) -> str:
     return best
 
 
-def _decimal_comma(rows: list[Row]) -> bool:
-    cells = [cell for row in rows for cell in row.cells]
-    points = sum(bool(_POINT.fullmatch(cell)) for cell in cells)
-    commas = sum(bool(_COMMA.fullmatch(cell)) for cell in cells)
-    return commas > points
+def _mark(rows: list[Row]) -> Mark:
+    """Return the sign that most figures have; open where both stand or all may be grouped."""
+    signs = {POINT: _POINT, COMMA: _COMMA}
+    found = {
+        sign: [
+            (row.number, place, cell)
+            for row in rows
+            for place, cell in enumerate(row.cells)
+            if pattern.fullmatch(cell)
+        ]
+        for sign, pattern in signs.items()
+    }
+    most = max(MARKS, key=lambda sign: len(found[sign]))
+    other = found[COMMA if most == POINT else POINT]
+    grouped = all(_THOUSANDS.fullmatch(cell) for *_, cell in found[most])
+    odd = other or (found[most] if grouped else [])
+    return Mark(most if found[most] else None, open_at=tuple((row, place) for row, place, _ in odd))

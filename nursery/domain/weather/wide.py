@@ -1,11 +1,12 @@
 """A table with a row for each day: its columns found by their headings, or as the grower says."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from types import MappingProxyType
 
-from nursery.domain.weather import columns, dates
+from nursery.domain.weather import columns, dates, flags
 from nursery.domain.weather.columns import Column
 from nursery.domain.weather.measures import UNITS, Measure
 from nursery.domain.weather.record import Cell, Found
@@ -20,12 +21,14 @@ _LOOKED_AT = 400
 class Choices:
     """What the grower says of a file: `columns` gives measure and unit by a column's place.
 
-    `leave_out` takes the days that nothing is wrong with, and leaves the others as gaps.
+    `mark` is the sign before the decimals, a point or a comma. `leave_out` takes the days that
+    nothing is wrong with, and leaves the others as gaps.
     """
 
     columns: Mapping[int, tuple[Measure, str]] = field(default_factory=lambda: MappingProxyType({}))
     days: tuple[int, ...] = ()
     order: str | None = None
+    mark: str | None = None
     leave_out: bool = False
 
 
@@ -44,23 +47,65 @@ def cells(table: Table, choices: Choices) -> Found:
     found = columns.in_one_scale(_columns(table, headings, rows, choices, at))
     if not found:
         raise Unreadable(Trouble("weather.no_measure", headings.number, params=_told(headings)))
-    troubles = [*_doubled(found, headings), *_guesses(found, headings)]
+    troubles = [
+        *_doubled(found, headings),
+        *_guesses(found, headings),
+        *_either_mark(table, found, headings),
+    ]
     which, guessed = dates.order([_day_text(row, at) for row in rows])
     if guessed and not choices.order:
         troubles.append(
             Trouble("weather.day_or_month", rows[0].number, headings.of(at[0]), grave=False)
         )
-    taken: list[Cell] = []
-    for row in rows:
+    beside = flags.beside(headings.cells)
+    reading = _Reading(table, headings, found, at, choices.order or which, beside)
+    taken = [cell for row in reading.of_one_station(rows, troubles) for cell in row]
+    return Found(found, tuple(taken), tuple(troubles), reading.left_out, days_at=tuple(at))
+
+
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """How the rows of a table are read; counts what failed a quality check and is left out."""
+
+    table: Table
+    headings: "_Headings"
+    found: tuple[Column, ...]
+    at: tuple[int, ...]
+    order: str
+    beside: Mapping[int, int]
+    left_out: Counter[str] = field(default_factory=Counter)
+
+    def of_one_station(
+        self, rows: tuple[Row, ...], troubles: list[Trouble]
+    ) -> Iterator[Iterator[Cell]]:
+        """Yield the cells of each row; two stations have no one weather."""
+        place = flags.station(self.headings.cells)
+        station = None if place is None else _text(rows[0], place)
+        for row in rows:
+            if place is not None and _text(row, place) != station:
+                params = {"station": station, "other": _text(row, place)}
+                troubles.append(Trouble("weather.two_stations", row.number, params=params))
+                return
+            yield self._row(row, troubles)
+
+    def _row(self, row: Row, troubles: list[Trouble]) -> Iterator[Cell]:
+        text, name = _day_text(row, self.at), self.headings.of(self.at[0])
         try:
-            on = dates.read(_day_text(row, at), choices.order or which)
+            on = dates.read(text, self.order)
         except ValueError:
-            params = {"said": _day_text(row, at)}
-            troubles.append(Trouble("weather.no_day", row.number, headings.of(at[0]), params))
-            continue
-        taken.append(Cell(on, row.number, headings.of(at[0])))
-        taken.extend(_cell(table, row, on, column, troubles) for column in found)
-    return Found(found, tuple(taken), tuple(troubles), days_at=tuple(at))
+            troubles.append(Trouble("weather.no_day", row.number, name, {"said": text}))
+            return
+        if any(row.cells[len(self.headings) :]):
+            params = {"n": len(row.cells), "of": len(self.headings), "on": on.isoformat()}
+            troubles.append(Trouble("weather.more_cells", row.number, params=params))
+            return
+        yield Cell(on, row.number, name)
+        for column in self.found:
+            flagged = self.beside.get(column.place)
+            if flagged is not None and flags.failed(row, flagged):
+                self.left_out["quality"] += 1
+            else:
+                yield _cell(self.table, row, on, column, troubles)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,8 +149,12 @@ def _day_columns(rows: tuple[Row, ...]) -> tuple[int, ...]:
     return ()
 
 
+def _text(row: Row, place: int) -> str:
+    return row.cells[place] if place < len(row.cells) else ""
+
+
 def _day_text(row: Row, at: tuple[int, ...]) -> str:
-    parts = [row.cells[place] if place < len(row.cells) else "" for place in at]
+    parts = [_text(row, place) for place in at]
     if len(parts) == 1:
         return parts[0]
     year, month, day = (part.removesuffix(".0") for part in parts)
@@ -115,6 +164,7 @@ def _day_text(row: Row, at: tuple[int, ...]) -> str:
 def _columns(
     table: Table, headings: _Headings, rows: tuple[Row, ...], choices: Choices, at: tuple[int, ...]
 ) -> Iterator[Column]:
+    tenths = flags.units(headings.cells, rows[:_LOOKED_AT], flags.beside(headings.cells))
     for place, heading in enumerate(headings.cells):
         if place in choices.columns:
             yield Column(place, heading, *choices.columns[place])
@@ -122,7 +172,8 @@ def _columns(
             measure = columns.measure(heading)
             if measure is not None:
                 values = _values(table, rows, place)
-                yield Column(place, heading, measure, *columns.unit(heading, measure, values))
+                unit, guessed = columns.unit(heading, measure, values)
+                yield Column(place, heading, measure, tenths.get(place, unit), guessed)
 
 
 def _values(table: Table, rows: tuple[Row, ...], place: int) -> Iterator[float]:
@@ -145,6 +196,16 @@ def _doubled(found: tuple[Column, ...], headings: _Headings) -> Iterator[Trouble
             yield Trouble("weather.two_columns", headings.number, headings.of(column.place), params)
 
 
+def _either_mark(table: Table, found: tuple[Column, ...], headings: _Headings) -> Iterator[Trouble]:
+    """Tell of the first figure whose sign may part decimals or thousands, unless that was said."""
+    places = {column.place for column in found}
+    for number, place in table.mark.open_at:
+        if place in places:
+            params = {"sign": table.mark.sign}
+            yield Trouble("weather.either_mark", number, headings.of(place), params, grave=False)
+            return
+
+
 def _guesses(found: tuple[Column, ...], headings: _Headings) -> Iterator[Trouble]:
     for column in found:
         if column.guessed:
@@ -154,7 +215,7 @@ def _guesses(found: tuple[Column, ...], headings: _Headings) -> Iterator[Trouble
 
 
 def _cell(table: Table, row: Row, on: date, column: Column, troubles: list[Trouble]) -> Cell:
-    text = row.cells[column.place] if column.place < len(row.cells) else ""
+    text = _text(row, column.place)
     name = column.heading or str(column.place + 1)
     try:
         traced = _trace(text, column.measure)

@@ -30,12 +30,12 @@ test("another column may be the day, and is then no measure", () => {
   expect(saidOf(SHOWN, said, 1, "rain_mm", "inch").days).toEqual([]);
 });
 
-test("an order that nobody said is not told", () => {
+test("an order or a sign that nobody said is not told", () => {
   const told = (text: string): unknown =>
     JSON.parse(new URLSearchParams(text).get("choices") ?? "");
   expect(told(query(NOTHING_SAID))).toEqual({ columns: {}, days: [], leave_out: false });
-  const said = query({ ...NOTHING_SAID, order: "day_first" }, { name: "Ñu & Co" });
-  expect(told(said)).toMatchObject({ order: "day_first" });
+  const said = query({ ...NOTHING_SAID, order: "day_first", mark: "comma" }, { name: "Ñu & Co" });
+  expect(told(said)).toMatchObject({ order: "day_first", mark: "comma" });
   expect(new URLSearchParams(said).get("name")).toBe("Ñu & Co");
 });
 

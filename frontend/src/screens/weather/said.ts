@@ -4,15 +4,23 @@ import type { Preview, Series, Year } from "./shapes";
 export const ORDERS = ["day_first", "month_first"] as const;
 export type Order = (typeof ORDERS)[number];
 
+export const MARKS = ["point", "comma"] as const;
+export type Mark = (typeof MARKS)[number];
+
 export interface Choices {
   /** Measure and unit by a column's place; empty where the headings say it. */
   readonly columns: Readonly<Record<string, readonly [string, string]>>;
   readonly days: readonly number[];
   readonly order: Order | null;
+  /** The sign before the decimals; null where the figures say it. */
+  readonly mark: Mark | null;
   readonly leave_out: boolean;
 }
 
-export const NOTHING_SAID: Choices = { columns: {}, days: [], order: null, leave_out: false };
+export const NOTHING_SAID: Choices = {
+  ...{ columns: {}, days: [], order: null, mark: null },
+  leave_out: false,
+};
 export const DAY = "day";
 
 /** What each column is taken as now: what was said, or else what was found. */
@@ -39,8 +47,12 @@ export function saidOf(
 }
 
 export function query(said: Choices, more: Readonly<Record<string, string>> = {}): string {
-  const { order, ...rest } = said;
-  const choices = JSON.stringify(order === null ? rest : { ...rest, order });
+  const { order, mark, ...rest } = said;
+  const choices = JSON.stringify({
+    ...rest,
+    ...(order === null ? {} : { order }),
+    ...(mark === null ? {} : { mark }),
+  });
   return new URLSearchParams({ choices, ...more }).toString();
 }
 

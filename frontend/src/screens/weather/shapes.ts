@@ -50,6 +50,8 @@ export interface Preview {
   readonly layout: string;
   readonly headings: readonly string[];
   readonly days_at: readonly number[];
+  /** The sign that decimals were read with; null where no figure has any. */
+  readonly mark: "point" | "comma" | null;
   readonly columns: readonly Column[];
   readonly first: string | null;
   readonly last: string | null;
