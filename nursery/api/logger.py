@@ -10,9 +10,19 @@ from rest_framework.response import Response
 
 from nursery.api import shapes
 from nursery.api.door import GROWERS, View
-from nursery.api.weather import AsItCame
+from nursery.api.weather import AsItCame, one_of, said
+from nursery.domain.logger import UNITS, Choices, Quantity
+from nursery.domain.weather.dates import ORDERS
+from nursery.domain.weather.table import MARKS
 from nursery.services import clock, logger
+from nursery.services.logger import File
 
+CHOICES = OpenApiParameter(
+    "choices",
+    str,
+    description='JSON: {"columns": {"1": ["air_c", "fahrenheit"]}, "days": [0], '
+    '"order": "day_first", "mark": "comma"}; places count from 0',
+)
 FILE = {"text/csv": OpenApiTypes.BINARY}
 
 
@@ -32,19 +42,13 @@ class Shown(View):
 
     @extend_schema(
         operation_id="preview_logger",
+        parameters=[CHOICES],
         request=FILE,
-        responses=shapes.answers(dict, 401, 403, 413),
+        responses=shapes.answers(dict, 400, 401, 403, 413),
     )
     def post(self, request: Request) -> Response:
-        log = logger.shown(request.body)
-        return Response(
-            {
-                "usable": log.usable,
-                "days": [day.as_json() for day in log.days],
-                "troubles": [one.as_json() for one in log.troubles[:50]],
-                "trouble_count": len(log.troubles),
-            }
-        )
+        units = {quantity.value: list(known) for quantity, known in UNITS.items()}
+        return Response({**logger.shown(request.body, choices(request)).as_json(), "units": units})
 
 
 class Taken(View):
@@ -55,12 +59,38 @@ class Taken(View):
 
     @extend_schema(
         operation_id="take_logger",
-        parameters=[OpenApiParameter("name", str, description="the file's name")],
+        parameters=[CHOICES, OpenApiParameter("name", str, description="the file's name")],
         request=FILE,
-        responses=shapes.answers(TakenShape, 401, 403, 404, 413, 422),
+        responses=shapes.answers(TakenShape, 400, 401, 403, 404, 413, 422),
     )
     def post(self, request: Request, room: str) -> Response:
-        file = (request.query_params.get("name", "")[:50], request.body)
+        name = request.query_params.get("name", "")[:50]
+        file = File(name, request.body, choices(request))
         caller = self.caller
         taken = logger.take(caller.nursery, room, file, caller.person, clock.now())
         return Response({"days": taken.days, "before": taken.before, "not_over": taken.not_over})
+
+
+def choices(request: Request) -> Choices:
+    """Return what the grower says of a file, out of the address.
+
+    Raises:
+        ParseError: it is no JSON of that form.
+    """
+    return said(request, _said) or Choices()
+
+
+def _said(raw: Any) -> Choices:
+    return Choices(
+        columns={int(place): _column(*told) for place, told in raw.get("columns", {}).items()},
+        days=tuple(int(place) for place in raw.get("days", ())),
+        order=one_of(raw.get("order"), *ORDERS),
+        mark=one_of(raw.get("mark"), *MARKS),
+    )
+
+
+def _column(quantity: str, unit: str) -> tuple[Quantity, str]:
+    known = Quantity(quantity)
+    if unit not in UNITS[known]:
+        raise ValueError(unit)
+    return known, unit

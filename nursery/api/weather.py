@@ -2,7 +2,8 @@
 
 import json
 import re
-from typing import Any
+from collections.abc import Callable
+from typing import Any, TypeVar
 
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiParameter, extend_schema
@@ -14,10 +15,12 @@ from rest_framework.response import Response
 from nursery.api import shapes
 from nursery.api.door import GROWERS, READERS, View
 from nursery.domain.weather import UNITS, Choices, Measure
+from nursery.domain.weather.dates import ORDERS
 from nursery.domain.weather.table import MARKS
 from nursery.services import clock, weather
 from nursery.services.weather import File, Series
 
+T = TypeVar("T")
 NAME = re.compile(r"[a-z0-9-]{1,40}", re.ASCII)
 MOST_CHOICES = 4000
 CHOICES = OpenApiParameter(
@@ -115,27 +118,41 @@ def choices(request: Request) -> Choices:
     Raises:
         ParseError: it is no JSON of that form.
     """
+    return said(request, _said) or Choices()
+
+
+def said(request: Request, read: Callable[[Any], T]) -> T | None:
+    """Return what is said in the address, None where nothing is.
+
+    Raises:
+        ParseError: it is no JSON of that form.
+    """
     raw = request.query_params.get("choices", "")
     if not raw:
-        return Choices()
+        return None
     try:
-        return _said(json.loads(raw[:MOST_CHOICES]))
+        return read(json.loads(raw[:MOST_CHOICES]))
     except (ValueError, TypeError, KeyError, AttributeError):
         raise exceptions.ParseError from None
 
 
+def one_of(raw: Any, *known: str) -> str | None:
+    """Return a word that is one of those known, or None.
+
+    Raises:
+        ValueError: it is another.
+    """
+    if raw not in (None, *known):
+        raise ValueError(raw)
+    return None if raw is None else str(raw)
+
+
 def _said(raw: Any) -> Choices:
-    order = raw.get("order")
-    if order not in (None, "day_first", "month_first"):
-        raise ValueError(order)
-    mark = raw.get("mark")
-    if mark not in (None, *MARKS):
-        raise ValueError(mark)
     return Choices(
         columns={int(place): _column(*told) for place, told in raw.get("columns", {}).items()},
         days=tuple(int(place) for place in raw.get("days", ())),
-        order=order,
-        mark=mark,
+        order=one_of(raw.get("order"), *ORDERS),
+        mark=one_of(raw.get("mark"), *MARKS),
         leave_out=raw.get("leave_out") is True,
     )
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from nursery.domain import logger
 from nursery.domain.entry import instant
-from nursery.domain.logger import Log, Logged
+from nursery.domain.logger import Choices, Log, Logged
 from nursery.services import desk, rows
 from nursery.services.desk import Said
 from nursery.services.errors import WeatherTooLarge, WeatherUnusable
@@ -27,7 +27,7 @@ class Taken:
     not_over: int
 
 
-def shown(content: bytes) -> Log:
+def shown(content: bytes, choices: Choices) -> Log:
     """Return what a file holds. Nothing is written.
 
     Raises:
@@ -35,10 +35,19 @@ def shown(content: bytes) -> Log:
     """
     if len(content) > MOST_BYTES:
         raise WeatherTooLarge(len(content), MOST_BYTES)
-    return logger.preview(content)
+    return logger.preview(content, choices)
 
 
-def take(nursery: str, room: str, file: tuple[str, bytes], by: str, now: datetime) -> Taken:
+@dataclass(frozen=True, slots=True)
+class File:
+    """A file by its name, and what the grower says of its columns."""
+
+    name: str
+    content: bytes
+    choices: Choices
+
+
+def take(nursery: str, room: str, file: File, by: str, now: datetime) -> Taken:
     """Write one reading of a room for each whole day of a file that has none from a file yet.
 
     Each day is a record of its own, so that taking the same file again adds what is missing.
@@ -48,10 +57,9 @@ def take(nursery: str, room: str, file: tuple[str, bytes], by: str, now: datetim
         WeatherUnusable: something is wrong with the file; its preview says what and where.
         Unknown: there is no such room.
     """
-    name, content = file
-    log = shown(content)
+    log = shown(file.content, file.choices)
     if not log.usable:
-        raise WeatherUnusable(len(log.troubles))
+        raise WeatherUnusable(sum(one.grave for one in log.troubles))
     rows.one(nursery, "place", room)
     with scope(nursery) as book:
         zone, held = book.zone, _held(book, room)
@@ -60,7 +68,7 @@ def take(nursery: str, room: str, file: tuple[str, bytes], by: str, now: datetim
     new = [day for day in whole if day.on not in held]
     for day in new:
         noon = datetime.combine(day.on, time(12), zone)
-        desk.write(nursery, by, Said("read", [room], _body(day, name), noon), now)
+        desk.write(nursery, by, Said("read", [room], _body(day, file.name), noon), now)
     not_over = sum(day.on >= today for day in log.days)
     return Taken(len(new), len(whole) - len(new), not_over)
 

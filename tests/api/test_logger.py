@@ -1,9 +1,14 @@
 """A room logger's file at the desk: shown, then one reading a day, and no day twice."""
 
+import json
+import re
+from pathlib import Path
 from typing import Any
 
 import pytest
 
+from nursery.domain import logger as domain
+from nursery.services import words
 from nursery.store.models import FeedRow
 from tests.api.conftest import NOW, Cast
 
@@ -23,9 +28,15 @@ def room(cast: Cast) -> str:
     return ROOM
 
 
-def take(cast: Cast, room: str, text: str) -> Any:
-    path = f"/api/v1/logger/{room}?name=north.csv"
-    return cast.grower.post(path, text, content_type="text/csv")
+def take(cast: Cast, room: str, text: str, **said: Any) -> Any:
+    query = {"name": "north.csv", **({"choices": json.dumps(said)} if said else {})}
+    path = f"/api/v1/logger/{room}"
+    return cast.grower.post(path, text, content_type="text/csv", query_params=query)
+
+
+def preview(cast: Cast, text: str, choices: str) -> Any:
+    path, query = "/api/v1/logger/preview", {"choices": choices}
+    return cast.grower.post(path, text, content_type="text/csv", query_params=query)
 
 
 def read_of(cast: Cast, room: str) -> list[Any]:
@@ -53,12 +64,56 @@ def test_a_fault_is_told_by_row_and_column_and_nothing_is_written(cast: Cast, ro
     faulty = TEXT + f"{NOW.year - 1}-03-09,20,hot\n"
     shown = cast.grower.post("/api/v1/logger/preview", faulty, content_type="text/csv").json()
     assert not shown["usable"]
-    [trouble] = shown["troubles"]
+    [trouble] = [one for one in shown["troubles"] if one["grave"]]
     assert (trouble["code"], trouble["row"], trouble["column"]) == (
         "logger.no_figure", 16, "Humidity",
     )  # fmt: skip
     assert take(cast, room, faulty).status_code == 422
     assert FeedRow.objects.count() == before
+
+
+def test_columns_units_and_the_sign_of_decimals_may_be_said(cast: Cast, room: str) -> None:
+    text = "Sent,When,Probe,Lamp\n" + "".join(
+        f'9,{NOW.year - 1}-03-01 {hour:02}:00,"68,0",100\n' for hour in range(24)
+    )
+    said = {"columns": {"2": ["air_c", "fahrenheit"], "3": ["light_mol", "micromol"]}, "days": [1]}
+    shown = preview(cast, text, json.dumps(said)).json()
+    assert (shown["usable"], shown["troubles"], shown["mark"]) == (True, [], "comma")
+    assert shown["units"]["light_mol"] == ["micromol", "mol_day", "lux", "watt"]
+    assert shown["days"][0]["light_mol"] == 8.64
+    wrong = preview(cast, text, json.dumps({**said, "mark": "point"})).json()
+    assert [(one["code"], one["row"]) for one in wrong["troubles"]][:1] == [("logger.no_figure", 2)]
+    assert take(cast, room, text, **said, mark="point").status_code == 422
+    assert take(cast, room, text, **said).json()["days"] == 1
+    [entry] = read_of(cast, room)
+    assert entry["body"]["readings"] == [
+        {"what": "air_low_c", "value": 20},
+        {"what": "air_high_c", "value": 20},
+        {"what": "light_mol", "value": 8.64},
+    ]
+
+
+ODD = ["[]", '{"columns": {"1": ["light_mol", "candle"]}}', '{"columns": {"1": ["rain_mm", "mm"]}}',
+       '{"mark": "dot"}', '{"order": "sideways"}']  # fmt: skip
+
+
+@pytest.mark.parametrize("choices", ODD)
+def test_choices_that_are_none_are_refused(cast: Cast, choices: str) -> None:
+    assert preview(cast, TEXT, choices).status_code == 400
+
+
+@pytest.mark.parametrize("language", words.languages())
+def test_every_trouble_and_unit_has_its_words(language: str) -> None:
+    files = Path(domain.__file__).parent.glob("*.py")
+    codes = {
+        code
+        for file in files
+        for code in re.findall(r"\"((?:weather|logger)\.[a-z_]+)\"", file.read_text())
+    }
+    assert len(codes) > 8
+    units = {f"weather_unit.{unit}" for units in domain.UNITS.values() for unit in units}
+    names = {f"measure.{quantity}" for quantity in domain.Quantity}
+    assert (codes | units | names) - set(words.catalogue(language)) == set()
 
 
 def test_no_room_no_record(cast: Cast) -> None:

@@ -182,12 +182,19 @@ def test_a_logger_s_file_with_a_fault_is_mended_and_is_readings_of_its_room(
 ) -> None:
     page, desk = grower.page, Desk(office.url)
     page.goto("/#/logger")
-    text = "Time,Temperature\n2031-03-01 06:00,17\n2031-03-01 14:00,{}\n"
+    text = "Time;Probe temp (F);Lux\n2031-03-01 06:00;17,0;9\n2031-03-01 14:00;{};9\n"
     chooses(grower, of_a_logger(text.format("hot")))
-    grower.reads("logger.no_figure", row=3, column="Temperature", said="hot")
+    about = {"row": 3, "column": "Probe temp (F)", "said": "hot", "unit": "°F"}
+    grower.reads("logger.no_figure", **about)
+    grower.reads("logger.no_sum", column="Lux", unit="lux")
     grower.reads("logs.unusable")
     assert seen.wrongs(page) == []
-    chooses(grower, of_a_logger(text.format("29")))
+    chooses(grower, of_a_logger(text.format("29,0")))
+    low = page.get_by_text(grower.says("reading.air_low_c")).locator("..")
+    expect(low).to_contain_text("−8.33 °C")
+    column(grower, "weathers.unit", "Probe temp (F)").select_option("celsius")
+    expect(low).to_contain_text("17 °C")
+    assert seen.wrongs(page) == []
     page.get_by_role("group", name=grower.says("logs.room")).get_by_role("button").first.click()
     grower.tap("logs.take")
     grower.reads("logs.taken", n=1)

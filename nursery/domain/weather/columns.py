@@ -83,6 +83,13 @@ def measure(heading: str) -> Measure | None:
     return next((measure for measure, names in _QUANTITIES if found & names), None)
 
 
+def scale(heading: str) -> str | None:
+    """Return the scale of temperatures that a heading names, if any."""
+    said = heading.casefold().strip()
+    signs = ((name, sign) for name, sign in _SAID_UNITS if name in _SCALES)
+    return next((name for name, sign in signs if re.search(sign, said)), None)
+
+
 def days(headings: Sequence[str]) -> tuple[int, ...]:
     """Return the places of the date, or of year, month and day; nothing where there is neither."""
     named = [words(heading) for heading in headings]

@@ -8,7 +8,7 @@ from datetime import date
 _SIGN = r"[-/. ]"
 _YEAR_FIRST = re.compile(rf"(\d{{4}})(?:{_SIGN}(\d{{1,2}}){_SIGN}|(\d{{2}}))(\d{{1,2}})(?:[T ].*)?")
 _YEAR_LAST = re.compile(rf"(\d{{1,2}}){_SIGN}(\d{{1,2}}){_SIGN}(\d{{4}})(?:[T ].*)?")
-DAY_FIRST, MONTH_FIRST = "day_first", "month_first"
+DAY_FIRST, MONTH_FIRST = ORDERS = ("day_first", "month_first")
 
 
 def order(cells: Sequence[str]) -> tuple[str, bool]:

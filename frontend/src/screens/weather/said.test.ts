@@ -1,6 +1,6 @@
 import { expect, test } from "vitest";
 import { DAY, idOf, NOTHING_SAID, query, saidOf, strip, takenAs } from "./said";
-import type { Preview } from "./shapes";
+import type { Found } from "./shapes";
 
 const SHOWN = {
   days_at: [0],
@@ -8,7 +8,7 @@ const SHOWN = {
     { place: 1, heading: "min", measure: "low_c", unit: "celsius" },
     { place: 2, heading: "max", measure: "high_c", unit: "celsius" },
   ],
-} as unknown as Preview;
+} as unknown as Found;
 
 test("until something is said, a column is what its heading says", () => {
   expect(takenAs(SHOWN, NOTHING_SAID)).toEqual({

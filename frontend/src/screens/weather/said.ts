@@ -1,5 +1,5 @@
 /** What a grower says of the columns of a file, and how it travels to the office. */
-import type { Preview, Series, Year } from "./shapes";
+import type { Found, Series, Year } from "./shapes";
 
 export const ORDERS = ["day_first", "month_first"] as const;
 export type Order = (typeof ORDERS)[number];
@@ -24,7 +24,7 @@ export const NOTHING_SAID: Choices = {
 export const DAY = "day";
 
 /** What each column is taken as now: what was said, or else what was found. */
-export function takenAs(shown: Preview, said: Choices): Choices["columns"] {
+export function takenAs(shown: Found, said: Choices): Choices["columns"] {
   if (Object.keys(said.columns).length > 0) return said.columns;
   return Object.fromEntries(
     shown.columns.map(({ place, measure, unit }) => [String(place), [measure, unit] as const]),
@@ -33,7 +33,7 @@ export function takenAs(shown: Preview, said: Choices): Choices["columns"] {
 
 /** Say what a column is: a measure, the day, or nothing (an empty text). */
 export function saidOf(
-  shown: Preview,
+  shown: Found,
   said: Choices,
   place: number,
   measure: string,

@@ -21,8 +21,7 @@ export interface Series {
 
 export interface Weathers {
   readonly items: readonly Series[];
-  /** In which units each measure may stand in a file. */
-  readonly units: Readonly<Record<string, readonly string[]>>;
+  readonly units: Units;
 }
 
 export interface Column {
@@ -46,13 +45,22 @@ export interface Gap {
   readonly days: number;
 }
 
-export interface Preview {
-  readonly layout: string;
+/** What a file's columns were found to be. */
+export interface Found {
   readonly headings: readonly string[];
   readonly days_at: readonly number[];
   /** The sign that decimals were read with; null where no figure has any. */
   readonly mark: "point" | "comma" | null;
   readonly columns: readonly Column[];
+  readonly troubles: readonly Fault[];
+  readonly trouble_count: number;
+}
+
+/** In which units each measure may stand in a file. */
+export type Units = Readonly<Record<string, readonly string[]>>;
+
+export interface Preview extends Found {
+  readonly layout: string;
   readonly first: string | null;
   readonly last: string | null;
   readonly count: number;
@@ -62,9 +70,26 @@ export interface Preview {
   readonly lacking: Readonly<Record<string, number>>;
   readonly gaps: readonly Gap[];
   readonly gap_days: number;
-  readonly troubles: readonly Fault[];
-  readonly trouble_count: number;
+  /** How many figures or rows were left out, by why. */
+  readonly left_out: Readonly<Partial<Record<"quality" | "element", number>>>;
   readonly sample: readonly Readonly<Record<string, string | number>>[];
+}
+
+/** A day of a room out of a logger's file. */
+export interface Logged {
+  readonly on: string;
+  readonly readings: number;
+  readonly air_c?: number;
+  readonly air_low_c?: number;
+  readonly air_high_c?: number;
+  readonly humidity_percent?: number;
+  readonly light_mol?: number;
+}
+
+export interface Log extends Found {
+  readonly usable: boolean;
+  readonly days: readonly Logged[];
+  readonly units: Units;
 }
 
 export function weatherSheet(): Sheet<Weathers> {
