@@ -67,6 +67,7 @@ urlpatterns = [
     path("weather/preview", weather.Shown.as_view()),
     path("weather/<str:ident>", weather.One.as_view()),
     path("planting", planting.Planting.as_view()),
+    path("planting/levels", planting.Levels.as_view()),
     path("season", season.Season.as_view()),
     path("what-if", conditions.WhatIf.as_view()),
     path("templates", conditions.Templates.as_view()),

@@ -33,6 +33,7 @@ from nursery.domain.entry import write_instant
 from nursery.domain.gate import Act
 from nursery.domain.kinds.law import Act as Order
 from nursery.domain.place import Place
+from nursery.domain.planting import Risks
 from nursery.domain.planting import told as planting
 from nursery.domain.reason import Reason
 from nursery.domain.reentry import OPEN, of_rooms
@@ -47,13 +48,15 @@ __all__ = ["Book", "compose"]
 BEHIND = timedelta(days=35)
 
 
-def compose(book: Book, now: datetime, days: int = 60) -> dict[str, Any]:
+def compose(
+    book: Book, now: datetime, days: int = 60, risks: Risks | None = None
+) -> dict[str, Any]:
     """Return the outlook of a book from now on, for so many days.
 
     It holds `batches` by id (those that are not closed), `places` by id (rooms, traps and whatever
     orders or treatments are about), `incidents`, `checks`, `consignments`, `notices`,
     `look_alikes`, of `toughening` the programs in use and where each batch stands, and the days of
-    `planting` that come.
+    `planting` that come, with the `risks` of a dry spell where there are odds.
     """
     today = book.day(now)
     due = checks.due(book, today - BEHIND, today + timedelta(days=days))
@@ -75,7 +78,7 @@ def compose(book: Book, now: datetime, days: int = 60) -> dict[str, Any]:
         ],
         "look_alikes": [list(pair) for pair in labels.look_alikes(_labels(book))],
         "toughening": toughening.of_book(book, today),
-        "planting": planting.of_book(book, today),
+        "planting": planting.of_book(book, today, risks),
     }
 
 

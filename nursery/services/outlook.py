@@ -13,12 +13,15 @@ from typing import Any
 import orjson
 
 from nursery.domain import exposure, outlook, reference
+from nursery.domain.planting import Risks, dry_spell
 from nursery.services import effects, rows, states
 from nursery.store import lines
 from nursery.store.models import CheckRow, OutlookRow
 from nursery.store.scope import Scope, scope
 
 DAYS = 60
+# The kind of forecast that the season's job keeps for planting days.
+DRY_SPELL = "dry_spell"
 # Rows in one writing transaction, which nobody should wait for.
 AT_ONCE = 500
 
@@ -69,7 +72,7 @@ def materialise(nursery: str, now: datetime) -> Outlook:
     """
     with scope(nursery) as book:
         seq = book.head.last_seq
-        body = outlook.compose(read_book(book), now, DAYS)
+        body = outlook.compose(read_book(book), now, DAYS, _risks(book))
     # The tag tells phones whether anything changed, so the instant of making is not part of it.
     del body["made_at"]
     text = orjson.dumps(body, option=orjson.OPT_SORT_KEYS).decode()
@@ -92,6 +95,13 @@ def materialise(nursery: str, now: datetime) -> Outlook:
         if head.last_seq > seq:
             effects.outlook_is_stale(book, head.last_seq, now)
     return made
+
+
+def _risks(book: Scope) -> Risks | None:
+    """Return the risks of a dry spell as they were last worked out; None where nothing tells."""
+    row = book.forecasts.filter(kind=DRY_SPELL).first()
+    told = None if row is None else orjson.loads(row.text)["risks"]
+    return None if told is None else dry_spell.read(told)
 
 
 def read_book(book: Scope) -> outlook.Book:

@@ -7,11 +7,14 @@ from typing import Any
 import orjson
 
 from nursery.domain.book import Book
+from nursery.domain.planting import dry_spell
+from nursery.domain.reference import Site
 from nursery.domain.season_sheet import odds, readiness, sheet
 from nursery.domain.season_sheet.sheet import Stored
 from nursery.domain.weather.record import years_of_rain
 from nursery.domain.weather.shown import ENOUGH_YEARS
-from nursery.services import outlook
+from nursery.services import effects, outlook
+from nursery.services.outlook import DRY_SPELL
 from nursery.store.models import ForecastRow
 from nursery.store.scope import Scope, scope
 
@@ -50,6 +53,7 @@ def materialise(nursery: str, now: datetime) -> None:
         weather, years = _weather(rows)
         before = {(row.kind, row.subject): row for row in rows.forecasts.all()}
     made = {(ODDS, ""): _odds(book, weather, years, before.get((ODDS, "")))}
+    made[DRY_SPELL, ""] = _dry_spells(book, weather, years, before.get((DRY_SPELL, "")))
     made |= {(READINESS, name): one for name, one in readiness.of_book(book).items()}
     _keep(nursery, seq, made, now)
 
@@ -83,14 +87,41 @@ def _odds(
     book: Book, weather: dict[str, Any] | None, years: dict[int, Any], before: ForecastRow | None
 ) -> dict[str, Any]:
     """Return the odds of the year; as they were, where neither weather nor site has changed."""
-    site = next((row for _, row in book.rows_of("site")), None)
+    site = _site(book)
     if weather is None or site is None or not weather["enough"]:
         return {"weather": weather, "odds": None, "of": ""}
-    of = sha256(orjson.dumps(years, option=orjson.OPT_NON_STR_KEYS) + repr(site).encode())
-    known = {} if before is None else orjson.loads(before.text)
-    if known.get("of") == of.hexdigest():
+    known, of = _known(before), _of(years, site, weather)
+    if known.get("of") == of:
         return known
-    return {"weather": weather, "odds": odds.of_years(years, site), "of": of.hexdigest()}
+    return {"weather": weather, "odds": odds.of_years(years, site), "of": of}
+
+
+def _dry_spells(
+    book: Book, weather: dict[str, Any] | None, years: dict[int, Any], before: ForecastRow | None
+) -> dict[str, Any]:
+    """Return the risk that a dry spell follows each planting day; as it was, where it may be."""
+    site = _site(book)
+    if weather is None or site is None or not weather["enough"]:
+        return {"risks": None, "of": ""}
+    known, of = _known(before), _of(years, site, weather)
+    if known.get("of") == of:
+        return known
+    risks = dry_spell.of_years(years, site, invented=weather["invented"])
+    return {"risks": risks.as_json(), "of": of}
+
+
+def _site(book: Book) -> Site | None:
+    return next((row for _, row in book.rows_of("site")), None)
+
+
+def _known(before: ForecastRow | None) -> dict[str, Any]:
+    return {} if before is None else dict(orjson.loads(before.text))
+
+
+def _of(years: dict[int, Any], site: Site, weather: dict[str, Any]) -> str:
+    """Return what odds rest on, as a hash."""
+    told = orjson.dumps([years, weather], option=orjson.OPT_NON_STR_KEYS)
+    return sha256(told + repr(site).encode()).hexdigest()
 
 
 def _keep(
@@ -104,6 +135,9 @@ def _keep(
             subject__in=[name for kind, name in made if kind == READINESS]
         )
         gone.delete()
+        changed = _text(made[DRY_SPELL, ""]) not in rows.forecasts.filter(
+            kind=DRY_SPELL
+        ).values_list("text", flat=True)
         for (kind, name), body in made.items():
             ForecastRow.objects.update_or_create(
                 nursery_id=rows.key,
@@ -113,6 +147,12 @@ def _keep(
                     "made_at": now,
                     "as_of_seq": seq,
                     "stale_from": None,
-                    "text": orjson.dumps(body).decode(),
+                    "text": _text(body),
                 },
             )
+        if changed:
+            effects.outlook_is_stale(rows, seq, now)
+
+
+def _text(body: dict[str, Any]) -> str:
+    return orjson.dumps(body).decode()

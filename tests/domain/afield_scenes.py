@@ -7,7 +7,7 @@ import json
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from nursery.domain.planting import told
+from nursery.domain.planting import Risks, told
 from tests.domain.house import House, day, place
 from tests.domain.test_toughening_course import PROGRAM
 from tests.steps import ROOT
@@ -67,6 +67,18 @@ def told_all(house: House) -> None:
     read(house, "tr4", f"{TODAY} 06:42", pits_ready=20, shelter_cm=40)
     sky = [{"on": f"2032-03-{d:02d}", "high_c": 31, "rain_mm": 3 * (d < 12)} for d in range(9, 19)]
     house.add("forecast", "citrus", f"{TODAY} 06:43", {"days": sky, "source": "by hand"})
+
+
+def other_levels(house: House) -> None:
+    """Say that a wet day takes more rain, and that less depth and less wind are enough."""
+    levels = {"wet_day_mm": 4, "wet_to_cm": 8, "wet_wait_cm": 5, "wind_go_kmh": 10}
+    house.row("site", "site", {"latitude": -17, "plants_per_day": 10, "planting": levels})
+    told_all(house)
+
+
+def windy(house: House) -> None:
+    sky = [{"on": ON, "wind_kmh": 35}, {"on": LATER, "wind_kmh": 39, "rain_mm": 2}]
+    house.add("forecast", "citrus", f"{TODAY} 07:30", {"days": sky})
 
 
 def nothing_known(_: House) -> None:
@@ -143,8 +155,15 @@ def taken_back(house: House) -> None:
 
 
 Play = Callable[[House], None]
+# Shares of years by planting day, as a job worked them out; none of them for the later day.
+RISKS = Risks({"03-09": 0.2, "03-12": 0.55}, {"03-09": 30, "03-12": 28}, invented=False)
 # What the office knows when it tells, what comes after it, and when it is judged.
 SCENES: tuple[tuple[Play, Play, str], ...] = (
+    (other_levels, nothing_known, TODAY),
+    (other_levels, windy, TODAY),
+    (nothing_known, windy, TODAY),
+    (windy, nothing_known, TODAY),
+    (windy, booked_here, TODAY),
     (nothing_known, nothing_known, TODAY),
     (nothing_known, nothing_known, "2032-03-10"),
     (nothing_known, typed_in_the_field, TODAY),
@@ -176,15 +195,17 @@ def _name(play: Play) -> str:
 
 
 def scenes() -> Iterator[dict[str, Any]]:
-    for known, typed, on in SCENES:
+    played = [(*scene, None) for scene in SCENES]
+    played += [(*scene, RISKS) for scene in SCENES if scene[0] in (nothing_known, told_all)]
+    for known, typed, on, risks in played:
         house = standing()
         known(house)
-        [before] = told.of_book(house.book(), day(TODAY))
+        [before] = told.of_book(house.book(), day(TODAY), risks)
         told_upto = len(house.raws)
         typed(house)
-        [after] = told.of_book(house.book(), day(on))
+        [after] = told.of_book(house.book(), day(on), risks)
         yield {
-            "name": f"{_name(known)}, {_name(typed)}, {on}",
+            "name": f"{_name(known)}, {_name(typed)}, {on}{', with odds' if risks else ''}",
             "today": on,
             "told": {name: part for name, part in before.items() if name not in WORKED_OUT},
             "entries": [one for one in house.raws if one["kind"] in TYPED],

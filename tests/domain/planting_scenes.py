@@ -8,9 +8,10 @@ from collections.abc import Iterator
 from dataclasses import asdict, replace
 from typing import Any
 
-from nursery.domain.kinds.shape import Name
-from nursery.domain.planting import Block, Day, Levels, Plants, checks, verdict
+from nursery.domain.kinds.shape import Count, Name
+from nursery.domain.planting import Block, Day, Levels, Odds, Plants, checks, verdict
 from nursery.domain.reason import Reason
+from nursery.domain.reference import USUAL_LEVELS
 from nursery.domain.toughening import Advice, Doing, Step
 from tests.steps import ROOT
 
@@ -47,9 +48,16 @@ OF_DAYS: dict[str, Day] = {
     **{f"{n} wet days": replace(DAY, wet_days_ahead=n) for n in (None, 0, 1, 2)},
     **{f"risk {x}": replace(DAY, dry_spell_risk=x) for x in (None, 0.29, 0.3, 0.5, 0.51)},
     **{f"high {c}": replace(DAY, high_c=c) for c in (None, 31.9, 32, 35, 35.1)},
+    **{f"wind {kmh}": replace(DAY, wind_kmh=kmh) for kmh in (29.9, 30, 40, 40.1)},
+    "odds of years": replace(DAY, dry_spell_odds=Odds(30, invented=False)),
+    "odds of invented years": replace(DAY, dry_spell_odds=Odds(12, invented=True)),
     **{f"{n} days left": replace(DAY, days_left=n) for n in (None, 8, 7, 3, 2)},
     **{f"{n} people": replace(DAY, people=n) for n in (None, 5, 6)},
     "people wanted by nobody": replace(DAY, people_wanted=None),
+}
+OF_LEVELS: dict[str, Levels] = {
+    "other levels": Levels(25, 12, Count(5), 3, 0.36, 0.4, 30, 31, 10, 20, 1, 0.5, 0.5),
+    "levels of days": Levels(days_go=Count(19), days_wait=Count(2)),
 }
 OF_BLOCKS: dict[str, tuple[Block, ...]] = {
     "no blocks": (),
@@ -66,8 +74,10 @@ SIGNED: tuple[tuple[str, ...], ...] = (
 )
 
 
-def _asked(name: str, plants: Plants, day: Day, blocks: tuple[Block, ...]) -> dict[str, Any]:
-    found = checks(plants, day, blocks, Levels())
+def _asked(
+    name: str, plants: Plants, day: Day, blocks: tuple[Block, ...], levels: Levels = USUAL_LEVELS
+) -> dict[str, Any]:
+    found = checks(plants, day, blocks, levels)
     told = None if plants.toughened is None else {
         "doing": plants.toughened.doing.value,
         "step": plants.toughened.to.id,
@@ -79,7 +89,7 @@ def _asked(name: str, plants: Plants, day: Day, blocks: tuple[Block, ...]) -> di
         "plants": {**asdict(replace(plants, toughened=None)), "toughened": told},
         "day": asdict(day),
         "blocks": [asdict(block) for block in blocks],
-        "levels": asdict(Levels()),
+        "levels": asdict(levels),
         "checks": [
             {
                 "what": one.what,
@@ -109,6 +119,8 @@ def scenes() -> Iterator[dict[str, Any]]:
         yield _asked(name, PLANTS, day, BLOCKS)
     for name, blocks in OF_BLOCKS.items():
         yield _asked(name, PLANTS, DAY, blocks)
+    for name, levels in OF_LEVELS.items():
+        yield _asked(name, PLANTS, replace(DAY, wind_kmh=15), BLOCKS, levels)
 
 
 def text() -> str:

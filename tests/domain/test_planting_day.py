@@ -7,8 +7,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from nursery.domain.kinds.shape import Name
-from nursery.domain.planting import LAW, Block, Check, Colour, Day, Levels, Plants, checks, verdict
+from nursery.domain.kinds.shape import Count, Name
+from nursery.domain.planting import (
+    LAW,
+    Block,
+    Check,
+    Colour,
+    Day,
+    Levels,
+    Odds,
+    Plants,
+    checks,
+    verdict,
+)
 from nursery.domain.reason import Reason
 from nursery.domain.toughening import Advice, Doing, Step
 
@@ -70,6 +81,9 @@ def test_each_signature_opens_its_own_check_of_its_own_block() -> None:
         ({"high_c": 32}, "heat", "wait"),
         ({"high_c": 35}, "heat", "wait"),
         ({"high_c": 35.1}, "heat", "no"),
+        ({"wind_kmh": 29.9}, "wind", "go"),
+        ({"wind_kmh": 30}, "wind", "wait"),
+        ({"wind_kmh": 40.1}, "wind", "no"),
         ({"days_left": 8}, "days_left", "go"),
         ({"days_left": 7}, "days_left", "wait"),
         ({"days_left": 2}, "days_left", "no"),
@@ -117,6 +131,33 @@ def test_the_plants_of_the_day(given: dict[str, Any], what: str, says: str) -> N
 def test_the_parts_of_the_field(block: Block, says: dict[str, str]) -> None:
     of = checks(PLANTS, DAY, [block], LEVELS)
     assert {one.what: one.colour for one in of if one.block == "B"} == says
+
+
+def test_a_risk_out_of_odds_says_of_how_many_years_it_is() -> None:
+    """Rule V-11."""
+    day = replace(DAY, dry_spell_odds=Odds(30, invented=True))
+    [check] = [one for one in found(day=day) if one.what == "dry_spell"]
+    assert check.params == {"go": 0.3, "no": 0.5, "value": 0.35, "years": 30, "invented": True}
+    assert check.colour is Colour.WAIT
+
+
+@pytest.mark.parametrize(
+    ("level", "what", "says"),
+    [
+        ({"wet_to_cm": 23}, "soil", "wait"),
+        ({"wet_days": Count(4)}, "outlook", "wait"),
+        ({"dry_spell_no": 0.34}, "dry_spell", "no"),
+        ({"heat_go_c": 31}, "heat", "wait"),
+        ({"fit_go": 1.01}, "fit", "wait"),
+        ({"days_go": Count(22)}, "days_left", "wait"),
+    ],
+)
+def test_a_level_that_the_grower_moves_moves_its_check(
+    level: dict[str, Any], what: str, says: str
+) -> None:
+    """Rule V-2."""
+    assert colour(what, found(**level)) == says
+    assert colour(what, found()) != says
 
 
 def test_plants_that_no_law_holds_need_no_notice_and_young_roots_no_warning() -> None:

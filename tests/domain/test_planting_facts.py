@@ -6,7 +6,7 @@ import pytest
 
 from nursery.domain import overrides
 from nursery.domain.gate import Act, Answer, Gate
-from nursery.domain.planting import told
+from nursery.domain.planting import Risks, told
 from tests.domain.house import House, day, instant, place
 from tests.domain.test_toughening_course import PROGRAM
 
@@ -190,6 +190,74 @@ def test_the_sky_of_ten_days_says_rain_and_that_of_three_days_heat(house: House)
     assert (found["wet_days_ahead"], found["high_c"]) == (4, 33)
 
 
+def test_wind_is_judged_where_somebody_forecast_it(house: House) -> None:
+    """Rule V-10."""
+    booked(house)
+    assert "wind" not in {one["what"] for one in group(house)["checks"]}
+    said = [{"on": f"2032-03-{d}", "wind_kmh": 3 * d} for d in range(10, 21)]
+    house.add("forecast", "veshmere", f"{TODAY} 07:30", {"days": said})
+    found = group(house)
+    assert found["day"]["wind_kmh"] == 42
+    [wind] = [one for one in found["checks"] if one["what"] == "wind"]
+    assert (wind["colour"], wind["params"]) == ("no", {"go": 30.0, "no": 40.0, "value": 42.0})
+
+
+LEVELS = {"wet_to_cm": 12, "wet_wait_cm": 8, "wet_day_mm": 3, "wet_days": 1, "heat_go_c": 28}
+
+
+def test_levels_are_those_of_the_site_s_row_and_else_the_usual_ones(house: House) -> None:
+    """Rule V-2."""
+    booked(house)
+    read(house, "citrus", f"{TODAY} 08:00", wet_to_cm=15)
+    said = [{"on": f"2032-03-{d}", "high_c": 30, "rain_mm": d - 9} for d in range(10, 19)]
+    house.add("forecast", "veshmere", f"{TODAY} 07:30", {"days": said})
+
+    def judged() -> dict[str, str]:
+        whats = ("soil", "outlook", "heat")
+        return {
+            one["what"]: one["colour"] for one in group(house)["checks"] if one["what"] in whats
+        }
+
+    assert judged() == {"soil": "wait", "outlook": "go", "heat": "go"}
+    assert group(house)["day"]["wet_days_ahead"] == 9
+    house.row("site", "site", {"latitude": -17, "planting": LEVELS})
+    found = group(house)
+    assert judged() == {"soil": "go", "outlook": "go", "heat": "wait"}
+    assert found["day"]["wet_days_ahead"] == 7
+    assert found["levels"]["heat_go_c"] == 28
+    assert found["levels"]["heat_no_c"] == 35
+
+
+ODDS = Risks({"03-12": 0.4, "03-20": 0.2}, {"03-12": 30, "03-20": 29}, invented=False)
+
+
+def test_the_risk_of_a_dry_spell_is_that_of_the_odds_until_somebody_types_one(
+    house: House,
+) -> None:
+    """Rule V-11."""
+    booked(house)
+
+    def dry_spell(risks: Risks | None) -> tuple[str, dict[str, Any], dict[str, Any] | None]:
+        [found] = told.of_book(house.book(), day(TODAY), risks)
+        [one] = [one for one in found["checks"] if one["what"] == "dry_spell"]
+        return one["colour"], one["params"], found["ahead"]["odds"]
+
+    levels = {"go": 0.3, "no": 0.5}
+    assert dry_spell(None) == ("cannot_tell", levels, None)
+    nothing = {"invented": True, "days": {}}
+    assert dry_spell(Risks({}, {}, invented=True)) == ("cannot_tell", levels, nothing)
+    ahead = {
+        "invented": False,
+        "days": {
+            "2032-03-12": {"risk": 0.4, "years": 30}, "2032-03-20": {"risk": 0.2, "years": 29},
+        },
+    }  # fmt: skip
+    of = {**levels, "value": 0.4, "years": 30, "invented": False}
+    assert dry_spell(ODDS) == ("wait", of, ahead)
+    read(house, "citrus", f"{TODAY} 08:00", dry_spell_percent=20)
+    assert dry_spell(ODDS) == ("go", {**levels, "value": 0.2}, ahead)
+
+
 @pytest.mark.parametrize(
     ("today", "left"), [("2032-03-01", 30), ("2032-03-31", 0), ("2032-04-01", 0)]
 )
@@ -286,9 +354,10 @@ def test_a_phone_is_told_what_the_figures_come_from(house: House) -> None:
     assert group(house)["ahead"] == {
         "field": {"tr3": wet, "tr4": {**wet, "dry_spell_percent": {"value": 35, "on": TODAY}}},
         "sky": {
-            TODAY: {"high_c": 31, "rain_mm": 5},
-            "2032-03-14": {"high_c": 30, "rain_mm": None},
+            TODAY: {"high_c": 31, "rain_mm": 5, "wind_kmh": None},
+            "2032-03-14": {"high_c": 30, "rain_mm": None, "wind_kmh": None},
         },
+        "odds": None,
         "booked": True,
         "full_on": None,
         "weeks": {"first": "2032-03-01", "last": "2032-03-31"},

@@ -173,6 +173,35 @@ def test_what_cannot_be_of_the_place_is_said_by_its_field(grower: Hand, office: 
     assert body["latitude"] < 0
 
 
+def test_levels_of_the_planting_day_show_their_source_and_must_agree(
+    grower: Hand, office: Office
+) -> None:
+    page, desk = grower.page, Desk(office.url)
+    page.goto("/#/site")
+    grower.is_at("site.title")
+    heat = page.locator("label", has_text=grower.says("site.heat_go_c"))
+    expect(heat).to_contain_text(grower.says("site.usual_trade", n=32))
+    grower.type("site.heat_go_c", "36")
+    told = page.locator('[data-field="heat_go_c"]')
+    expect(told).to_contain_text(grower.says("site.wrong_side", value="36"))
+    grower.tap("button.save")
+    grower.is_at("site.title")
+    grower.type("site.heat_go_c", "30,5")
+    expect(told).to_have_count(0)
+    grower.type("site.dry_spell_go", "140")
+    grower.type("site.dry_spell_no", "150")
+    grower.tap("button.save")
+    share = page.locator('[data-field="dry_spell_go"]')
+    expect(share).to_contain_text(grower.says("permits.cannot_be", value="140"))
+    assert seen.wrongs(page) == []
+    grower.type("site.dry_spell_go", "25")
+    grower.type("site.dry_spell_no", "")
+    grower.tap("button.save")
+    grower.is_at("nav.weather")
+    [row] = desk.get("rows/site")["items"]
+    assert row["body"]["planting"] == {"heat_go_c": 30.5, "dry_spell_go": 0.25}
+
+
 def of_a_logger(text: str) -> FilePayload:
     return FilePayload(name="north.csv", mimeType="text/csv", buffer=text.encode())
 

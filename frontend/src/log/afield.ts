@@ -1,20 +1,19 @@
 /**
  * A planting day as this phone knows it: what the office told, and over it what was typed since.
  *
- * Follows `nursery/domain/planting/facts.py` (rules V-5 to V-8): a figure of this phone counts at
+ * Follows `nursery/domain/planting/facts.py` (rules V-2, V-5 to V-8, V-10, V-11): a figure of this phone counts at
  * once, without signal, and what a probe told grows old here as it does at the office. How far the
  * plants are toughened and graded stays as the office told it.
  */
 import { apart, later } from "./days";
 import { byText, type Entry, type Instant } from "./entry";
 import * as planting from "./planting";
-import type { Block, Check, Colour, Day, Levels, Plants } from "./planting";
+import type { Block, Check, Colour, Day, Levels, Odds, Plants } from "./planting";
 import { standing } from "./timeline";
 
 const FIGURES_COUNT = 3;
 const OUTLOOK_DAYS = 10;
 const HEAT_DAYS = 3;
-const WET_MM = 1;
 const WEEK = 7;
 const NO_SIGN = /^[ \t\r\n\u00a0]*$/;
 
@@ -26,6 +25,7 @@ interface Figure {
 export interface Sky {
   readonly high_c?: number | null;
   readonly rain_mm?: number | null;
+  readonly wind_kmh?: number | null;
 }
 
 export interface Signature {
@@ -49,6 +49,11 @@ export interface Told {
   readonly ahead: {
     readonly field: Readonly<Record<string, Readonly<Record<string, Figure>>>>;
     readonly sky: Readonly<Record<string, Sky>>;
+    /** The risk of a dry spell by planting day; an older office tells none. */
+    readonly odds?: {
+      readonly invented: boolean;
+      readonly days: Readonly<Record<string, { readonly risk: number; readonly years: number }>>;
+    } | null;
     readonly booked: boolean;
     readonly full_on: string | null;
     readonly weeks: { readonly first: string; readonly last: string } | null;
@@ -99,7 +104,11 @@ interface Signed {
   readonly plants?: number | null;
 }
 
+/** Levels that an older office does not tell. */
+const LATER_LEVELS = { wet_day_mm: 1, wind_go_kmh: 30, wind_no_kmh: 40 };
+
 export function afield(told: Told, here: Here): Afield {
+  const levels = { ...LATER_LEVELS, ...told.levels };
   const facts = standing(here.entries).entries.filter(({ id }) => here.fresh.includes(id));
   const { on, people } = booked(told, facts, here.today);
   const sky = { ...told.ahead.sky, ...forecasts(facts) };
@@ -111,9 +120,9 @@ export function afield(told: Told, here: Here): Afield {
   }));
   const depths = told.blocks.map(read("wet_to_cm"));
   const day: Day = {
-    ...weather(sky, here.today, on),
+    ...weather(sky, here.today, on, levels),
     wet_to_cm: driest(depths),
-    dry_spell_risk: riskiest(told.blocks.map(read("dry_spell_percent"))),
+    ...drySpell(told.blocks.map(read("dry_spell_percent")), told, on),
     days_left: daysLeft(told, on),
     people,
     people_wanted: told.day.people_wanted,
@@ -125,7 +134,7 @@ export function afield(told: Told, here: Here): Afield {
     reentry: told.plants.reentry || here.reentry(on),
     full_weeks: full === null ? null : Math.floor(apart(full, on) / WEEK),
   };
-  const checks = planting.checks(plants, day, blocks, told.levels);
+  const checks = planting.checks(plants, day, blocks, levels);
   const mine = signatures(told, facts, on, here);
   const signed = { ...(on === told.on ? told.signed : {}), ...keyed(mine, here) };
   const keys = new Set(Object.keys(signed));
@@ -191,14 +200,23 @@ function readings(entry: Entry): readonly Reading[] {
   );
 }
 
-function weather(sky: Readonly<Record<string, Sky>>, today: string, on: string) {
+function weather(
+  sky: Readonly<Record<string, Sky>>,
+  today: string,
+  on: string,
+  { wet_day_mm: wet }: Levels,
+) {
   const said = (from: string, days: number): Sky[] =>
     Array.from({ length: days }, (_, i) => sky[later(from, i)] ?? {});
   const rain = said(today, OUTLOOK_DAYS).flatMap(({ rain_mm }) => rain_mm ?? []);
-  const highs = said(on, HEAT_DAYS).flatMap(({ high_c }) => high_c ?? []);
+  const most = (of: "high_c" | "wind_kmh"): number | null => {
+    const known = said(on, HEAT_DAYS).flatMap((one) => one[of] ?? []);
+    return known.length > 0 ? Math.max(...known) : null;
+  };
   return {
-    wet_days_ahead: rain.length > 0 ? rain.filter((mm) => mm >= WET_MM).length : null,
-    high_c: highs.length > 0 ? Math.max(...highs) : null,
+    wet_days_ahead: rain.length > 0 ? rain.filter((mm) => mm >= wet).length : null,
+    high_c: most("high_c"),
+    wind_kmh: most("wind_kmh"),
   };
 }
 
@@ -206,6 +224,20 @@ function weather(sky: Readonly<Record<string, Sky>>, today: string, on: string) 
 function driest(depths: readonly (number | null)[]): number | null {
   const known = depths.filter((cm) => cm !== null);
   return known.length > 0 && known.length === depths.length ? Math.min(...known) : null;
+}
+
+/** What was typed of any block, and else the odds of the day (rule V-11). */
+function drySpell(
+  typed: readonly (number | null)[],
+  { ahead: { odds } }: Told,
+  on: string,
+): { readonly dry_spell_risk: number | null; readonly dry_spell_odds: Odds | null } {
+  const risk = riskiest(typed);
+  const known = odds?.days[on];
+  if (risk !== null || !odds || known === undefined)
+    return { dry_spell_risk: risk, dry_spell_odds: null };
+  const { years } = known;
+  return { dry_spell_risk: known.risk, dry_spell_odds: { years, invented: odds.invented } };
 }
 
 function riskiest(percents: readonly (number | null)[]): number | null {

@@ -1,5 +1,5 @@
 /**
- * Go, wait or no-go on a planting day: a list of checks, each with its figures (rules V-1 to V-4).
+ * Go, wait or no-go on a planting day: a list of checks, each with its figures (rules V-1 to V-4, V-10, V-11).
  *
  * Twin of `nursery/domain/planting/day.py`; `tests/vectors/planting.json` keeps the two alike. A
  * check that nobody brought a figure for cannot be told, and is never green.
@@ -24,6 +24,12 @@ export interface Plants {
   readonly full_weeks: number | null;
 }
 
+/** So many years of weather behind a risk; an invented series is never told as measured. */
+export interface Odds {
+  readonly years: number;
+  readonly invented: boolean;
+}
+
 export interface Day {
   readonly wet_to_cm: number | null;
   readonly wet_days_ahead: number | null;
@@ -32,6 +38,9 @@ export interface Day {
   readonly days_left: number | null;
   readonly people: number | null;
   readonly people_wanted: number | null;
+  readonly wind_kmh: number | null;
+  /** What the risk of a dry spell is of, where nobody typed one. */
+  readonly dry_spell_odds: Odds | null;
 }
 
 /** A part of the field: pits, and the row that is to shade it. */
@@ -49,10 +58,13 @@ export type Levels = Readonly<
     | "wet_to_cm"
     | "wet_wait_cm"
     | "wet_days"
+    | "wet_day_mm"
     | "dry_spell_go"
     | "dry_spell_no"
     | "heat_go_c"
     | "heat_no_c"
+    | "wind_go_kmh"
+    | "wind_no_kmh"
     | "fit_go"
     | "fit_wait"
     | "pits_wait"
@@ -90,13 +102,14 @@ export function checks(
     ...law(plants, planned),
     falling("soil", day.wet_to_cm, levels.wet_to_cm, levels.wet_wait_cm),
     outlook(day.wet_days_ahead, levels),
-    rising("dry_spell", day.dry_spell_risk, levels.dry_spell_go, levels.dry_spell_no),
+    drySpell(day, levels),
     toughened(plants.toughened),
     share("fit", plants.fit, planned, levels.fit_go, levels.fit_wait),
     ...pots(plants.full_weeks),
     ...blocks.flatMap((block) => field(block, levels)),
     people(day),
     rising("heat", day.high_c, levels.heat_go_c, levels.heat_no_c),
+    ...wind(day.wind_kmh, levels),
     daysLeft(day.days_left, levels),
   ];
 }
@@ -156,6 +169,17 @@ function falling(what: string, value: number | null, go: number, wait: number): 
 function rising(what: string, value: number | null, go: number, no: number): Check {
   const colour = (known: number) => (known < go ? "go" : known <= no ? "wait" : "no");
   return graded(what, value, colour, { go, no });
+}
+
+function drySpell({ dry_spell_risk: risk, dry_spell_odds: odds }: Day, levels: Levels): Check {
+  const found = rising("dry_spell", risk, levels.dry_spell_go, levels.dry_spell_no);
+  return odds === null ? found : { ...found, params: { ...found.params, ...odds } };
+}
+
+/** Wind is judged where somebody forecast it (rule V-10). */
+function wind(strongest: number | null, levels: Levels): Check[] {
+  if (strongest === null) return [];
+  return [rising("wind", strongest, levels.wind_go_kmh, levels.wind_no_kmh)];
 }
 
 function outlook(wet: number | null, { wet_days: go }: Levels): Check {

@@ -474,6 +474,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/planting/levels": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description The levels that count where a nursery has set none of its own (rule V-2). */
+        get: operations["read_planting_levels"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/reading": {
         parameters: {
             query?: never;
@@ -985,6 +1002,15 @@ export interface components {
         };
         Lacking: {
             lack: string[];
+        };
+        /** @description Usual levels by name, and where each comes from: `trade` or `own`. */
+        LevelsShape: {
+            usual: {
+                [key: string]: number;
+            };
+            sources: {
+                [key: string]: string;
+            };
         };
         /** @description One line of a pull; which fields it has follows from `t`. */
         Line: {
@@ -2325,6 +2351,8 @@ export interface operations {
     take_logger: {
         parameters: {
             query?: {
+                /** @description JSON: {"columns": {"1": ["air_c", "fahrenheit"]}, "days": [0], "order": "day_first", "mark": "comma"}; places count from 0 */
+                choices?: string;
                 /** @description the file's name */
                 name?: string;
             };
@@ -2346,6 +2374,14 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["TakenShape"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
                 };
             };
             401: {
@@ -2392,7 +2428,10 @@ export interface operations {
     };
     preview_logger: {
         parameters: {
-            query?: never;
+            query?: {
+                /** @description JSON: {"columns": {"1": ["air_c", "fahrenheit"]}, "days": [0], "order": "day_first", "mark": "comma"}; places count from 0 */
+                choices?: string;
+            };
             header?: never;
             path?: never;
             cookie?: never;
@@ -2411,6 +2450,14 @@ export interface operations {
                     "application/json": {
                         [key: string]: unknown;
                     };
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
                 };
             };
             401: {
@@ -2690,6 +2737,41 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Items"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    read_planting_levels: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LevelsShape"];
                 };
             };
             401: {
@@ -3821,7 +3903,7 @@ export interface operations {
     take_weather: {
         parameters: {
             query: {
-                /** @description JSON: {"columns": {"2": ["rain_mm", "inch"]}, "days": [0], "order": "day_first", "leave_out": true}; places count from 0 */
+                /** @description JSON: {"columns": {"2": ["rain_mm", "inch"]}, "days": [0], "order": "day_first", "mark": "comma", "leave_out": true}; places count from 0 */
                 choices?: string;
                 /** @description never told as measured */
                 invented?: boolean;
@@ -3947,7 +4029,7 @@ export interface operations {
     preview_weather: {
         parameters: {
             query?: {
-                /** @description JSON: {"columns": {"2": ["rain_mm", "inch"]}, "days": [0], "order": "day_first", "leave_out": true}; places count from 0 */
+                /** @description JSON: {"columns": {"2": ["rain_mm", "inch"]}, "days": [0], "order": "day_first", "mark": "comma", "leave_out": true}; places count from 0 */
                 choices?: string;
             };
             header?: never;

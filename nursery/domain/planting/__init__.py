@@ -6,10 +6,24 @@ from nursery.domain.planting.day import (
     Check,
     Colour,
     Day,
-    Levels,
+    Odds,
     Plants,
     checks,
     verdict,
 )
+from nursery.domain.planting.dry_spell import Risks
+from nursery.domain.reference import Levels
 
-__all__ = ["LAW", "Block", "Check", "Colour", "Day", "Levels", "Plants", "checks", "verdict"]
+__all__ = [
+    "LAW",
+    "Block",
+    "Check",
+    "Colour",
+    "Day",
+    "Levels",
+    "Odds",
+    "Plants",
+    "Risks",
+    "checks",
+    "verdict",
+]

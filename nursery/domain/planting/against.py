@@ -8,12 +8,12 @@ from nursery.domain.book import Book
 from nursery.domain.doubts import Doubt
 from nursery.domain.kinds.field import Planted
 from nursery.domain.overrides import sound
-from nursery.domain.planting.day import Colour, Levels, Plants, checks
-from nursery.domain.planting.facts import Group, of_block, of_day, signed_for
+from nursery.domain.planting.day import Colour, Plants, checks
+from nursery.domain.planting.facts import Group, levels_of, of_block, of_day, signed_for
 
 # What soil, sky and pits say of a day that is over. The plants themselves have changed since, and
 # what the authority decides is doubted by rules of its own.
-OF_THE_DAY = frozenset({"soil", "outlook", "dry_spell", "pits", "heat", "days_left"})
+OF_THE_DAY = frozenset({"soil", "outlook", "dry_spell", "pits", "heat", "wind", "days_left"})
 
 
 def odd(batch: Batch, book: Book) -> Iterable[Doubt]:
@@ -30,9 +30,8 @@ def _stopped(batch: Batch, block: str, on: date, book: Book) -> list[str]:
     if row is None or not row.holes:
         return []
     group = Group(batch.id, (batch,), (block,), on)
-    found = checks(
-        Plants(0), of_day(group, row.holes, book, on), [of_block(block, book, on)], Levels()
-    )
+    day, blocks = of_day(group, row.holes, book, on), [of_block(block, book, on)]
+    found = checks(Plants(0), day, blocks, levels_of(book))
     signed = {key for one in signed_for(group, book) if sound(one, book) for key in one.checks}
     return [
         one.what

@@ -10,30 +10,45 @@ from typing import Any
 
 from nursery.domain import seasons
 from nursery.domain.book import Book
+from nursery.domain.planting.dry_spell import Risks
 from nursery.domain.planting.facts import (
-    FIGURES_COUNT,
     HEAT_DAYS,
-    OF_THE_FIELD,
     OUTLOOK_DAYS,
+    SOON,
     Group,
     bookings,
     days_from,
     full_on,
-    latest,
 )
+from nursery.domain.planting.figures import FIGURES_COUNT, OF_THE_FIELD, latest
 from nursery.domain.toughening import course
 
 
-def of_group(group: Group, book: Book, today: date) -> dict[str, Any]:
+def of_group(group: Group, book: Book, today: date, risks: Risks | None) -> dict[str, Any]:
     full, weeks = full_on(group.batches, book), seasons.coming(group.on, book)
     return {
         "field": {name: dict(_read(name, book, today)) for name in group.blocks},
         "sky": dict(_sky(group, book, today)),
+        "odds": None if risks is None else _odds(group, risks, today),
         "booked": any(one.on == group.on for _, one in bookings(group.batches, book)),
         "full_on": None if full is None else full.isoformat(),
         "weeks": None
         if weeks is None
         else {"first": weeks.first.isoformat(), "last": weeks.last.isoformat()},
+    }
+
+
+def _odds(group: Group, risks: Risks, today: date) -> dict[str, Any]:
+    """Tell the risk of each day on which the plants may still go out, booked anew."""
+    days = {group.on, *days_from(today, SOON.days + 1)}
+    told = {day: f"{day:%m-%d}" for day in sorted(days)}
+    return {
+        "invented": risks.invented,
+        "days": {
+            day.isoformat(): {"risk": risks.risk[named], "years": risks.years[named]}
+            for day, named in told.items()
+            if named in risks.risk
+        },
     }
 
 
@@ -48,4 +63,7 @@ def _sky(group: Group, book: Book, today: date) -> Iterator[tuple[str, dict[str,
     said = book.once(course.forecasts)
     days = {*days_from(today, OUTLOOK_DAYS), *days_from(group.on, HEAT_DAYS)}
     for day in sorted(days & said.keys()):
-        yield day.isoformat(), {"high_c": said[day].high_c, "rain_mm": said[day].rain_mm}
+        yield (
+            day.isoformat(),
+            {name: getattr(said[day], name) for name in ("high_c", "rain_mm", "wind_kmh")},
+        )

@@ -4,12 +4,13 @@ A check that nobody brought a figure for cannot be told, and is never green.
 """
 
 from collections.abc import Callable, Collection, Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, replace
 from enum import StrEnum
 from typing import Any
 
 from nursery.domain.gate import LAW
-from nursery.domain.kinds.shape import Count, Name
+from nursery.domain.kinds.shape import Name
+from nursery.domain.reference import Levels
 from nursery.domain.toughening import Advice, Doing
 
 
@@ -18,33 +19,6 @@ class Colour(StrEnum):
     WAIT = "wait"
     NO = "no"
     CANNOT_TELL = "cannot_tell"
-
-
-DAYS_GO = Count(7)
-DAYS_WAIT = Count(3)
-WET_DAYS = Count(2)
-
-
-@dataclass(frozen=True, slots=True)
-class Levels:
-    """Where a check turns from go to wait, and from wait to no-go.
-
-    Source: the trade's go / wait / no-go table, from memory; the levels of the dry spell are a
-    choice of the product. All of them are the grower's to change.
-    """
-
-    wet_to_cm: float = 20.0
-    wet_wait_cm: float = 10.0
-    wet_days: Count = WET_DAYS
-    dry_spell_go: float = 0.30
-    dry_spell_no: float = 0.50
-    heat_go_c: float = 32.0
-    heat_no_c: float = 35.0
-    fit_go: float = 0.90
-    fit_wait: float = 0.75
-    pits_wait: float = 0.80
-    days_go: Count = DAYS_GO
-    days_wait: Count = DAYS_WAIT
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,8 +49,19 @@ class Plants:
 
 
 @dataclass(frozen=True, slots=True)
+class Odds:
+    """So many years of weather behind a risk; an `invented` series is never told as measured."""
+
+    years: int
+    invented: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Day:
-    """The day's figures: rain, probe, forecast of the days ahead, people booked."""
+    """The day's figures: rain, probe, forecast of the days ahead, people booked.
+
+    The risk of a dry spell was typed, or it is of `dry_spell_odds`.
+    """
 
     wet_to_cm: float | None = None
     wet_days_ahead: int | None = None
@@ -85,6 +70,8 @@ class Day:
     days_left: int | None = None
     people: int | None = None
     people_wanted: int | None = None
+    wind_kmh: float | None = None
+    dry_spell_odds: Odds | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,13 +101,14 @@ def checks(plants: Plants, day: Day, blocks: Iterable[Block], levels: Levels) ->
         *_law(plants, planned),
         _falling("soil", day.wet_to_cm, levels.wet_to_cm, levels.wet_wait_cm),
         _outlook(day, levels),
-        _rising("dry_spell", day.dry_spell_risk, levels.dry_spell_go, levels.dry_spell_no),
+        _dry_spell(day, levels),
         _toughened(plants.toughened),
         _share("fit", plants.fit, planned, (levels.fit_go, levels.fit_wait)),
         *_pots(plants.full_weeks),
         *(one for block in fields for one in _field(block, levels)),
         _people(day),
         _rising("heat", day.high_c, levels.heat_go_c, levels.heat_no_c),
+        *_wind(day.wind_kmh, levels),
         _days_left(day.days_left, levels),
     )
 
@@ -182,6 +170,19 @@ def _outlook(day: Day, levels: Levels) -> Check:
         return Colour.GO if known >= levels.wet_days else Colour.WAIT if known else Colour.NO
 
     return _graded("outlook", day.wet_days_ahead, colour, {"go": levels.wet_days})
+
+
+def _dry_spell(day: Day, levels: Levels) -> Check:
+    found = _rising("dry_spell", day.dry_spell_risk, levels.dry_spell_go, levels.dry_spell_no)
+    if day.dry_spell_odds is None:
+        return found
+    return replace(found, params={**found.params, **asdict(day.dry_spell_odds)})
+
+
+def _wind(strongest: float | None, levels: Levels) -> Iterator[Check]:
+    """Wind is judged where somebody forecast it (rule V-10)."""
+    if strongest is not None:
+        yield _rising("wind", strongest, levels.wind_go_kmh, levels.wind_no_kmh)
 
 
 def _toughened(advice: Advice | None) -> Check:

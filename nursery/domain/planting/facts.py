@@ -10,18 +10,17 @@ from nursery.domain import grades, holds, notices, quarantine, reentry, seasons
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.overrides import sound
-from nursery.domain.planting.day import Block, Check, Day, Levels, Plants, checks, verdict
-from nursery.domain.record import Booking, Figure, Record, Signature
+from nursery.domain.planting.day import Block, Check, Day, Odds, Plants, checks, verdict
+from nursery.domain.planting.dry_spell import Risks
+from nursery.domain.planting.figures import FIGURES_COUNT, OF_THE_FIELD, value
+from nursery.domain.record import Booking, Record, Signature
+from nursery.domain.reference import USUAL_LEVELS, Levels
 from nursery.domain.toughening import Advice, Doing, course
 
 PLANTING = "planting"
-# Rain changes what a probe told: figures of the field count for so many days (rule V-6).
-FIGURES_COUNT = timedelta(days=3)
-OF_THE_FIELD = ("wet_to_cm", "dry_spell_percent")
 # Planting weeks are near so many days before they open: as far as phones are told anything.
 SOON = timedelta(days=60)
 OUTLOOK_DAYS, HEAT_DAYS = 10, 3
-WET_MM = 1.0
 _WORST = (Doing.DONE, Doing.FORWARD, Doing.STAY, Doing.FREEZE, Doing.BACK)
 
 
@@ -44,6 +43,7 @@ class Facts:
     day: Day
     blocks: tuple[Block, ...]
     checks: tuple[Check, ...]
+    levels: Levels
     signed: dict[str, Signature]
     waiting: int
     spares: int
@@ -52,9 +52,17 @@ class Facts:
         return verdict(self.checks, self.signed, block).value
 
 
-def of_book(book: Book, today: date, levels: Levels | None = None) -> tuple[Facts, ...]:
-    """Return the facts of every group that is in the sun, booked, or near its weeks (V-5)."""
-    return tuple(_facts(group, book, today, levels or Levels()) for group in _groups(book, today))
+def of_book(book: Book, today: date, risks: Risks | None = None) -> tuple[Facts, ...]:
+    """Return the facts of every group that is in the sun, booked, or near its weeks (V-5).
+
+    `risks` are those of a dry spell, where there is weather enough for odds (V-11).
+    """
+    return tuple(_facts(group, book, today, risks) for group in _groups(book, today))
+
+
+def levels_of(book: Book) -> Levels:
+    """Return the levels that the grower set, or the usual ones (rule V-2)."""
+    return next((row.planting for _, row in book.rows_of("site")), USUAL_LEVELS)
 
 
 def _groups(book: Book, today: date) -> Iterator[Group]:
@@ -115,11 +123,12 @@ def blocks_of(batches: Iterable[Batch], book: Book, today: date) -> tuple[Block,
     return tuple(of_block(name, book, today) for name in _blocks(some, on, book))
 
 
-def _facts(group: Group, book: Book, today: date, levels: Levels) -> Facts:
+def _facts(group: Group, book: Book, today: date, risks: Risks | None) -> Facts:
+    levels = levels_of(book)
     graded = [_grade(batch) for batch in group.batches]
     blocks = tuple(of_block(name, book, today) for name in group.blocks)
     plants = _plants(group, sum(a for a, _ in graded), book, today)
-    day = of_day(group, sum(block.planned for block in blocks), book, today)
+    day = of_day(group, sum(block.planned for block in blocks), book, today, risks)
     signatures = [one for one in signed_for(group, book) if sound(one, book)]
     return Facts(
         group=group,
@@ -127,6 +136,7 @@ def _facts(group: Group, book: Book, today: date, levels: Levels) -> Facts:
         day=day,
         blocks=blocks,
         checks=checks(plants, day, blocks, levels),
+        levels=levels,
         signed={key: one for one in signatures for key in one.checks},
         waiting=sum(b for _, b in graded),
         spares=max((one.plants or 0 for one in signatures), default=0),
@@ -195,64 +205,45 @@ def _full_weeks(batches: Iterable[Batch], on: date, book: Book) -> int | None:
 
 def of_block(name: str, book: Book, today: date) -> Block:
     row = book.row("place", name)
-    pits = _value(name, "pits_ready", book, today)
+    pits = value(name, "pits_ready", book, today)
     return Block(
         id=row.id,
         planned=row.holes,
         pits=None if pits is None else int(pits),
-        nurse_cm=_value(name, "shelter_cm", book, today),
+        nurse_cm=value(name, "shelter_cm", book, today),
         nurse_wanted_cm=row.shelter_cm,
     )
 
 
-def latest(
-    name: str, what: str, book: Book, today: date, for_days: timedelta | None
-) -> Figure | None:
-    """Return the last figure read at a place or at one around it, as long as it counts (V-6)."""
-    read = [
-        figure
-        for seat in book.outward(name)
-        if seat in book.places
-        for figure in book.places[seat].record.figures
-        if figure.what == what and _counts(figure, book, today, for_days)
-    ]
-    return max(read, key=lambda one: (one.at, one.entry), default=None)
-
-
-def _value(
-    name: str, what: str, book: Book, today: date, for_days: timedelta | None = None
-) -> float | None:
-    figure = latest(name, what, book, today, for_days)
-    return None if figure is None else figure.value
-
-
-def _counts(figure: Figure, book: Book, today: date, for_days: timedelta | None) -> bool:
-    on = book.day(figure.at)
-    return on <= today and (for_days is None or on > today - for_days)
-
-
-def of_day(group: Group, planned: int, book: Book, today: date) -> Day:
+def of_day(group: Group, planned: int, book: Book, today: date, risks: Risks | None = None) -> Day:
     wet, risk = (
-        [_value(name, what, book, today, FIGURES_COUNT) for name in group.blocks]
+        [value(name, what, book, today, FIGURES_COUNT) for name in group.blocks]
         for what in OF_THE_FIELD
     )
-    told = [one for one in risk if one is not None]
+    told, named = [one for one in risk if one is not None], f"{group.on:%m-%d}"
     said = book.once(course.forecasts)
     ahead = [said[day] for day in days_from(today, OUTLOOK_DAYS) if day in said]
     rain = [one.rain_mm for one in ahead if one.rain_mm is not None]
-    hot = [said[day].high_c for day in days_from(group.on, HEAT_DAYS) if day in said]
-    highs = [high for high in hot if high is not None]
+    near = [said[day] for day in days_from(group.on, HEAT_DAYS) if day in said]
     booked = {one.entry: one for _, one in bookings(group.batches, book) if one.on == group.on}
     people = [one.people for one in booked.values() if one.people is not None]
     return Day(
         wet_to_cm=None if not wet or None in wet else min(one for one in wet if one is not None),
-        wet_days_ahead=sum(mm >= WET_MM for mm in rain) if rain else None,
-        dry_spell_risk=max(told) / 100 if told else None,
-        high_c=max(highs, default=None),
+        wet_days_ahead=sum(mm >= levels_of(book).wet_day_mm for mm in rain) if rain else None,
+        dry_spell_risk=max(told) / 100 if told else risks.risk.get(named) if risks else None,
+        dry_spell_odds=None if told else _odds(risks, named),
+        high_c=max((one.high_c for one in near if one.high_c is not None), default=None),
+        wind_kmh=max((one.wind_kmh for one in near if one.wind_kmh is not None), default=None),
         days_left=_days_left(group.on, book),
         people=sum(people) if people else None,
         people_wanted=_wanted(planned, book),
     )
+
+
+def _odds(risks: Risks | None, named: str) -> Odds | None:
+    if risks is None or named not in risks.risk:
+        return None
+    return Odds(risks.years[named], risks.invented)
 
 
 def days_from(first: date, count: int) -> Iterator[date]:

@@ -7,15 +7,16 @@ from typing import Any
 
 from nursery.domain.book import Book
 from nursery.domain.planting import ahead, facts
-from nursery.domain.planting.day import Check, Levels
+from nursery.domain.planting.day import Check
+from nursery.domain.planting.dry_spell import Risks
 from nursery.domain.planting.facts import Facts
 from nursery.domain.record import Signature
 
 
-def of_book(book: Book, today: date) -> list[dict[str, Any]]:
+def of_book(book: Book, today: date, risks: Risks | None = None) -> list[dict[str, Any]]:
     return [
-        {**of_group(one, book), "ahead": ahead.of_group(one.group, book, today)}
-        for one in facts.of_book(book, today)
+        {**of_group(one, book), "ahead": ahead.of_group(one.group, book, today, risks)}
+        for one in facts.of_book(book, today, risks)
     ]
 
 
@@ -37,7 +38,7 @@ def of_group(found: Facts, book: Book) -> dict[str, Any]:
         "plants": {**_plain(found.plants), "toughened": toughened},
         "day": _plain(found.day),
         "blocks": [_plain(block) for block in found.blocks],
-        "levels": _plain(Levels()),
+        "levels": _plain(found.levels),
         "checks": [_check(one, found.signed) for one in found.checks],
         "signed": {key: _signature(one, book) for key, one in sorted(found.signed.items())},
         "verdicts": {block.id: found.verdict(block.id) for block in found.blocks},

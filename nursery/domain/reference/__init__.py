@@ -23,6 +23,7 @@ from nursery.domain.reference.growing import Rains, SeedLot, Site, SoilKind
 from nursery.domain.reference.impossible import impossible
 from nursery.domain.reference.label_size import LabelSize, Stock
 from nursery.domain.reference.papers import Consignment, Line, Permit
+from nursery.domain.reference.planting_levels import SOURCES, USUAL_LEVELS, Levels
 from nursery.domain.reference.rows import (
     TYPES,
     Call,
@@ -48,7 +49,9 @@ from nursery.domain.reference.substances import Substance
 from nursery.domain.terms import read as read_term
 
 __all__ = [
+    "SOURCES",
     "TYPES",
+    "USUAL_LEVELS",
     "Asked",
     "AskedAt",
     "Call",
@@ -58,6 +61,7 @@ __all__ = [
     "DueRule",
     "EmergencyCard",
     "LabelSize",
+    "Levels",
     "Line",
     "Mark",
     "Measure",

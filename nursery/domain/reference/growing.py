@@ -5,6 +5,7 @@ from datetime import date
 from enum import StrEnum
 
 from nursery.domain.kinds.shape import Count, Name
+from nursery.domain.reference.planting_levels import USUAL_LEVELS, Levels
 
 # So many of the plants are to have every smallest size before planting. (From memory.)
 USUAL_FIT_SHARE = 0.9
@@ -65,7 +66,8 @@ class Site:
 
     `sunshine` is the share of the day with bright sun, 0 to 1. On a day with a high of `hot_c` or
     more, or wind of `windy_kmh`, young plants suffer. One person plants `plants_per_day`; costs
-    are in `currency`, of one plant, one hour and one pot.
+    are in `currency`, of one plant, one hour and one pot. `planting` are the levels by which the
+    checks of a planting day turn.
     """
 
     id: Name
@@ -85,4 +87,5 @@ class Site:
     cost_hour: float | None = None
     cost_pot: float | None = None
     currency: str | None = None
+    planting: Levels = USUAL_LEVELS
     since: date | None = None

@@ -8,6 +8,7 @@ from nursery.domain.program import CHECKS, Program
 from nursery.domain.reference.checklists import Checklist, Said
 from nursery.domain.reference.growing import SeedLot, Site
 from nursery.domain.reference.papers import Consignment, Permit
+from nursery.domain.reference.planting_levels import FALLING, RISING, Levels
 from nursery.domain.reference.rows import (
     Crop,
     Nursery,
@@ -194,9 +195,33 @@ def _seed_lot(row: SeedLot) -> Odd:
     yield from _over(row)
 
 
+_OF_LEVELS = {
+    "wet_to_cm": (0, 300),
+    "wet_wait_cm": (0, 300),
+    "wet_days": (1, 10),
+    "wet_day_mm": (0.1, 100),
+    "heat_go_c": (-20, 60),
+    "heat_no_c": (-20, 60),
+    "wind_go_kmh": (0, 500),
+    "wind_no_kmh": (0, 500),
+    **dict.fromkeys(("dry_spell_go", "dry_spell_no", "fit_go", "fit_wait", "pits_wait"), (0, 1)),
+    "days_go": (0, 366),
+    "days_wait": (0, 366),
+}
+
+
 def _site(row: Site) -> Odd:
     yield from _within(row, _OF_A_SITE)
     yield from ((f"rains.{field}", value) for field, value in _within(row.rains, _OF_RAINS))
+    yield from ((f"planting.{field}", value) for field, value in _levels(row.planting))
+
+
+def _levels(levels: Levels) -> Odd:
+    """Yield a level that no figure can meet, or by which wait would be better than go."""
+    yield from _within(levels, _OF_LEVELS)
+    for high, low in (*FALLING, *RISING):
+        if getattr(levels, high) < getattr(levels, low):
+            yield high, getattr(levels, high)
 
 
 _OF_LIMITS = {

@@ -20,6 +20,7 @@ export const BOUNDS: Readonly<Record<string, Bounds>> = {
   dry_spell_percent: { least: 0, most: 100 },
   high_c: { least: -10, most: 50 },
   rain_mm: { least: 0, most: 300 },
+  wind_kmh: { least: 0, most: 150 },
 };
 
 /** A key is what is measured, behind whatever it is measured of: `terrace-3 wet_to_cm`. */

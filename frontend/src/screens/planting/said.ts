@@ -33,17 +33,18 @@ export function nameOf({ what, block }: Check): string {
 export function figureOf({ what, colour, params }: Check): string {
   const holes = what === "dry_spell" ? inPercent(params) : params;
   const given = { ...holes, n: holes["value"] ?? holes["weeks"] };
+  const odds = "years" in params ? (params["invented"] === true ? ".invented" : ".odds") : "";
   const keys =
     colour === "cannot_tell"
       ? [`planting.unknown.${what}`]
-      : [`planting.says.${what}.${colour}`, `planting.says.${what}`];
+      : [`planting.says.${what}.${colour}`, `planting.says.${what}${odds}`];
   return keys.map((key) => speech.word(key, given)).find((text) => text !== null) ?? what;
 }
 
 function inPercent(shares: Check["params"]): Check["params"] {
   const whole = Object.entries(shares).map(([name, share]): [string, unknown] => [
     name,
-    typeof share === "number" ? Math.round(share * HUNDRED) : share,
+    typeof share === "number" && name !== "years" ? Math.round(share * HUNDRED) : share,
   ]);
   return Object.fromEntries(whole);
 }
