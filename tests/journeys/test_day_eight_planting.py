@@ -119,9 +119,11 @@ def test_without_signal_a_probe_that_finds_it_dry_stops_the_day_at_once(grower: 
 def test_a_forecast_by_hand_counts_at_once(grower: Worker) -> None:
     opens(grower, f"{SHEET}/sky")
     types(grower, "Forecast by hand", "FRI 12 MAR: highest", "36")
-    saves(grower, 1)
+    types(grower, "Forecast by hand", "FRI 12 MAR: wind", "39")
+    saves(grower, 2)
     three = ("dry_spell", SHELTER, "pots_full")
-    is_judged(grower, *three, "soil", "heat", terrace_3="no")
+    is_judged(grower, *three, "soil", "heat", "wind", terrace_3="no")
+    expect(check(grower, "wind")).to_contain_text("up to 39 km/h in three days, below 30 km/h")
 
 
 def test_figures_as_they_are_leave_three_checks_that_are_named(grower: Worker) -> None:
@@ -136,7 +138,8 @@ def test_figures_as_they_are_leave_three_checks_that_are_named(grower: Worker) -
     opens(grower, f"{SHEET}/sky")
     types(grower, "Forecast by hand", "FRI 12 MAR: highest", "31")
     types(grower, "Forecast by hand", "FRI 12 MAR: rain", "3")
-    saves(grower, 2)
+    types(grower, "Forecast by hand", "FRI 12 MAR: wind", "18")
+    saves(grower, 3)
     grower.hand.reads("planting.not_green", n=3)
     is_judged(
         grower, "dry_spell", SHELTER, "pots_full",
