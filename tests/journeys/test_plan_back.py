@@ -17,10 +17,14 @@ WIDTHS = {"a desk": DESK, "a phone": PHONE}
 @pytest.fixture(scope="module")
 def office(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
     with office_on(tmp_path_factory.mktemp("plan-back"), 5) as made:
-        desk = Desk(made.url)
-        [cacao] = [one for one in desk.get("crop-profiles")["items"] if one["id"] == "cacao"]
-        desk.ask("PUT", "rows/crop/cacao", {"body": {"name": "Cacao", "profile": cacao}, "rev": 0})
+        knows_cacao(Desk(made.url))
         yield made
+
+
+def knows_cacao(desk: Desk) -> None:
+    """Start a crop from what is commonly known of it."""
+    [cacao] = [one for one in desk.get("crop-profiles")["items"] if one["id"] == "cacao"]
+    desk.ask("PUT", "rows/crop/cacao", {"body": {"name": "Cacao", "profile": cacao}, "rev": 0})
 
 
 @pytest.fixture(params=list(WIDTHS.values()), ids=list(WIDTHS))
@@ -37,6 +41,27 @@ def grower(request: pytest.FixtureRequest, browser: Browser, office: Office) -> 
     context.close()
 
 
+def asks(hand: Hand, nth: int) -> None:
+    """Ask how many of cacao to start for 1000, by the planting weeks of that number."""
+    hand.page.goto("/#/plan-back")
+    hand.page.get_by_role("button", name="Cacao").click()
+    hand.type("planback.plants", "1000")
+    group = hand.page.get_by_role("group", name=hand.says("planback.weeks"))
+    group.get_by_role("button").nth(nth).click()
+    hand.tap("planback.ask")
+
+
+def proposes(hand: Hand, place: str | None = None) -> None:
+    """Put what the plan says on the calendar of a place, or of the first."""
+    house = hand.page.get_by_role("group", name=hand.says("planback.place"))
+    if place is None:
+        house.get_by_role("button").first.click()
+    else:
+        house.get_by_role("button", name=place, exact=True).click()
+    hand.tap("planback.propose")
+    expect(hand.page.locator("p.go")).to_be_visible()
+
+
 def test_how_many_and_when_and_what_is_proposed(grower: Hand, office: Office) -> None:
     page, desk = grower.page, Desk(office.url)
     every = desk.get("season")["weeks"]
@@ -44,12 +69,7 @@ def test_how_many_and_when_and_what_is_proposed(grower: Hand, office: Office) ->
     weeks = {"first": every[nth]["first"], "last": every[nth]["last"]}
     asked = {"crop": "cacao", "plants": 1000, "certainty": 0.9, **weeks}
     plan = desk.ask("POST", "plans/backward", asked)
-    page.goto("/#/plan-back")
-    page.get_by_role("button", name="Cacao").click()
-    grower.type("planback.plants", "1000")
-    group = page.get_by_role("group", name=grower.says("planback.weeks"))
-    group.get_by_role("button").nth(nth).click()
-    grower.tap("planback.ask")
+    asks(grower, nth)
     expect(page.locator("[data-middle]")).to_have_text(grower.says("planback.n", n=1389))
     expect(page.locator("[data-sure]")).to_have_text(
         grower.says("planback.n", n=plan["start"]["sure"])
@@ -59,10 +79,7 @@ def test_how_many_and_when_and_what_is_proposed(grower: Hand, office: Office) ->
     assert {"sow", "toughen", "plant"} <= {*shown}
     grower.reads("planback.missing_pot")
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
-    house = page.get_by_role("group", name=grower.says("planback.place"))
-    house.get_by_role("button").first.click()
-    grower.tap("planback.propose")
-    expect(page.locator("p.go")).to_be_visible()
+    proposes(grower)
     assert {(one["act"], one["on"]) for one in proposed(desk)} >= {
         ("toughening", next(one["on"] for one in plan["days"] if one["act"] == "toughen")),
         ("planting", weeks["first"]),
