@@ -18,7 +18,7 @@ export const OF_THE_WORK = [
 export const OF_THE_LEVELS = [
   ...(["wet_to_cm", "wet_wait_cm", "wet_day_mm", "wet_days", "dry_spell_go"] as const),
   ...(["dry_spell_no", "heat_go_c", "heat_no_c", "wind_go_kmh", "wind_no_kmh"] as const),
-  ...(["fit_go", "fit_wait", "pits_wait", "days_go", "days_wait"] as const),
+  ...(["fit_go", "fit_wait", "days_go", "days_wait", "pits_wait"] as const),
 ] as const;
 export type Level = (typeof OF_THE_LEVELS)[number];
 /** Shares, that are typed in percent. */
