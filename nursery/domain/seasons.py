@@ -99,6 +99,11 @@ def full_on(batch: Batch, book: Book) -> date | None:
     return None if first is None else first[0]
 
 
+def weeks_full(full: date, planted: date) -> int:
+    """Return for how many weeks pots are full before planting, to the nearest week (rule S-3)."""
+    return round((planted - full).days / WEEK)
+
+
 def after(day: date, book: Book) -> list[Season]:
     """Return the planting weeks that end on a day or later, within some years, by first day."""
     weeks = [one for _, row in book.rows_of("nursery") for one in row.planting]
@@ -120,7 +125,7 @@ def _pots(batch: Batch, planted: date | None, book: Book) -> Iterator[Reason]:
         return
     on, pot = full
     yield Reason("pots_full", {"on": on.isoformat(), "container": pot})
-    weeks = 0 if planted is None else round((planted - on).days / WEEK)
+    weeks = 0 if planted is None else weeks_full(on, planted)
     if planted is not None and weeks > 0:
         about = {"n": weeks, "on": on.isoformat(), "first": planted.isoformat()}
         yield Reason("pots_full_before", about)

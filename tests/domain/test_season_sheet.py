@@ -1,52 +1,32 @@
-"""The season sheet: when a group can be planted, and what a delay costs (rules J-1 to J-8)."""
+"""The season sheet: what is on it of each group of plants (rules J-1 to J-8)."""
 
 from datetime import date, timedelta
 from typing import Any
 
 import pytest
 
-from nursery.domain.season_sheet import growth, sheet
+from nursery.domain.season_sheet import growth
 from nursery.domain.season_sheet.sheet import Stored
-from tests.domain.house import House, day, place
-from tests.domain.test_toughening_course import PROFILE, PROGRAM
-
-TODAY = "2031-07-30"
-WEEKS = [{"first": "10-01", "last": "11-15"}, {"first": "03-01", "last": "03-31"}]
-SITE = {"latitude": -17, "plants_per_day": 40, "currency": "CLD"}
-BARE = {"name": "L", "lines": [{"id": "l", "crop": "finger-lime"}], "without_conditions": True}
+from tests.domain.house import House, place
+from tests.domain.season_scenes import (
+    SITE,
+    TODAY,
+    codes,
+    fifty,
+    free,
+    item,
+    known,
+    measured,
+    odds_of,
+    untyped,
+    whole,
+)
+from tests.domain.test_toughening_course import PROGRAM
 
 
 @pytest.fixture
 def house() -> House:
-    """Fifty plants that the law may hold for 180 days from 3 March 2031."""
-    made = House()
-    made.row("nursery", "n", {"name": "N", "zone": "Etc/GMT-10", "planting": WEEKS})
-    made.arrive("2031-03-03 08:00", ("t1",))
-    made.count("t1", 50, "2031-03-03 08:10")
-    return made
-
-
-def whole(house: House, on: str = TODAY, stored: Stored | None = None) -> dict[str, Any]:
-    return sheet.of_book(house.book(), day(on), stored or Stored())
-
-
-def item(house: House, on: str = TODAY, stored: Stored | None = None) -> dict[str, Any]:
-    [found] = whole(house, on, stored)["items"]
-    return dict(found)
-
-
-def free(house: House) -> None:
-    """No law holds these plants."""
-    house.row("consignment", "c-1", BARE)
-
-
-def untyped(house: House) -> None:
-    """Nobody typed the permit yet, so nobody can say a day."""
-    house.row("consignment", "c-1", {"name": "L", "lines": BARE["lines"]})
-
-
-def codes(found: dict[str, Any]) -> list[str]:
-    return [one["code"] for one in found["says"]]
+    return fifty()
 
 
 # What is on the sheet
@@ -113,75 +93,6 @@ def test_toughening_takes_its_days_before_plants_can_be_planted(house: House) ->
     assert item(house, "2031-10-28")["toughening_days"] == 5
 
 
-# What a delay costs
-
-
-def delay(found: dict[str, Any], weeks: int) -> dict[str, Any]:
-    return dict(found["delays"][weeks])
-
-
-def test_a_delay_costs_nothing_then_days_then_a_season(house: House) -> None:
-    """Rule J-5: 63 days until 1 October; the weeks end on 15 November."""
-    free(house)
-    found = item(house)
-    assert [one["weeks"] for one in found["delays"]] == list(range(27))
-    told = [(w, delay(found, w)["code"], delay(found, w)["plant_on"]) for w in (9, 10, 15, 16)]
-    assert told == [
-        (9, "nothing", "2031-10-01"),
-        (10, "fewer_days", "2031-10-08"),
-        (15, "fewer_days", "2031-11-12"),
-        (16, "season", "2032-03-01"),
-    ]
-    assert (delay(found, 10)["days_left"], delay(found, 16)["seasons"]) == (38, 1)
-
-
-def test_money_is_told_by_typed_figures_alone(house: House) -> None:
-    """Rule J-6."""
-    free(house)
-    odds = odds_of({"10-01": 0.9, "10-08": 0.8})
-    assert delay(item(house, stored=odds), 10)["cost"] is None
-    house.row("site", "site", SITE)
-    assert delay(item(house, stored=odds), 10)["cost"] is None
-    house.row("site", "site", {**SITE, "cost_plant": 10})
-    cost = delay(item(house, stored=odds), 10)["cost"]
-    assert cost == {"plants": 50.0, "hours": None, "pots": None, "total": 50.0}
-    assert delay(item(house), 10)["cost"] is None
-    better = odds_of({"10-01": 0.7, "10-08": 0.8})
-    assert delay(item(house, stored=better), 10)["cost"]["plants"] == 0
-
-
-def test_care_costs_the_hours_of_the_last_four_weeks(house: House) -> None:
-    """Rule J-6: 480 minutes in four weeks are two hours a week."""
-    free(house)
-    house.row("site", "site", {**SITE, "cost_hour": 5})
-    house.looked("2031-07-02 08:00", ("t1",), minutes=600)
-    house.looked("2031-07-03 08:00", ("t1",), minutes=240)
-    house.looked("2031-07-30 08:00", ("t1",), minutes=240)
-    house.add("looked", "t1", "2031-07-30 09:00", {"answer": "nothing"})
-    assert delay(item(house), 10)["cost"]["hours"] == 10.0
-
-
-def test_pots_cost_where_they_fill_while_the_plants_wait(house: House) -> None:
-    """Rule J-6."""
-    free(house)
-    pot = {"container": "pot", "full_days": 90, "source": "own"}
-    house.row("crop", "finger-lime", {"name": "Lime", "pots": [pot]})
-    house.row("site", "site", {**SITE, "cost_pot": 2})
-    house.add("potted", "t1", "2031-07-10 08:00", {"container": "pot"})
-    found = item(house)
-    assert (found["pots_full_on"], found["container"]) == ("2031-10-08", "pot")
-    assert (delay(found, 0)["pots_full_weeks"], delay(found, 11)["pots_full_weeks"]) == (0, 1)
-    assert (delay(found, 10)["cost"]["pots"], delay(found, 11)["cost"]["pots"]) == (0, 100)
-    house.add("potted", "t1", "2031-04-10 08:00", {"container": "pot"})
-
-
-def test_where_no_day_can_be_told_nothing_has_a_price(house: House) -> None:
-    untyped(house)
-    house.row("site", "site", {**SITE, "cost_plant": 10})
-    assert {one["code"] for one in item(house)["delays"]} == {"cannot_tell"}
-    assert {one["cost"] for one in item(house)["delays"]} == {None}
-
-
 def test_people_are_reckoned_from_what_one_plants_in_a_day(house: House) -> None:
     free(house)
     assert item(house)["labour"]["person_days"] is None
@@ -215,11 +126,6 @@ def test_blocks_are_told_with_their_pits_and_shelter_rows(house: House) -> None:
 # Odds
 
 
-def odds_of(scores: dict[str, float]) -> Stored:
-    days = [{"day": name, "score": score} for name, score in scores.items()]
-    return Stored({"years": 30}, {"days": days})
-
-
 def test_with_odds_the_day_is_told_with_its_share(house: House) -> None:
     """Rule J-8."""
     free(house)
@@ -241,18 +147,6 @@ def test_with_fewer_than_ten_years_the_weeks_set_by_hand_are_used(
 
 
 # Growth
-
-
-def measured(house: House, on: str, *heights: float | None) -> None:
-    plants = [
-        {"tag": str(i), **({} if one is None else {"height_cm": one})}
-        for i, one in enumerate(heights)
-    ]
-    house.add("measured", "t1", f"{on} 13:00", {"plants": plants})
-
-
-def known(house: House, **profile: Any) -> None:
-    house.row("crop", "finger-lime", {"name": "Lime", "profile": {**PROFILE, **profile}})
 
 
 READY = Stored(readiness={"c-1": {"state": "forecast", "day": "2031-10-20", "fan": {}}})

@@ -8,7 +8,7 @@ from typing import Any
 from nursery.domain.days import later
 from nursery.domain.reference import Site
 from nursery.domain.season_sheet.when import planted_from, slipped
-from nursery.domain.seasons import WEEK, Season
+from nursery.domain.seasons import WEEK, Season, weeks_full
 
 MOST_WEEKS = 26
 NOTHING, FEWER_DAYS, SEASON, CANNOT_TELL = "nothing", "fewer_days", "season", "cannot_tell"
@@ -19,15 +19,16 @@ class Waiting:
     """A group that waits to be planted.
 
     From `free`, the day on which the law lets it go, it takes `toughening` days to stand the sun,
-    and it is grown on `grown_on`. `odds` holds the share that would stand by month and day, such as
-    `03-05`. `care_hours` are those of a week.
+    and it is grown on `grown_on`. `full` holds how many plants have full pots from which day on,
+    `odds` the share that would stand by month and day, such as `03-05`. `care_hours` are those of a
+    week.
     """
 
     free: date | None
     toughening: int
     weeks: Sequence[Season]
     plants: int
-    full_on: date | None = None
+    full: Sequence[tuple[date, int]] = ()
     odds: Mapping[str, float | None] | None = None
     care_hours: float | None = None
     grown_on: date | None = None
@@ -57,13 +58,13 @@ def _after(one: Waiting, weeks: int) -> _Then:
     if found is None:
         return _Then(None, None, None, None, None)
     day, season = found
-    full = None if one.full_on is None else max(0, (day - one.full_on).days // WEEK)
+    full_on = min((on for on, _ in one.full), default=None)
     return _Then(
         planted=day,
         season=one.weeks.index(season),
         days_left=(season.last - day).days,
         odds=None if one.odds is None else one.odds.get(f"{day:%m-%d}"),
-        full_weeks=full,
+        full_weeks=None if full_on is None else max(0, weeks_full(full_on, day)),
     )
 
 
@@ -98,8 +99,8 @@ def _cost(first: _Then, then: _Then, one: Waiting, site: Site | None) -> dict[st
     """Return what the delay costs by the three figures that somebody typed (rule J-6).
 
     Plants: those that would not stand for the odds of the later day. Hours: the hours of care of
-    the last weeks, for as long as planting is put off. Pots: one for each plant, where pots that
-    were not full on the first planting day are so on the later one.
+    the last weeks, for as long as planting is put off. Pots: one for each plant whose pot is not
+    full before the first planting day and is so before the later one.
     """
     if site is None or then.planted is None or first.planted is None:
         return None
@@ -110,8 +111,9 @@ def _cost(first: _Then, then: _Then, one: Waiting, site: Site | None) -> dict[st
     if one.care_hours is not None:
         hours = one.care_hours * (then.planted - first.planted).days / WEEK
     pots = None
-    if then.full_weeks is not None:
-        pots = one.plants if then.full_weeks > 0 and not first.full_weeks else 0
+    if one.full:
+        filled = [n for on, n in one.full if first.planted <= on < then.planted]
+        pots = min(one.plants, sum(filled))
     parts = {
         "plants": _times(fewer, site.cost_plant),
         "hours": _times(hours, site.cost_hour),

@@ -23,6 +23,8 @@ from nursery.domain.weather.shown import ENOUGH_YEARS
 CONSIGNMENT, CROP = "consignment", "crop"
 # Care is taken as the look-overs of so many days, in hours a week (rule J-6).
 CARE_DAYS = 28
+# What is said of pots where nobody can say when they are emptied.
+POTS_FULL = "pots_full"
 NOTHING: Mapping[str, Any] = MappingProxyType({})
 
 
@@ -98,14 +100,12 @@ def of_book(book: Book, today: date, stored: Stored) -> dict[str, Any]:
         "odds": stored.odds,
         "site": site is not None,
         "currency": None if site is None else site.currency,
-        "items": [_item(one, book, today, (weeks, site, stored)) for one in items(book)],
+        "items": [_item(one, book, today, (site, stored)) for one in items(book)],
     }
 
 
-def _item(
-    item: Item, book: Book, today: date, known: tuple[Sequence[Season], Site | None, Stored]
-) -> dict[str, Any]:
-    weeks, site, stored = known
+def _item(item: Item, book: Book, today: date, known: tuple[Site | None, Stored]) -> dict[str, Any]:
+    site, stored = known
     crop, profile = profile_of(item, book)
     clock = when.clock_of(item.batches, book, today)
     free = when.free_on(clock, item.batches, book, today)
@@ -113,18 +113,21 @@ def _item(
     blocks = _blocks(item, book, today)
     alive = sum(one.alive or 0 for one in item.batches)
     holes = sum(one.planned for one in blocks)
-    full = min((d for one in item.batches if (d := seasons.full_on(one, book))), default=None)
+    full = [(on, one.alive or 0) for one in item.batches if (on := seasons.full_on(one, book))]
     began = min((book.day(at) for one in item.batches if (at := one.began_at)), default=None)
     ready = _readiness(item, profile, book, stored)
+    grown_on = _grown_on(ready)
+    # Planting weeks lie as far ahead as the plants have to wait.
+    weeks = seasons.after(max(free or today, grown_on or today), book)
     waiting = delays.Waiting(
         free=free,
         toughening=days or 0,
         weeks=weeks,
         plants=min(alive, holes) if holes else alive,
-        full_on=full,
+        full=full,
         odds=_by_day(stored),
         care_hours=_care_hours(item, book, today),
-        grown_on=_grown_on(ready),
+        grown_on=grown_on,
     )
     table = delays.table(waiting, site)
     return {
@@ -139,9 +142,9 @@ def _item(
         "free_on": table[0]["free_on"],
         "plant_on": table[0]["plant_on"],
         "weeks": _weeks_of(table[0]["plant_on"], weeks),
-        "says": [one.as_json() for one in _says(item, book, today, (clock, table[0], stored))],
+        "says": [one.as_json() for one in _says(item, book, today, (table[0], stored))],
         "readiness": ready,
-        "pots_full_on": None if full is None else full.isoformat(),
+        "pots_full_on": min(full)[0].isoformat() if full else None,
         "container": next((one.container for one in item.batches if one.container), None),
         "toughening_days": days,
         "labour": _labour(item, waiting.plants, site, book, today),
@@ -230,14 +233,13 @@ def _says(
     item: Item,
     book: Book,
     today: date,
-    known: tuple[when.Clock | None, Mapping[str, Any], Stored],
+    known: tuple[Mapping[str, Any], Stored],
 ) -> Iterator[Reason]:
     """Yield what is to be said of a group in sentences, the most important first."""
-    clock, first, stored = known
+    first, stored = known
+    planted = None if first["plant_on"] is None else date.fromisoformat(first["plant_on"])
     told = dict.fromkeys(
-        one
-        for batch in item.batches
-        for one in _of_batch(batch, clock, book, today, first["free_on"])
+        said for batch in item.batches for said in _of_batch(batch, book, today, planted)
     )
     yield from (Reason(code, dict(params)) for code, params in told)
     if first["odds"] is not None:
@@ -249,8 +251,9 @@ def _says(
 
 
 def _of_batch(
-    batch: Batch, clock: when.Clock | None, book: Book, today: date, free: str | None
+    batch: Batch, book: Book, today: date, planted: date | None
 ) -> Iterator[tuple[str, tuple[tuple[str, Any], ...]]]:
-    together = None if free is None or clock is None else date.fromisoformat(free)
-    for one in seasons.of_batch(batch, book, today, together):
-        yield one.code, tuple(sorted(one.params.items()))
+    """Yield the sentences of a batch, by the day on which the whole group is planted (rule J-4)."""
+    for one in seasons.of_batch(batch, book, today, planted):
+        if planted is not None or one.code == POTS_FULL:
+            yield one.code, tuple(sorted(one.params.items()))

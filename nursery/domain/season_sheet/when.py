@@ -1,6 +1,6 @@
 """From the day on which the law lets plants go to the day on which they are planted (rule J-4)."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
@@ -50,19 +50,24 @@ def clock_of(batches: Iterable[Batch], book: Book, today: date) -> Clock | None:
 
 
 def free_on(clock: Clock | None, batches: Iterable[Batch], book: Book, today: date) -> date | None:
-    """Return the first day on which all plants of a group may leave; None where nobody can say."""
+    """Return the first day on which all plants of a group may leave; None where nobody can say.
+
+    Where nobody can say the day of one that goes out with them, nobody can say theirs (rule P-4).
+    """
     if clock is None or clock.released:
         return today
-    if clock.notice_from is None:
-        return None
-    together = [
-        group.release
-        for room in {book.room(one.place) for one in batches}
-        if room is not None
-        and (group := groups.of_room(room, book, today)) is not None
-        and group.release is not None
-    ]
-    return max(clock.notice_from, today, *together)
+    days = [clock.notice_from, *_together(batches, book, today)]
+    known = [day for day in days if day is not None]
+    return max(today, *known) if len(known) == len(days) else None
+
+
+def _together(batches: Iterable[Batch], book: Book, today: date) -> Iterator[date | None]:
+    """Yield the day of all that goes out of a room with each batch that does so."""
+    for batch in batches:
+        room = book.room(batch.place)
+        group = None if room is None else groups.of_room(room, book, today)
+        if group is not None and batch.id in group.batches:
+            yield group.release
 
 
 def toughening_days(batches: Iterable[Batch], book: Book, today: date) -> int | None:
