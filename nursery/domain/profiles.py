@@ -233,7 +233,7 @@ def _curve(raw: Any, _: str) -> Curve:
 
 # How far one measurement is off, for a measure that no curve was typed for. (From memory.)
 ERRORS = {"height_cm": 0.7, "collar_mm": 0.2}
-OF_COUNTS = 0.35
+OF_COUNTS = 0.3
 # On the day on which a crop usually leaves the nursery the mean plant is so much above the smallest
 # size, with such a spread: then nine in ten are large enough. (From memory.)
 ABOVE_SMALLEST, SPREAD = 1.26, 0.2
@@ -249,7 +249,7 @@ def curve_of(profile: Profile, measure: str) -> Curve:
     if measure in profile.growth:
         return profile.growth[measure]
     smallest = profile.least[measure].low
-    leaves_at = profile.nursery_weeks.middle * 7
+    leaves_at = max(1.0, profile.nursery_weeks.middle * 7)
     ages = (0.0, leaves_at, 2 * leaves_at)
     gain = ABOVE_SMALLEST - AT_FIRST
     shares = (AT_FIRST, ABOVE_SMALLEST, ABOVE_SMALLEST + gain)

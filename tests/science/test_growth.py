@@ -218,7 +218,7 @@ def test_when_all_plants_are_tagged_and_passed_nothing_is_left_open() -> None:
 
 def test_a_minimum_that_the_crop_never_reaches_gives_no_day() -> None:
     found = forecast([replace(TALL, minimum=500.0)], 100, 0.9, HABIT)
-    assert found == Forecast(None, None, None, 0.0, 400)
+    assert found == Forecast(None, None, None, 0.0, 400, ((),))
 
 
 def test_a_day_beyond_the_curve_is_left_open() -> None:

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from datetime import date
 from statistics import fmean
 from typing import Any
@@ -16,8 +16,10 @@ from nursery.domain.profiles import Profile
 # and again.)
 LEAST_PLANTS, LEAST_DAYS = 5, 2
 MEASURES = tuple(f.name for f in fields(Tagged) if f.name != "tag")
+COUNTS = ("flushes", "leaves")
 
-NOT_ENOUGH, NO_PRIOR, NO_MINIMUM, FORECAST = "not_enough", "no_prior", "no_minimum", "forecast"
+NOT_ENOUGH, NO_PRIOR, NO_MINIMUM = "not_enough", "no_prior", "no_minimum"
+FORECAST, READY = "forecast", "ready"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +35,11 @@ class Growth:
         return tuple(
             sorted({d for tags in self.sizes.values() for of in tags.values() for d in of})
         )
+
+    @property
+    def asked(self) -> dict[str, float]:
+        """The smallest sizes that are asked for and can be measured; none at all is no size."""
+        return {name: least for name, least in self.least.items() if name in MEASURES and least > 0}
 
     def means(self) -> list[dict[str, Any]]:
         """Return for each day of measuring how many plants, and the mean of each measure."""
@@ -55,8 +62,8 @@ class Growth:
 def of_group(batches: Iterable[Batch], profile: Profile | None, book: Book) -> Growth:
     """Return what was measured on plants, and whether it is enough for a forecast (rule J-1)."""
     least = {} if profile is None else {name: of.low for name, of in profile.least.items()}
-    sizes = _sizes(batches, book)
-    return Growth(sizes, least, _state(sizes, least, profile))
+    found = Growth(_sizes(batches, book), least, NO_PRIOR)
+    return found if profile is None else replace(found, state=_state(found))
 
 
 def _sizes(
@@ -79,17 +86,10 @@ def _sizes(
     return found
 
 
-def _state(
-    sizes: Mapping[str, Mapping[str, Mapping[date, float]]],
-    least: Mapping[str, float],
-    profile: Profile | None,
-) -> str:
-    if profile is None:
-        return NO_PRIOR
-    asked = [name for name in least if name in MEASURES]
-    if not asked:
+def _state(grown: Growth) -> str:
+    if not grown.asked:
         return NO_MINIMUM
-    seen = [tags for name, tags in sizes.items() if name in asked]
+    seen = [grown.sizes[name] for name in grown.asked if name in grown.sizes]
     enough = any(
         len(tags) >= LEAST_PLANTS and len({day for of in tags.values() for day in of}) >= LEAST_DAYS
         for tags in seen

@@ -3,7 +3,7 @@
 Calls what loads numpy: for jobs alone.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from typing import Any
 
@@ -13,12 +13,22 @@ from nursery.domain.profiles import Curve, Profile, curve_of
 from nursery.domain.reference.growing import USUAL_FIT_SHARE
 from nursery.domain.season_sheet import growth, sheet
 from nursery.domain.season_sheet.growth import Growth
-from nursery.science.growth import CropCurve, Forecast, Habit, Measure, fan, forecast, measure_of
+from nursery.science.growth import (
+    Ahead,
+    CropCurve,
+    Forecast,
+    Habit,
+    Measure,
+    forecast,
+    measure_of,
+)
 
 # How batches of a crop differ from another; no crop's own figures are known. (From memory.)
 HABIT = Habit(between_batches=0.4, lasting_days=120.0, together=0.5, worth_plants=12.0)
 INTERVAL = 0.8
-FAN_DAYS, FAN_ENDS = 14, 1500
+# What is counted is whole: a plant is counted as having three from two and a half on.
+HALF = 0.5
+FAN_ENDS = 1500
 
 
 def of_book(book: Book) -> dict[str, dict[str, Any]]:
@@ -37,7 +47,7 @@ def of_group(
     batches: tuple[Batch, ...], profile: Profile, grown: Growth, share: float, book: Book
 ) -> dict[str, Any]:
     """Return the forecast of the day on which a share of the plants has every smallest size."""
-    asked = {name: least for name, least in grown.least.items() if name in growth.MEASURES}
+    asked = grown.asked
     curves = {name: curve_of(profile, name) for name in asked}
     began = _began(batches, grown, curves, book)
     tags = sorted({tag for name in asked for tag in grown.sizes.get(name, {})})
@@ -45,15 +55,21 @@ def of_group(
     alive = max(sum(one.alive or 0 for one in batches), len(tags), 1)
     found = forecast(measures, alive, share, HABIT, interval=INTERVAL)
     return {
-        "state": growth.FORECAST,
+        "state": _state(began, found, grown),
         "early": _day(began, found.early),
         "day": _day(began, found.day),
         "late": _day(began, found.late),
         "reached": round(found.reached, 3),
         "share": share,
         "batches": len(batches),
-        "fan": {name: _fan(one, began, found) for name, one in zip(asked, measures, strict=True)},
+        "fan": {name: _fan(ahead, began) for name, ahead in zip(asked, found.fans, strict=True)},
     }
+
+
+def _state(began: date, found: Forecast, grown: Growth) -> str:
+    """Tell those that were big enough on the day last measured from those that are awaited."""
+    late = None if found.late is None else began + timedelta(days=found.late)
+    return growth.FORECAST if late is None or late > grown.days[-1] else growth.READY
 
 
 def _began(
@@ -81,7 +97,7 @@ def _measure(
     days = sorted({day for sizes in of.values() for day in sizes if day >= began})
     return measure_of(
         name,
-        least,
+        least - HALF if name in growth.COUNTS else least,
         _prior(curve),
         [float((day - began).days) for day in days],
         [[of.get(tag, {}).get(day) for day in days] for tag in tags],
@@ -92,16 +108,17 @@ def _prior(curve: Curve) -> CropCurve:
     return CropCurve(curve.ages_days, curve.mean, curve.spread, curve.error)
 
 
-def _fan(one: Measure, began: date, found: Forecast) -> list[dict[str, Any]]:
-    """Return mean and 80 % band of single plants from the last measuring on, every fortnight."""
+def _fan(ahead: Sequence[Ahead], began: date) -> list[dict[str, Any]]:
+    """Return middle and 80 % band of single plants from the last measuring on, every fortnight."""
     return [
         {
-            "on": _day(began, round(age)),
-            "low": round(low, 1),
-            "middle": round(middle, 1),
-            "high": round(high, 1),
+            "on": _day(began, round(one.age)),
+            "low": round(one.low, 1),
+            "middle": round(one.middle, 1),
+            "high": round(one.high, 1),
         }
-        for age, low, middle, high in fan(one, FAN_DAYS, min(found.horizon_days, FAN_ENDS))
+        for one in ahead
+        if one.age <= FAN_ENDS
     ]
 
 

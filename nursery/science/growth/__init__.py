@@ -2,13 +2,13 @@
 
 * `crop`: what is known of the crop, and what was measured
 * `batch`: what the measurements say of a batch
-* `fan`: measures from lists, and how single plants go on
 * `simulate`: batches that agree with them
+* `fan`: measures from lists, and how single plants go on
 * `forecast`: the day on which enough plants pass, with an interval
 """
 
 from nursery.science.growth.crop import CropCurve, Habit, Measure
-from nursery.science.growth.fan import fan, measure_of
+from nursery.science.growth.fan import Ahead, measure_of
 from nursery.science.growth.forecast import Forecast, forecast
 
-__all__ = ["CropCurve", "Forecast", "Habit", "Measure", "fan", "forecast", "measure_of"]
+__all__ = ["Ahead", "CropCurve", "Forecast", "Habit", "Measure", "forecast", "measure_of"]

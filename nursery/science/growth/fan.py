@@ -1,12 +1,31 @@
 """Measures from lists of sizes, and how plants are likely to go on from the last measuring."""
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING, NamedTuple
 
-from nursery.science import _check
 from nursery.science.growth.crop import CropCurve, Measure
+from nursery.science.growth.simulate import Draws
 
-# Nine in ten of a normal spread lie below it.
-NINE_IN_TEN = 1.2816
+if TYPE_CHECKING:
+    import numpy as np
+    import numpy.typing as npt
+
+    Numbers = npt.NDArray[np.float64]
+
+EVERY_DAYS = 14
+# Eight plants in ten lie between low and high.
+TAIL = 0.1
+# So many draws and plants of each are enough to draw a fan.
+DRAWS, PLANTS = 100, 40
+
+
+class Ahead(NamedTuple):
+    """Sizes of single plants at an age [days]: one in ten is below `low`, one above `high`."""
+
+    age: float
+    low: float
+    middle: float
+    high: float
 
 
 def measure_of(
@@ -30,32 +49,39 @@ def measure_of(
     return Measure(name, minimum, curve, tuple(ages_days), table)
 
 
-def fan(
-    measure: Measure, every_days: int, until_days: float
-) -> list[tuple[float, float, float, float]]:
-    """Return age, and low, middle and high size of single plants, from the last measuring on.
+def fan(measure: Measure, found: Draws, ages: "Numbers") -> tuple[Ahead, ...]:
+    """Return how single plants are likely to go on from the last measuring, a fortnight apart.
 
-    The measured mean goes on as the crop's curve does; eight plants in ten lie in the crop's own
-    spread around it. Empty where nothing was measured.
+    Empty where nothing was measured. Nothing is told of days after the crop's curve ends.
 
     Args:
         measure: with the plants that were measured.
-        every_days: the step, 1 or more [days].
-        until_days: the last age, if it lies after the last measuring [days].
+        found: draws of batches that agree with what was measured.
+        ages: the ages of these draws, rising [days].
 
-    Raises:
-        ValueError: a step below one day.
+    Source:
+        Shares of the simulated plants; coverage is tested on simulated batches.
     """
     import numpy as np
 
-    _check.count("every_days", every_days, least=1)
-    _check.not_negative("until_days", until_days)
     if not measure.ages_days:
-        return []
+        return ()
     last = measure.ages_days[-1]
-    ages = np.arange(last, max(until_days, last) + 1, every_days)
-    mean, spread = measure.curve.at(ages)
-    here, _ = measure.curve.at(np.array([last]))
-    middle = mean + float(np.nanmean(measure.sizes[:, -1])) - float(here[0])
-    low, high = middle - NINE_IN_TEN * spread, middle + NINE_IN_TEN * spread
-    return list(zip(ages.tolist(), low.tolist(), middle.tolist(), high.tolist(), strict=True))
+    begin = max(int(np.searchsorted(ages, last, side="right")) - 1, 0)
+    mean, spread = measure.curve.at(ages[begin:])
+    needed = (measure.minimum - mean) / spread
+    path = _some(found.margin, DRAWS)[:, begin:] + needed
+    plants = _some(_some(found.plants, DRAWS).T, PLANTS).T
+    sizes = mean + spread * (path[:, None, :] + plants[:, :, None])
+    bands = np.quantile(sizes.reshape(-1, len(mean)), (TAIL, 0.5, 1 - TAIL), axis=0)
+    days = np.arange(last, max(ages[-1], last) + 1, EVERY_DAYS)
+    low, middle, high = (np.interp(days, ages[begin:], np.maximum(band, 0)) for band in bands)
+    rows = zip(days.tolist(), low.tolist(), middle.tolist(), high.tolist(), strict=True)
+    return tuple(Ahead(*row) for row in rows)
+
+
+def _some(rows: "Numbers", most: int) -> "Numbers":
+    """Return at most so many rows, evenly out of all."""
+    import numpy as np
+
+    return rows[np.unique(np.linspace(0, len(rows) - 1, min(most, len(rows))).astype(np.int64))]

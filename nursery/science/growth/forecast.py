@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from nursery.science import _check
 from nursery.science.growth.crop import Habit, Measure
+from nursery.science.growth.fan import Ahead, fan
 from nursery.science.growth.simulate import Draws, Plan, simulated
 
 if TYPE_CHECKING:
@@ -31,6 +32,7 @@ class Forecast:
             beyond the horizon.
         reached: probability that it is ready by the horizon, 0 to 1.
         horizon_days: the age up to which the crop's curve, or a measurement, reaches.
+        fans: for each measure how single plants go on from the last measuring.
     """
 
     early: int | None
@@ -38,6 +40,7 @@ class Forecast:
     late: int | None
     reached: float
     horizon_days: int
+    fans: tuple[tuple[Ahead, ...], ...]
 
 
 def forecast(
@@ -78,11 +81,15 @@ def forecast(
     _check.count("draws", draws, least=100, most=100_000)
     _check.count("seed", seed)
     plan = Plan(measures, batch_size, habit, draws, seed)
-    crossed = _first_days(simulated(plan), share, plan)
+    batches = simulated(plan)
+    crossed = _first_days(batches, share, plan)
     tail = (1 - interval) / 2
     early, day, late = (_quantile(crossed, at) for at in (tail, 0.5, 1 - tail))
     reached = sum(map(math.isfinite, crossed)) / draws
-    return Forecast(early, day, late, reached, round(plan.ages[-1]))
+    fans = tuple(
+        fan(measure, found, plan.ages) for measure, found in zip(measures, batches, strict=True)
+    )
+    return Forecast(early, day, late, reached, round(plan.ages[-1]), fans)
 
 
 def _check_request(measures: Sequence[Measure], batch_size: int, share: float) -> None:
