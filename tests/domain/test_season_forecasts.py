@@ -141,6 +141,21 @@ def test_trees_that_all_have_the_flushes_asked_for_are_ready() -> None:
     assert (found["state"], found["late"] <= "2032-02-05") == ("ready", True)
 
 
+@pytest.mark.parametrize("typed", [{"error": 0.01}, {"low": 2.4}], ids=str)
+def test_a_count_is_off_by_rounding_and_asks_for_whole_ones(typed: dict[str, float]) -> None:
+    """Three flushes are asked by 2.4 as well; no one counts flushes to a hundredth."""
+    house = sown(30)
+    curve = {**asdict(FLUSHES), "error": typed.get("error", 0.3)}
+    least = {"flushes": {"low": typed.get("low", 3)}}
+    known = {**PROFILE, "least": least, "growth": {"flushes": curve}}
+    house.row("crop", "lime", {"name": "Lime", "profile": known})
+    other = counted(30)
+    for age in (80, 110):
+        for one in (house, other):
+            whole_flushes(one, SOWN + timedelta(days=age), [1, 1, 2, 2, 2, 3], None)
+    assert forecast(house) == forecast(other)
+
+
 NOTHING_ASKED = {
     "no flushes": {"least": {"height_cm": {"low": 30}, "flushes": {"low": 0}}},
     "no weeks in the nursery": {"least": {"height_cm": {"low": 30}}, "nursery_weeks": {"low": 0}},

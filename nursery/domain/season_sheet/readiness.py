@@ -5,11 +5,12 @@ Calls what loads numpy: for jobs alone.
 
 from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
+from math import ceil
 from typing import Any
 
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
-from nursery.domain.profiles import Curve, Profile, curve_of
+from nursery.domain.profiles import OF_COUNTS, Curve, Profile, curve_of
 from nursery.domain.reference.growing import USUAL_FIT_SHARE
 from nursery.domain.season_sheet import growth, sheet
 from nursery.domain.season_sheet.growth import Growth
@@ -86,7 +87,7 @@ def _began(
     name = next(name for name in curves if grown.sizes.get(name))
     first = min(day for of in grown.sizes[name].values() for day in of)
     on = [of[first] for of in grown.sizes[name].values() if first in of]
-    return first - timedelta(days=round(_prior(curves[name]).age_at(sum(on) / len(on))))
+    return first - timedelta(days=round(_prior(name, curves[name]).age_at(sum(on) / len(on))))
 
 
 def _measure(
@@ -97,15 +98,17 @@ def _measure(
     days = sorted({day for sizes in of.values() for day in sizes if day >= began})
     return measure_of(
         name,
-        least - HALF if name in growth.COUNTS else least,
-        _prior(curve),
+        ceil(least) - HALF if name in growth.COUNTS else least,
+        _prior(name, curve),
         [float((day - began).days) for day in days],
         [[of.get(tag, {}).get(day) for day in days] for tag in tags],
     )
 
 
-def _prior(curve: Curve) -> CropCurve:
-    return CropCurve(curve.ages_days, curve.mean, curve.spread, curve.error)
+def _prior(name: str, curve: Curve) -> CropCurve:
+    """Return what is known of the crop; a count is off by what rounding takes or adds at least."""
+    error = max(curve.error, OF_COUNTS) if name in growth.COUNTS else curve.error
+    return CropCurve(curve.ages_days, curve.mean, curve.spread, error)
 
 
 def _fan(ahead: Sequence[Ahead], began: date) -> list[dict[str, Any]]:

@@ -71,15 +71,6 @@ ROWS: dict[str, dict[str, Any]] = {
             "sizes": "rows of lists, None is missing; refused in test_growth_fan.py",
         },
     },
-    "fan": {
-        "call": {
-            "measure": Measure("height", 30.0, CURVE, (60.0,), np.ones((3, 1))),
-            "every_days": 14,
-            "until_days": 200.0,
-        },
-        "refuse": {"every_days": "positive count", "until_days": "not negative"},
-        "free": {"measure": OWN},
-    },
     "forecast": {
         "call": {
             "measures": [Measure("height", 30.0, CURVE)],
