@@ -7,6 +7,7 @@ from django.db.models.functions import Coalesce
 
 from nursery.domain import due_check
 from nursery.domain.entry import Entry
+from nursery.domain.season_sheet import growth
 from nursery.services import jobs
 from nursery.store.scope import Scope
 
@@ -22,16 +23,17 @@ def after_entries(book: Scope, entries: Sequence[Entry], seq: int, now: datetime
     for row in asked:
         book.checks.filter(pk=row.pk).update(answered_by=answers[row.ident])
     outlook_is_stale(book, seq, now)
-    if any(entry.kind == "measured" for entry in entries):
-        season_is_stale(book, str(seq), now)
+    if any(entry.kind in growth.RECORDS for entry in entries):
+        season_is_stale(book, seq, str(seq), now)
 
 
-def season_is_stale(book: Scope, key: str, now: datetime) -> None:
-    """Ask for odds and forecasts anew, since what they rest on has changed.
+def season_is_stale(book: Scope, seq: int, key: str, now: datetime) -> None:
+    """Ask for odds and forecasts anew, since what they rest on has changed with line `seq`.
 
-    `key` makes the asking one and the same: the line of the feed, or the file that was taken.
+    The last change is marked, so that a job that began before it leaves the mark. `key` makes the
+    asking one and the same: the line of the feed, or the file that was taken.
     """
-    book.forecasts.filter(stale_from=None).update(stale_from=book.head.last_seq)
+    book.forecasts.update(stale_from=seq)
     jobs.write("season", key, now, nursery=book.key)
 
 

@@ -13,15 +13,13 @@ import orjson
 from django.db.models import Q
 
 from nursery.domain import mistaps, reference
+from nursery.domain.season_sheet import growth
 from nursery.services import effects, feed, jobs, refold
 from nursery.services.errors import RevisionChanged, Unknown
 from nursery.services.feed import Draft
 from nursery.services.people import INSPECTOR
 from nursery.store.models import FeedRow, HeadRow, RefRow
 from nursery.store.scope import Scope, scope
-
-# Rows that odds and forecasts of growth rest on.
-OF_THE_SEASON = frozenset(("crop", "site"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,8 +115,8 @@ def _append(book: Scope, head: HeadRow, row: Row, text: str | None, now: datetim
         nursery_id=book.key, type=row.type, ident=row.id, defaults=values
     )
     effects.outlook_is_stale(book, seq, now)
-    if row.type in OF_THE_SEASON:
-        effects.season_is_stale(book, str(seq), now)
+    if row.type in growth.ROWS:
+        effects.season_is_stale(book, seq, str(seq), now)
     return seq
 
 

@@ -9,10 +9,8 @@ import orjson
 from nursery.domain.book import Book
 from nursery.domain.planting import dry_spell
 from nursery.domain.reference import Site
-from nursery.domain.season_sheet import odds, readiness, sheet
+from nursery.domain.season_sheet import odds, readiness, sheet, sky
 from nursery.domain.season_sheet.sheet import Stored
-from nursery.domain.weather.record import years_of_rain
-from nursery.domain.weather.shown import ENOUGH_YEARS
 from nursery.services import effects, outlook
 from nursery.services.outlook import DRY_SPELL
 from nursery.store.models import ForecastRow
@@ -46,16 +44,28 @@ def _stored(kept: list[ForecastRow]) -> Stored:
 
 
 def materialise(nursery: str, now: datetime) -> None:
-    """Work out odds and forecasts and keep them. Reading and computing hold no lock."""
+    """Work out odds and forecasts and keep them. Reading and computing hold no lock.
+
+    What was written meanwhile leaves them stale. Where nothing has changed since they were made,
+    nothing is done: of several jobs that wait, the first does it for all.
+    """
     with scope(nursery) as rows:
+        before = {(row.kind, row.subject): row for row in rows.forecasts.all()}
+        if (ODDS, "") in before and all(row.stale_from is None for row in before.values()):
+            return
         seq = rows.head.last_seq
         book = outlook.read_book(rows)
+        series = _series(rows)
         weather, years = _weather(rows)
-        before = {(row.kind, row.subject): row for row in rows.forecasts.all()}
     made = {(ODDS, ""): _odds(book, weather, years, before.get((ODDS, "")))}
     made[DRY_SPELL, ""] = _dry_spells(book, weather, years, before.get((DRY_SPELL, "")))
     made |= {(READINESS, name): one for name, one in readiness.of_book(book).items()}
-    _keep(nursery, seq, made, now)
+    _keep(nursery, (seq, series), made, now)
+
+
+def _series(rows: Scope) -> list[tuple[str, str, datetime]]:
+    """Return which weather there is: it comes and goes without a line of the feed."""
+    return list(rows.weather_series.order_by("ident").values_list("ident", "sha256", "taken_at"))
 
 
 def _weather(rows: Scope) -> tuple[dict[str, Any] | None, dict[int, Any]]:
@@ -71,29 +81,20 @@ def _weather(rows: Scope) -> tuple[dict[str, Any] | None, dict[int, Any]]:
     if best is None or not texts.get(best.ident):
         return None, {}
     years = {year: orjson.loads(text) for year, text in sorted(texts[best.ident].items())}
-    whole = years_of_rain(years)
-    told = {
-        "series": best.name,
-        "years": len(whole),
-        "enough": len(whole) >= ENOUGH_YEARS,
-        "invented": best.invented,
-        "first": f"{min(years)}-01-01",
-        "last": f"{max(years)}-12-31",
-    }
-    return told, years
+    return {"series": best.name, "invented": best.invented, **sky.told(years)}, years
 
 
 def _odds(
     book: Book, weather: dict[str, Any] | None, years: dict[int, Any], before: ForecastRow | None
 ) -> dict[str, Any]:
-    """Return the odds of the year; as they were, where neither weather nor site has changed."""
+    """Return the odds of the year; as they were, where neither days nor demands have changed."""
     site = _site(book)
     if weather is None or site is None or not weather["enough"]:
         return {"weather": weather, "odds": None, "of": ""}
-    known, of = _known(before), _of(years, site, weather)
-    if known.get("of") == of:
-        return known
-    return {"weather": weather, "odds": odds.of_years(years, site), "of": of}
+    known, of = _known(before), _of(years, odds.asked(site), site.latitude)
+    same = known.get("of") == of
+    made = known["odds"] if same else odds.of_years(years, site)
+    return {"weather": weather, "odds": made, "of": of}
 
 
 def _dry_spells(
@@ -103,7 +104,7 @@ def _dry_spells(
     site = _site(book)
     if weather is None or site is None or not weather["enough"]:
         return {"risks": None, "of": ""}
-    known, of = _known(before), _of(years, site, weather)
+    known, of = _known(before), _of(years, site, weather["invented"])
     if known.get("of") == of:
         return known
     risks = dry_spell.of_years(years, site, invented=weather["invented"])
@@ -118,19 +119,26 @@ def _known(before: ForecastRow | None) -> dict[str, Any]:
     return {} if before is None else dict(orjson.loads(before.text))
 
 
-def _of(years: dict[int, Any], site: Site, weather: dict[str, Any]) -> str:
+def _of(years: dict[int, Any], *others: object) -> str:
     """Return what odds rest on, as a hash."""
-    told = orjson.dumps([years, weather], option=orjson.OPT_NON_STR_KEYS)
-    return sha256(told + repr(site).encode()).hexdigest()
+    told = orjson.dumps(years, option=orjson.OPT_NON_STR_KEYS)
+    return sha256(told + repr(others).encode()).hexdigest()
 
 
 def _keep(
-    nursery: str, seq: int, made: dict[tuple[str, str], dict[str, Any]], now: datetime
+    nursery: str,
+    of: tuple[int, list[tuple[str, str, datetime]]],
+    made: dict[tuple[str, str], dict[str, Any]],
+    now: datetime,
 ) -> None:
+    """Keep what was made of a line of the feed and the series of weather, unless there is newer."""
+    seq, series = of
     with scope(nursery, write=True) as rows:
-        rows.lock_head()
-        if rows.forecasts.filter(kind=ODDS, as_of_seq__gt=seq).exists():
+        head = rows.lock_head()
+        kept = list(rows.forecasts.all())
+        if any(row.as_of_seq > seq for row in kept) or _series(rows) != series:
             return
+        later = max((row.stale_from or 0 for row in kept), default=0)
         gone = rows.forecasts.filter(kind=READINESS).exclude(
             subject__in=[name for kind, name in made if kind == READINESS]
         )
@@ -146,12 +154,14 @@ def _keep(
                 defaults={
                     "made_at": now,
                     "as_of_seq": seq,
-                    "stale_from": None,
+                    "stale_from": later if later > seq else None,
                     "text": _text(body),
                 },
             )
         if changed:
-            effects.outlook_is_stale(rows, seq, now)
+            effects.outlook_is_stale(rows, head.last_seq, now)
+        if not kept and head.last_seq > seq:  # nothing was there to be marked as stale
+            effects.season_is_stale(rows, head.last_seq, str(head.last_seq), now)
 
 
 def _text(body: dict[str, Any]) -> str:

@@ -70,7 +70,7 @@ def take(nursery: str, series: Series, file: File, by: str, now: datetime) -> di
         raise WeatherUnusable(sum(one.grave for one in found.troubles))
     digest = sha256(file.content).hexdigest()
     with scope(nursery, write=True) as rows:
-        rows.lock_head()
+        head = rows.lock_head()
         years = _years(rows, series.id)
         for year, days in _by_year(found.days).items():
             _add(years.setdefault(year, {}), year, days)
@@ -87,7 +87,8 @@ def take(nursery: str, series: Series, file: File, by: str, now: datetime) -> di
             },
         )
         _keep(rows, series.id, years)
-        effects.season_is_stale(rows, f"{series.id[:40]}:{digest[:16]}:{now.timestamp():.0f}", now)
+        key = f"{series.id[:40]}:{digest[:16]}:{now.timestamp():.0f}"
+        effects.season_is_stale(rows, head.last_seq, key, now)
     return one(nursery, series.id)
 
 
@@ -98,12 +99,13 @@ def forget(nursery: str, ident: str, now: datetime) -> None:
         Unknown: there is no such series.
     """
     with scope(nursery, write=True) as rows:
-        rows.lock_head()
+        head = rows.lock_head()
         gone, _ = rows.weather_series.filter(ident=ident).delete()
         if not gone:
             raise Unknown("weather", ident)
         rows.weather_years.filter(series=ident).delete()
-        effects.season_is_stale(rows, f"{ident[:40]}:gone:{now.timestamp():.0f}", now)
+        key = f"{ident[:40]}:gone:{now.timestamp():.0f}"
+        effects.season_is_stale(rows, head.last_seq, key, now)
 
 
 def every(nursery: str) -> list[dict[str, Any]]:

@@ -215,7 +215,7 @@ def test_what_is_invented_says_so_and_odds_follow_from_it(cast: Cast) -> None:
     after = cast.grower.get("/api/v1/season").json()
     assert after["weather"] == {
         "series": "Own gauge", "years": 12, "enough": True, "invented": True,
-        "first": "2001-01-01", "last": "2012-12-31",
+        "lacks_warmth": False, "first": "2001-01-01", "last": "2012-12-31",
     }  # fmt: skip
     assert len(after["odds"]["days"]) == 366
     assert not after["stale"]

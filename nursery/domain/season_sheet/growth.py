@@ -18,6 +18,13 @@ LEAST_PLANTS, LEAST_DAYS = 5, 2
 MEASURES = tuple(f.name for f in fields(Tagged) if f.name != "tag")
 COUNTS = ("flushes", "leaves")
 
+# What forecasts of growth rest on: sizes, what takes a record back, which may be one of them, and
+# what makes batches or lets them go on in others; and rows.
+RECORDS = frozenset(
+    ("measured", "withdrawn", "received", "sown", "stuck", "split", "pricked", "mixed")
+)
+ROWS = frozenset(("consignment", "crop", "site"))
+
 NOT_ENOUGH, NO_PRIOR, NO_MINIMUM = "not_enough", "no_prior", "no_minimum"
 FORECAST, READY = "forecast", "ready"
 

@@ -248,6 +248,8 @@ def _says(
     years = 0 if stored.weather is None else stored.weather["years"]
     if years < ENOUGH_YEARS:
         yield Reason("weeks_by_hand", {"n": years, "most": ENOUGH_YEARS})
+    elif stored.weather is not None and stored.weather.get("lacks_warmth"):
+        yield Reason("weeks_by_hand_warmth", {"most": ENOUGH_YEARS})
 
 
 def _of_batch(

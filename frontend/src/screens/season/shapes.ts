@@ -21,6 +21,8 @@ export interface Weather {
   readonly series: string;
   readonly years: number;
   readonly enough: boolean;
+  /** Rain is there for long enough, lows and highs are not. */
+  readonly lacks_warmth?: boolean;
   readonly invented: boolean;
   readonly first: string;
   readonly last: string;

@@ -90,6 +90,11 @@ describe("what is missing is said in words", () => {
       /^7 years of weather, Veshmere, invented\. Ten years make odds/,
     ],
     [
+      "rain alone",
+      { ...SEASON, weather: { ...WEATHER, enough: false, lacks_warmth: true }, odds: null },
+      /^Veshmere, invented has rain, but not ten years of lows and highs\./,
+    ],
+    [
       "no site",
       { ...SEASON, odds: null, site: false },
       /^Nobody has said what soil and hole are here\./,
