@@ -1,6 +1,7 @@
 """The season sheet: when each consignment can be planted, at what odds, and what a delay costs.
 
 * `sky`: what weather is on record, and whether it makes odds
+* `kin`: where plants were before a split
 * `growth`: what was measured, against what the crop's profile asks
 * `when`: from the day on which the law lets go to the planting day
 * `delays`: the same again for each week that the release slips

@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, fields, replace
-from datetime import date
+from datetime import date, datetime
 from statistics import fmean
 from typing import Any
 
@@ -11,6 +11,7 @@ from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.kinds.life import Measured, Tagged
 from nursery.domain.profiles import Profile
+from nursery.domain.season_sheet import kin
 
 # Fewer plants or days say nothing of how a batch grows. (Common practice: 10 to 30 plants, again
 # and again.)
@@ -76,21 +77,33 @@ def of_group(batches: Iterable[Batch], profile: Profile | None, book: Book) -> G
 def _sizes(
     batches: Iterable[Batch], book: Book
 ) -> Mapping[str, Mapping[str, Mapping[date, float]]]:
+    """Return sizes by measure, plant and day. T1's third plant is not T2's (rule J-2)."""
     found: dict[str, dict[str, dict[date, float]]] = defaultdict(lambda: defaultdict(dict))
-    told = [
-        (one.at, one.entry, batch.id, one.body)
-        for batch in batches
-        for one in batch.record.happenings
-        if isinstance(one.body, Measured)
-    ]
-    for at, _, batch, body in sorted(told, key=lambda one: one[:2]):
+    told = _told(batches, book)
+    seen: dict[tuple[str, str], list[datetime]] = defaultdict(list)
+    for at, _, batch, body in told:
         for plant in body.plants:
+            seen[batch, plant.tag].append(at)
+    for at, _, batch, body in told:
+        for plant in body.plants:
+            one = " ".join(kin.plant_of(batch, plant.tag, seen, book))
             for name in MEASURES:
                 value = getattr(plant, name)
                 if value is not None:
-                    # A tag is one plant of one batch: T1's third is not T2's (rule J-2).
-                    found[name][f"{batch} {plant.tag}"][book.day(at)] = float(value)
+                    found[name][one][book.day(at)] = float(value)
     return found
+
+
+def _told(batches: Iterable[Batch], book: Book) -> list[tuple[datetime, str, str, Measured]]:
+    """Return what was measured on these plants, also before a split, in the order of time."""
+    told = {
+        (one.at, one.entry, part.id): one.body
+        for batch in batches
+        for part, until in kin.parts(batch, book)
+        for one in part.record.happenings
+        if isinstance(one.body, Measured) and (until is None or one.at <= until)
+    }
+    return [(*key, body) for key, body in sorted(told.items(), key=lambda one: one[0])]
 
 
 def _state(grown: Growth) -> str:

@@ -12,7 +12,7 @@ from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.profiles import OF_COUNTS, Curve, Profile, curve_of
 from nursery.domain.reference.growing import USUAL_FIT_SHARE
-from nursery.domain.season_sheet import growth, sheet
+from nursery.domain.season_sheet import growth, kin, sheet
 from nursery.domain.season_sheet.growth import Growth
 from nursery.science.growth import (
     Ahead,
@@ -78,12 +78,13 @@ def _began(
 ) -> date:
     """Return the day on which the plants are taken to have begun to grow (rule J-3).
 
-    Of what was sown or set here it is that day; of others nobody knows the age, so it is the day
-    that the size first measured speaks for.
+    Of what was sown here it is that day; of others nobody knows the age, so it is the day that the
+    size first measured speaks for.
     """
-    own = [one.began_at for one in batches if one.seeds is not None and one.began_at is not None]
-    if len(own) == len(batches):
-        return book.day(min(own))
+    sown = [kin.sown_at(one, book) for one in batches]
+    known = [at for at in sown if at is not None]
+    if len(known) == len(sown):
+        return book.day(min(known))
     name = next(name for name in curves if grown.sizes.get(name))
     first = min(day for of in grown.sizes[name].values() for day in of)
     on = [of[first] for of in grown.sizes[name].values() if first in of]
