@@ -20,7 +20,6 @@ from tests.domain.test_toughening_course import PROFILE
 from tests.science.test_growth import HEIGHT_CM, TALL, Nursery
 
 SOWN = date(2031, 3, 3)
-RUNS = 400
 CURVE = {
     "ages_days": list(HEIGHT_CM.ages_days),
     "mean": list(HEIGHT_CM.mean),
@@ -75,46 +74,10 @@ def whole_flushes(house: House, on: date, true: Any, _: Any) -> None:
     house.add("measured", "s", f"{on} 13:00", {"plants": plants})
 
 
-def heights(house: House, on: date, true: Any, nursery: Nursery) -> None:
-    error = nursery.draw.normal(0, HEIGHT_CM.error, len(true))
-    measured(house, "s", on, np.maximum(true + error, 0))
-
-
 def counted(plants: int) -> House:
     house = sown(plants)
     house.row("crop", "lime", {"name": "Lime", "profile": IN_FLUSHES})
     return house
-
-
-# The house, what plants must be, how they are measured, and from what true size on they pass.
-PATHS = {
-    "sown here": (sown, TALL, heights, TALL.minimum),
-    "bought": (bought, TALL, heights, TALL.minimum),
-    "counted": (counted, FLUSHED, whole_flushes, FLUSHED.minimum - 0.5),
-}
-
-
-@pytest.mark.parametrize(("made", "asked", "measure", "passes"), PATHS.values(), ids=PATHS)
-def test_the_interval_holds_the_day_of_eight_batches_in_ten(
-    made: Any, asked: Any, measure: Any, passes: float
-) -> None:
-    """Rule J-1: simulated batches of 60, 15 tagged plants of each measured on three days.
-
-    By chance alone the share of 400 leaves 0.75 to 0.85 in one run of eighty.
-    """
-    nursery, held = Nursery(HABIT, seed=31), 0
-    for _ in range(RUNS):
-        [true] = nursery.batch([asked], 60)
-        enough = (true >= passes).mean(axis=0) >= 0.9
-        ready = SOWN + timedelta(days=int(np.argmax(enough))) if enough.any() else date.max
-        house = made(60)
-        for age in (80, 105, 130):
-            measure(house, SOWN + timedelta(days=age), np.maximum(true[:15, age], 0), nursery)
-        found = forecast(house)
-        early = date.fromisoformat(found["early"]) if found["early"] else date.max
-        late = date.fromisoformat(found["late"]) if found["late"] else date.max
-        held += early <= ready <= late
-    assert 0.75 <= held / RUNS <= 0.85
 
 
 def test_only_groups_that_were_measured_enough_are_forecast_with_the_share_of_the_site() -> None:

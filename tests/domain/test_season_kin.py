@@ -1,4 +1,4 @@
-"""Plants that were measured before their batch was split, pricked out or joined (rules J-2, J-3)."""
+"""Plants that were measured before their batch was split, or joined (rules J-2 and J-3)."""
 
 import pytest
 

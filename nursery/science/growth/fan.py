@@ -66,18 +66,25 @@ def fan(measure: Measure, found: Draws, ages: "Numbers") -> tuple[Ahead, ...]:
 
     if not measure.ages_days:
         return ()
-    last = measure.ages_days[-1]
-    begin = max(int(np.searchsorted(ages, last, side="right")) - 1, 0)
-    mean, spread = measure.curve.at(ages[begin:])
-    needed = (measure.minimum - mean) / spread
-    path = _some(found.margin, DRAWS)[:, begin:] + needed
+    days = np.arange(measure.ages_days[-1], ages[-1] + 1, EVERY_DAYS)
+    mean, spread = measure.curve.at(ages)
+    path = _at(days, ages, _some(found.margin, DRAWS) + (measure.minimum - mean) / spread)
+    mean, spread = measure.curve.at(days)
     plants = _some(_some(found.plants, DRAWS).T, PLANTS).T
     sizes = mean + spread * (path[:, None, :] + plants[:, :, None])
-    bands = np.quantile(sizes.reshape(-1, len(mean)), (TAIL, 0.5, 1 - TAIL), axis=0)
-    days = np.arange(last, max(ages[-1], last) + 1, EVERY_DAYS)
-    low, middle, high = (np.interp(days, ages[begin:], np.maximum(band, 0)) for band in bands)
-    rows = zip(days.tolist(), low.tolist(), middle.tolist(), high.tolist(), strict=True)
-    return tuple(Ahead(*row) for row in rows)
+    bands = np.quantile(sizes.reshape(-1, len(days)), (TAIL, 0.5, 1 - TAIL), axis=0)
+    low, middle, high = np.maximum(bands, 0).tolist()
+    return tuple(Ahead(*row) for row in zip(days.tolist(), low, middle, high, strict=True))
+
+
+def _at(days: "Numbers", ages: "Numbers", path: "Numbers") -> "Numbers":
+    """Return rows given at ages for other days among them, linear in between."""
+    import numpy as np
+
+    after = np.clip(np.searchsorted(ages, days), 1, len(ages) - 1)
+    share = (days - ages[after - 1]) / (ages[after] - ages[after - 1])
+    between: Numbers = path[:, after - 1] * (1 - share) + path[:, after] * share
+    return between
 
 
 def _some(rows: "Numbers", most: int) -> "Numbers":
