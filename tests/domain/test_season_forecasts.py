@@ -135,6 +135,60 @@ def test_a_figure_of_nothing_in_a_profile_stops_no_forecast(typed: dict[str, Any
     assert list(forecast(house)["fan"]) == ["height_cm"]
 
 
+def few_alive(house: House) -> None:
+    house.count("s", 3, "2031-07-20 08:00")
+
+
+def no_row(house: House) -> None:
+    house.rows["crop"].pop("lime")
+
+
+def no_profile(house: House) -> None:
+    house.row("crop", "lime", {"name": "Lime"})
+
+
+def again(*heights: float, first: int = 0) -> Any:
+    return lambda house: measured(house, "s", SOWN + timedelta(days=130), heights, first)
+
+
+def asks(**typed: Any) -> Any:
+    return lambda house: house.row("crop", "lime", {"name": "Lime", "profile": {**KNOWN, **typed}})
+
+
+ODD: dict[str, tuple[Any, str]] = {
+    "nothing odd": (again(26, 28, 30, 31, 32), "forecast"),
+    "fewer alive than were tagged": (few_alive, "forecast"),
+    "plants that are as small as nothing": (again(0, 0, 0, 0, 0), "forecast"),
+    "plants larger than the crop ever is": (again(500, 501, 502, 503, 504), "ready"),
+    "tags that nobody measured before": (again(30, 31, 32, 33, 34, first=70), "forecast"),
+    "more tags than plants": (again(*[30] * 150), "forecast"),
+    "weeks beyond the life of a nursery": (asks(nursery_weeks={"low": 2000}), "forecast"),
+    "a size that none ever has": (asks(least={"height_cm": {"low": 9000}}), "forecast"),
+    "nothing of any size asked": (asks(least={"height_cm": {"low": 0}}), "no_minimum"),
+    "a size that is not measured": (asks(least={"nodes": {"low": 4}}), "no_minimum"),
+    "another measure than was taken": (asks(least={"collar_mm": {"low": 5}}), "not_enough"),
+    "a crop of which nothing is known": (no_profile, "no_prior"),
+    "a crop without a row": (no_row, "no_prior"),
+}
+
+
+@pytest.mark.parametrize(("happens", "state"), ODD.values(), ids=ODD)
+def test_odd_books_have_a_sheet_all_the_same(happens: Any, state: str) -> None:
+    """Rule J-1: what lacks is said, and no day is told then."""
+    house = sown(40)
+    for age in (80, 110):
+        measured(house, "s", SOWN + timedelta(days=age), [20, 22, 24, 26, 28])
+    happens(house)
+    book = house.book()
+    stored = sheet.Stored(readiness=readiness.of_book(book))
+    [found] = sheet.of_book(book, day("2031-08-01"), stored)["items"]
+    ready = found["readiness"]
+    assert ready["state"] == state
+    told = [on for on in (ready["early"], ready["day"], ready["late"]) if on is not None]
+    assert told == sorted(told)
+    assert bool(told) <= (state in ("forecast", "ready"))
+
+
 def test_more_measuring_makes_the_interval_narrower() -> None:
     nursery = Nursery(HABIT, seed=5)
     wide = {90: timedelta(), 120: timedelta()}

@@ -182,6 +182,8 @@ def test_plants_that_are_not_grown_are_not_planted(house: House) -> None:
         measured(house, on, 20, 21, 22, 23, 24)
     assert item(house)["plant_on"] == "2031-10-01"
     assert item(house, stored=READY)["plant_on"] == "2031-10-20"
+    earliest = {"state": "forecast", "early": "2031-10-09", "day": None, "late": None}
+    assert item(house, stored=Stored(readiness={"c-1": earliest}))["plant_on"] == "2031-10-09"
 
 
 def test_a_tag_is_one_plant_of_one_batch(house: House) -> None:

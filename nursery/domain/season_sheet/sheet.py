@@ -186,7 +186,9 @@ def _readiness(item: Item, profile: Profile | None, book: Book, stored: Stored) 
 
 
 def _grown_on(ready: Mapping[str, Any]) -> date | None:
-    return None if ready["day"] is None else date.fromisoformat(ready["day"])
+    """Return the likely day, or where none can be told the one before which they hardly are."""
+    on = ready["day"] or ready["early"]
+    return None if on is None else date.fromisoformat(on)
 
 
 def _by_day(stored: Stored) -> Mapping[str, float | None] | None:
