@@ -37,8 +37,14 @@ def test_a_consignment_and_a_crop_that_came_by_none_stand_on_the_sheet(house: Ho
     house.add("taken_on", "k", "2031-03-05 08:00", {"batch": new, "alive": 9, "method": "full"})
     more = {"id": "x", "label": "X"}
     house.add("taken_on", "x", "2031-03-05 08:00", {"batch": more, "alive": 9, "method": "full"})
-    kinds = [(one["id"], one["kind"], one["name"], one["alive"]) for one in whole(house)["items"]]
-    assert kinds == [("c-1", "consignment", "Liners", 50), ("papaya", "crop", "papaya", 9)]
+    kinds = [
+        (one["id"], one["kind"], one["name"], one["batches"], one["alive"])
+        for one in whole(house)["items"]
+    ]
+    assert kinds == [
+        ("c-1", "consignment", "Liners", ["t1"], 50),
+        ("papaya", "crop", "papaya", ["k"], 9),
+    ]
     house.row("crop", "papaya", {"name": "Papaya"})
     assert whole(house)["items"][1]["name"] == "Papaya"
     house.add("lost", "k", "2031-03-06 08:00", {"count": 9, "fate": "died"})

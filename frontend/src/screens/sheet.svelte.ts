@@ -1,3 +1,4 @@
+import { untrack } from "svelte";
 import type { Answer, Trouble } from "../net/office";
 import { keep, kept } from "../shelf/kept";
 import { book } from "./book.svelte";
@@ -18,7 +19,8 @@ export class Sheet<T> {
 
   readonly load = async (): Promise<void> => {
     this.loading = true;
-    if (this.data === null) await this.#fromShelf();
+    // An effect that loads must not run again because something was loaded: it would ask for ever.
+    if (untrack(() => this.data) === null) await this.#fromShelf();
     const answer = await this.#ask();
     this.loading = false;
     if (!answer.ok) {

@@ -135,6 +135,7 @@ def _item(item: Item, book: Book, today: date, known: tuple[Site | None, Stored]
         "kind": item.kind,
         "name": item.name,
         "crop": crop,
+        "batches": [one.id for one in item.batches],
         "began_on": None if began is None else began.isoformat(),
         "alive": alive,
         "holes": holes,

@@ -30,6 +30,7 @@ export const DELAYS = Array.from({ length: 27 }, (_, weeks) => delay(weeks));
 
 export const ITEM: Item = {
   id: "con-1",
+  batches: ["b-1", "b-2"],
   began_on: "2031-03-03",
   kind: "consignment",
   name: "CQ-118",
