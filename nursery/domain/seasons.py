@@ -25,6 +25,8 @@ class Season(NamedTuple):
     first: date
     last: date
     main: bool
+    set_by: str | None = None
+    set_on: date | None = None
 
 
 def ahead(
@@ -114,8 +116,8 @@ def after(day: date, book: Book) -> list[Season]:
             first = date.fromisoformat(f"{year:04d}-{one.first}")
             last = date.fromisoformat(f"{year + turn:04d}-{one.last}")
             if last >= day:
-                found.append(Season(first, last, index == 0))
-    return sorted(found)
+                found.append(Season(first, last, index == 0, one.set_by, one.set_on))
+    return sorted(found, key=lambda one: one[:3])
 
 
 def _pots(batch: Batch, planted: date | None, book: Book) -> Iterator[Reason]:

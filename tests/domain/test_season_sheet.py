@@ -51,6 +51,19 @@ def test_a_consignment_and_a_crop_that_came_by_none_stand_on_the_sheet(house: Ho
     assert [one["id"] for one in whole(house)["items"]] == ["c-1"]
 
 
+def test_weeks_set_by_hand_tell_who_set_them_and_when(house: House) -> None:
+    own = {"first": "10-01", "last": "11-15", "set_by": "g", "set_on": "2031-02-28"}
+    other = {"first": "03-01", "last": "03-31", "set_by": "gone"}
+    weeks = [own, other, {"first": "10-01", "last": "11-15"}]
+    house.row("nursery", "n", {"name": "N", "zone": "Etc/GMT-10", "planting": weeks})
+    told = whole(house)["weeks"][:3]
+    assert [(one["first"], one["main"], one["set_by"], one["set_on"]) for one in told] == [
+        ("2031-10-01", False, None, None),
+        ("2031-10-01", True, "G", "2031-02-28"),
+        ("2032-03-01", False, "gone", None),
+    ]
+
+
 def test_a_consignment_that_nobody_typed_goes_by_its_own_name() -> None:
     house = House()
     del house.rows["consignment"]

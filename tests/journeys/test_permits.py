@@ -10,7 +10,7 @@ import pytest
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from nursery.ops.demo import law
-from nursery.services import templates
+from nursery.services import demo, templates
 from tests.journeys import seen
 from tests.journeys.hands import Hand
 from tests.journeys.offices import Desk, Office, office_on
@@ -220,8 +220,10 @@ def test_planting_weeks_are_set_and_the_loss_is_told(grower: Hand, desk: Desk) -
     assert seen.wrongs(page) == []
     grower.tap("weeks.add")
     expect(row_of(page, "1 JUN to 20 JUN")).to_be_visible()
-    row = desk.get("rows/nursery")["items"][0]["body"]
-    assert row["planting"] == [*was, {"first": "06-01", "last": "06-20"}]
+    *others, new = desk.get("rows/nursery")["items"][0]["body"]["planting"]
+    today = desk.get("season")["today"]
+    set_now = {"first": "06-01", "last": "06-20", "set_by": demo.G.id, "set_on": today}
+    assert (others, new) == (was, set_now)
     row_of(page, "1 JUN to 20 JUN").get_by_role("button", name=re.compile("^Take")).click()
     expect(row_of(page, "1 JUN to 20 JUN")).to_have_count(0)
     assert desk.get("rows/nursery")["items"][0]["body"]["planting"] == was

@@ -4,6 +4,9 @@
 export interface Weeks {
   readonly first: string;
   readonly last: string;
+  /** The person who set them, and the day; absent in weeks that were set before this was kept. */
+  readonly set_by?: string;
+  readonly set_on?: string;
 }
 
 /** The same in one year: ISO days, both included. */

@@ -221,11 +221,13 @@ class EmergencyCard:
 class Weeks:
     """Planting weeks set by hand: from one day of the year to another, both included.
 
-    Of several the first given are the main ones.
+    Of several the first given are the main ones. Who set them, and when, as far as it was told.
     """
 
     first: YearDay
     last: YearDay
+    set_by: Name | None = None
+    set_on: date | None = None
 
 
 class Mark(StrEnum):

@@ -93,14 +93,23 @@ def of_book(book: Book, today: date, stored: Stored) -> dict[str, Any]:
     return {
         "today": today.isoformat(),
         "weather": stored.weather,
-        "weeks": [
-            {"first": one.first.isoformat(), "last": one.last.isoformat(), "main": one.main}
-            for one in weeks
-        ],
+        "weeks": [_set(one, book) for one in weeks],
         "odds": stored.odds,
         "site": site is not None,
         "currency": None if site is None else site.currency,
         "items": [_item(one, book, today, (site, stored)) for one in items(book)],
+    }
+
+
+def _set(weeks: Season, book: Book) -> dict[str, Any]:
+    """Return planting weeks with the name of who set them by hand, and when."""
+    who = book.row("person", weeks.set_by)
+    return {
+        "first": weeks.first.isoformat(),
+        "last": weeks.last.isoformat(),
+        "main": weeks.main,
+        "set_by": weeks.set_by if who is None else who.name,
+        "set_on": None if weeks.set_on is None else weeks.set_on.isoformat(),
     }
 
 

@@ -45,7 +45,10 @@ SETTINGS = {
     "decimal_mark": ".",
     "country": "Caldesh",
     "quick_minutes": 5,
-    "planting": [{"first": "10-01", "last": "11-15"}, {"first": "03-01", "last": "03-31"}],
+    "planting": [
+        {"first": "10-01", "last": "11-15", "set_by": demo.G.id, "set_on": SINCE},
+        {"first": "03-01", "last": "03-31", "set_by": demo.G.id, "set_on": SINCE},
+    ],
     "since": SINCE,
 }
 

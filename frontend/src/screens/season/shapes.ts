@@ -31,6 +31,7 @@ export interface Weather {
 export interface SetWeeks extends Spell {
   readonly main: boolean;
   readonly set_by?: string | null;
+  readonly set_on?: string | null;
 }
 
 export interface Odds {

@@ -59,6 +59,17 @@ test("the three weeks are answered before anybody asks, and others by a tap", as
   expect(screen.getByText("In money: type the cost of a plant, an hour and a pot.")).toBeTruthy();
 });
 
+test("full pots stand below the weeks, and the ways out of them once", async () => {
+  await opens(SEASON);
+  const [note] = screen.getAllByText("pots full 5 weeks before planting");
+  expect(note?.parentElement?.querySelector("dt")?.textContent).toBe("up to 10 weeks");
+  expect(screen.getAllByText(/^Ways out of full pots:/)).toHaveLength(1);
+  cleanup();
+  await forget();
+  await opens(withItem({ delays: DELAYS.map((one) => ({ ...one, pots_full_weeks: 0 })) }));
+  expect(screen.queryByText(/^Ways out of full pots:/)).toBeNull();
+});
+
 test("money stands beside the weeks where its figures were typed", async () => {
   const cost = { plants: 100, hours: 20, pots: 3, total: 123 };
   await opens({ ...withItem({ delays: DELAYS.map((one) => ({ ...one, cost })) }), currency: "kr" });

@@ -5,7 +5,7 @@ import { daysBetween } from "../../words/forms";
 import { parts } from "../weeks/year-days";
 import { money, seasonsLost, type Slip, type Stretch } from "./delays";
 import { ofHundred } from "./odds";
-import type { Cost, Delay, Readiness } from "./shapes";
+import type { Cost, Delay, Item, Readiness, SetWeeks } from "./shapes";
 
 const { say, word } = speech;
 
@@ -26,6 +26,20 @@ export function costs({ code, seasons, first, last }: Stretch): string {
   return first.plant_on === null
     ? say("season.cost.season_only", { n: seasons })
     : say("season.cost.season", { n: seasons, on: first.plant_on });
+}
+
+/** How long before planting pots are full, over the weeks of a stretch; null where they are not. */
+export function potsFull({ first, last }: Stretch): string | null {
+  const [from, to] = [first.pots_full_weeks ?? 0, last.pots_full_weeks ?? 0];
+  if (Math.max(from, to) <= 0) return null;
+  return from === to
+    ? say("season.pots_weeks", { n: to })
+    : say("season.pots_weeks_to", { from, to });
+}
+
+/** What can be done about full pots: what the law holds is potted on only by consent. */
+export function waysOut({ clock }: Pick<Item, "clock">): string {
+  return say(clock === null || clock.released ? "season.ways_out" : "season.ways_out_held");
 }
 
 /** What it costs in money, from the first of its weeks to the last; null where it is none or nobody typed it. */
@@ -120,6 +134,12 @@ export function measureName(measure: string): string {
 /** How many days a stretch has, both ends included. */
 export function length(first: string, last: string): number {
   return daysBetween(first, last) + 1;
+}
+
+/** How many days were set by hand, by whom and when, as far as it was written down. */
+export function setBy(n: number, { set_by: who, set_on: on }: Partial<SetWeeks>): string {
+  if (!who) return say("season.set", { n });
+  return on ? say("season.set_by_on", { n, who, on }) : say("season.set_by", { n, who });
 }
 
 /** `1 MAR`, of a day or of a day of the year: without the year, which the axis has. */
