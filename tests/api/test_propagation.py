@@ -35,7 +35,10 @@ def test_grafts_are_told_with_what_took_and_how_sure_that_is(
     worked = writer.write("worked", [tray], body, NOW - timedelta(days=40))
     cast.phone.push(worked)
     assert told(cast, tray)["take"] == {
-        **{"worked": 40, "all": None, "by_rootstock": [], "by_operator": []}
+        "worked": 40,
+        "all": None,
+        "by_rootstock": [],
+        "by_operator": [],
     }
     count = {"took": 32, "failed": 8}
     cast.phone.push(writer.write("took", [tray], count, NOW - timedelta(days=5)))
