@@ -195,7 +195,7 @@ def _name(play: Play) -> str:
 
 
 def scenes() -> Iterator[dict[str, Any]]:
-    played = [(*scene, None) for scene in SCENES]
+    played: list[tuple[Play, Play, str, Risks | None]] = [(*scene, None) for scene in SCENES]
     played += [(*scene, RISKS) for scene in SCENES if scene[0] in (nothing_known, told_all)]
     for known, typed, on, risks in played:
         house = standing()

@@ -1,5 +1,6 @@
 """What a logger keeps of a room, and in which units files bear it."""
 
+from collections.abc import Mapping
 from enum import StrEnum
 from types import MappingProxyType
 
@@ -17,7 +18,7 @@ MOL_A_DAY = 0.0864
 FLUX, SUM = "micromol", "mol_day"
 # Lux weighs light as an eye does and watts count all rays: how much of it plants use depends on
 # lamp, glass and shade, and no one factor is true of a room. None: such a column is not taken.
-UNITS = MappingProxyType(
+UNITS: Mapping[Quantity, Mapping[str, Unit | None]] = MappingProxyType(
     {
         Quantity.AIR: {"celsius": Unit(1.0), "fahrenheit": Unit(5 / 9, -160 / 9)},
         Quantity.HUMIDITY: {"percent": Unit(1.0), "share": Unit(100.0)},
