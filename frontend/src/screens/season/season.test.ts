@@ -6,19 +6,7 @@ import { axisOf, bedOf, fanOf, measuresOf, missed, ringsOf, stretchesOf } from "
 import { DELAYS, ITEM, SEASON, TODAY } from "./fixture";
 import { best, daysOf, laid, oddsOn, ofHundred } from "./odds";
 import type { Code, Delay, Item, Odds, Readiness } from "./shapes";
-import {
-  brief,
-  costs,
-  costsMoney,
-  facts,
-  howLong,
-  lost,
-  potsFull,
-  readiness,
-  setBy,
-  spelled,
-  waysOut,
-} from "./telling";
+import { brief, costs, costsMoney, facts, howLong, lost, readiness, spelled } from "./telling";
 
 beforeAll(async () => {
   await speech.speak("en");
@@ -42,29 +30,6 @@ describe("what a delay costs", () => {
       "11 to 14 weeks: fewer days to plant, 3 left at last",
       "15 weeks and more: 1 season, to FRI 1 OCT 2032",
     ]);
-  });
-
-  test("tells how long before planting pots are full", () => {
-    const full = (...weeks: (number | null)[]) =>
-      stretches(weeks.map((n, i) => delay(i + 1, "fewer_days", { pots_full_weeks: n }))).map(
-        potsFull,
-      );
-    expect(full(5, 5)).toEqual(["pots full 5 weeks before planting"]);
-    expect(full(0, 1)).toEqual(["pots full 0 to 1 weeks before planting"]);
-    expect(full(1)).toEqual(["pots full 1 week before planting"]);
-    expect(full(0, 0)).toEqual([null]);
-    expect(full(null)).toEqual([null]);
-  });
-
-  test("names the ways out of full pots, by consent where the law holds the plants", () => {
-    const consent = /later potting with the authority's consent/;
-    expect(waysOut(ITEM)).toMatch(consent);
-    expect(waysOut({ clock: null })).toBe(
-      "Ways out of full pots: a bigger pot, later potting, or pull plugs.",
-    );
-    expect(waysOut({ clock: ITEM.clock && { ...ITEM.clock, released: true } })).not.toMatch(
-      consent,
-    );
   });
 
   test.each<[string, readonly Delay[], readonly string[]]>([
@@ -325,10 +290,4 @@ test.each([
 
 test("weeks over a chart are spelled without a year", () => {
   expect(brief("2032-03-01", "2032-03-31")).toBe("1–31 MAR");
-});
-
-test("weeks set by hand tell who set them and when, as far as it is known", () => {
-  expect(setBy(46, { set_by: "G", set_on: "2031-02-28" })).toBe("46 days, G, 28 FEB");
-  expect(setBy(46, { set_by: "G" })).toBe("46 days, G");
-  expect(setBy(1, { set_by: null, set_on: "2031-02-28" })).toBe("1 day");
 });
