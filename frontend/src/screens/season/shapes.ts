@@ -64,7 +64,7 @@ export interface Item {
   readonly id: string;
   readonly kind: "consignment" | "crop";
   /** Absent in what was kept before batches were told. */
-  readonly batches?: readonly string[];
+  readonly batches?: readonly string[] | undefined;
   /** The first day on which one of its batches was here. */
   readonly began_on: string | null;
   readonly name: string;
