@@ -186,3 +186,42 @@ def test_in_the_planting_weeks_three_weeks_cost_a_season(in_march: Hand, march: 
     assert days == {"before": "2032-03-12", "after": "2032-10-01"}
     assert answer(in_march.page) == says(MARCH, "season.slip.season", n=3, seasons=seasons, **days)
     assert seen.wrongs(in_march.page) == []
+
+
+def test_a_delay_tells_of_full_pots_and_weeks_by_whom_they_were_set(
+    in_march: Hand, march: Office
+) -> None:
+    page, told = in_march.page, sheet(Desk(march.url))
+    last = told["delays"][-1]["pots_full_weeks"]
+    first = next(one for one in told["delays"] if one["code"] == "season")["pots_full_weeks"]
+    full = (
+        says(MARCH, "season.pots_weeks", n=last)
+        if first == last
+        else says(MARCH, "season.pots_weeks_to", **{"from": first, "to": last})
+    )
+    column = page.locator("section", has_text=in_march.says("season.delays"))
+    expect(column.get_by_text(full, exact=True)).to_be_visible()
+    expect(column.get_by_text(in_march.says("season.ways_out"), exact=True)).to_be_visible()
+    weeks = Desk(march.url).get("season")["weeks"][0]
+    n = (date.fromisoformat(weeks["last"]) - date.fromisoformat(weeks["first"])).days + 1
+    by = says(MARCH, "season.set_by_on", n=n, who=demo.G.name, on=weeks["set_on"])
+    expect(page.get_by_text(by, exact=True).first).to_be_visible()
+
+
+def test_a_batch_tells_when_its_plants_are_big_enough_and_asks_the_office_once(
+    in_march: Hand, march: Office
+) -> None:
+    page, told = in_march.page, sheet(Desk(march.url))
+    asked: list[str] = []
+    page.on("request", lambda one: asked.append(one.url.partition("/api/v1")[2]))
+    page.goto(f"/#/batch/{told['batches'][0]}")
+    days = {name: told["readiness"][name] for name in ("early", "day", "late")}
+    ready = page.locator("p.line", has_text=says(MARCH, "season.ready.forecast", **days))
+    expect(ready).to_contain_text(told["name"])
+    page.wait_for_timeout(1000)
+    assert {path: asked.count(path) for path in ("/season", "/rows/nursery")} == {
+        "/season": 1, "/rows/nursery": 1,
+    }  # fmt: skip
+    assert seen.wrongs(page) == []
+    ready.get_by_role("link").click()
+    expect(page.locator("main h1")).to_contain_text(told["name"])
