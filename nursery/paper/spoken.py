@@ -132,6 +132,19 @@ def left_in(body: Body, voice: Voice) -> str | None:
     return voice.say("line.left_in", n=figure(body.get("left")) or 0, label=name)
 
 
+def day_checks(body: Body, voice: Voice) -> str | None:
+    """Say which checks of a planting day were signed away, each with its part of the field."""
+    keys = body.get("checks")
+    some = [str(key) for key in keys] if isinstance(keys, list) else []
+    return ", ".join(_day_check(key, voice) for key in some) or None
+
+
+def _day_check(key: str, voice: Voice) -> str:
+    what, _, block = key.partition(":")
+    name = voice.code("day_check", what)
+    return voice.say("planting.at", check=name, block=voice.name("place", block)) if block else name
+
+
 def relabelling(body: Body, _voice: Voice) -> str | None:
     old, new = text(body.get("old")), text(body.get("new"))
     return f"{old} → {new}" if old and new else None

@@ -12,6 +12,7 @@ from nursery.paper.spoken import (
     addressee,
     check,
     count_of,
+    day_checks,
     doubt,
     fate,
     into,
@@ -236,7 +237,12 @@ TELLINGS: Mapping[str, Sequence[Part]] = {
     "readied": (CHECKED_BY,),
     "dosed": (coded("product", "bath"), counted("percent", "line.percent")),
     "skipped": (because(check, plain("reason")),),
-    "signed": (because(coded("act", "act"), plain("reason")), PLANTS),
+    "signed": (
+        because(coded("act", "act"), plain("reason")),
+        PLANTS,
+        on_day("on", "on_day"),
+        day_checks,
+    ),
     "withdrawn": (),
 }
 

@@ -189,3 +189,25 @@ def test_feeding_is_written_of_those_that_stand_together(
     phone.is_sent()
     body = desk.records(pots, "fed")[-1]["body"]
     assert (body["litres"], body["nitrogen_ppm"]) == (20, 100)
+
+
+def test_cuttings_are_set_and_those_with_roots_are_counted(
+    pots: str, phone: Phone, hand: Hand, desk: Desk
+) -> None:
+    phone.go(f"cuttings/{pots}")
+    hand.reads("caution.blade")
+    hand.page.get_by_role("button", name=re.compile(rf"^{hand.says('raise.place')}")).click()
+    hand.page.get_by_role("button", name="Bench 1").click()
+    board(hand, "cuttings.figures", count="30")
+    hand.page.get_by_role("switch", name=hand.says("prune.blades")).click()
+    cuttings = saved(hand, "cuttings.save", label="T3", n=30)
+    phone.go(f"rooted/{cuttings}")
+    board(hand, "rooted.figures", total="21", callused="5")
+    hand.reads("rooted.of", n=21, of=30, percent=70)
+    saved(hand, "rooted.save", label="T3", n=21)
+    phone.offline(False)
+    phone.is_sent()
+    phone.offline()
+    assert desk.records(cuttings, "stuck")[-1]["body"]["parents"] == [pots]
+    assert desk.records(cuttings, "rooted")[-1]["body"] == {"total": 21, "callused": 5}
+    assert desk.get(f"batches/{cuttings}")["crop"] == "mango"
