@@ -64,6 +64,9 @@ WEIGHTS: dict[str, Weight] = {
     "unconfirmed": Weight.NOTE,  # written without a PIN
     "step_against": Weight.NOTE,  # into the sun although something spoke against it
     "planted_against": Weight.NOTE,  # planted although soil, sky, pits or the weeks said no
+    "planted_twice": Weight.NOTE,  # one hole, told of by two
+    "filled_living": Weight.NOTE,  # a new plant where one was living
+    "looked_at_nothing": Weight.NOTE,  # a count of a position that nobody planted
     "grades_differ": Weight.NOTE,  # graded were more or fewer plants than live
     "paper_differs": Weight.NOTE,  # certificate or permit says another figure than the count
 }

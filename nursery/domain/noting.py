@@ -7,7 +7,7 @@ from typing import Any
 from nursery.domain.entry import Entry
 from nursery.domain.kinds import common, field, health, law, life
 from nursery.domain.kinds import place as rooms
-from nursery.domain.kinds.count import Fate, Lost
+from nursery.domain.kinds.count import Fate, Lost, Sent
 from nursery.domain.record import (
     Acceptance,
     Booking,
@@ -75,6 +75,8 @@ HAPPENINGS = frozenset(
         life.Plugged,
         life.Wilted,
         field.Planted,
+        field.Refilled,
+        Sent,
         rooms.Watered,
         rooms.Forecast,
     )
