@@ -2,6 +2,7 @@
 
 from datetime import timedelta
 from importlib import import_module
+from typing import Any
 
 import orjson
 from django.apps import apps
@@ -22,17 +23,20 @@ def of_the_version_before(row: SubjectRow) -> None:
     row.save()
 
 
+def told(cast: Cast) -> Any:
+    return cast.grower.get("/api/v1/batches/b-9").json()["propagation"]
+
+
 def test_what_was_written_before_an_upgrade_is_told_after_it(cast: Cast, writer: Writer) -> None:
     batch = {"id": "b-9", "label": "T9", "crop": "Mango"}
     body = {"batch": batch, "seeds": 50}
     cast.phone.push(writer.write("sown", ["b-9"], body, NOW - timedelta(days=30)))
     cast.phone.push(writer.write("emerged", ["b-9"], {"total": 30}, NOW - timedelta(days=10)))
     of_the_version_before(SubjectRow.objects.get(ident="b-9"))
-    told = lambda: cast.grower.get("/api/v1/batches/b-9").json()["propagation"]  # noqa: E731
-    assert told() is None
+    assert told(cast) is None
     fold_anew.mark(apps, connection.schema_editor())
-    assert told()["germination"]["percent"] == 60.0
+    assert told(cast)["germination"]["percent"] == 60.0
     nursery = SubjectRow.objects.get(ident="b-9").nursery.ident
     assert refold.stale(nursery) > 0
     assert refold.differences(nursery) == []
-    assert told()["germination"]["percent"] == 60.0
+    assert told(cast)["germination"]["percent"] == 60.0
