@@ -348,14 +348,14 @@ def test_a_phone_is_told_what_the_figures_come_from(house: House) -> None:
     read(house, "tr4", f"{TODAY} 08:00", dry_spell_percent=35)
     house.add("forecast", "citrus", f"{TODAY} 07:00", {"days": [
         {"on": TODAY, "high_c": 31, "rain_mm": 5}, {"on": "2032-03-01", "high_c": 40},
-        {"on": "2032-03-14", "high_c": 30},
+        {"on": "2032-03-14", "high_c": 30, "low_c": 7},
     ]})  # fmt: skip
     wet = {"wet_to_cm": {"value": 22, "on": TODAY}}
     assert group(house)["ahead"] == {
         "field": {"tr3": wet, "tr4": {**wet, "dry_spell_percent": {"value": 35, "on": TODAY}}},
         "sky": {
-            TODAY: {"high_c": 31, "rain_mm": 5, "wind_kmh": None},
-            "2032-03-14": {"high_c": 30, "rain_mm": None, "wind_kmh": None},
+            TODAY: {"high_c": 31, "low_c": None, "rain_mm": 5, "wind_kmh": None},
+            "2032-03-14": {"high_c": 30, "low_c": 7, "rain_mm": None, "wind_kmh": None},
         },
         "odds": None,
         "booked": True,

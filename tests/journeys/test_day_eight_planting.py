@@ -126,6 +126,18 @@ def test_a_forecast_by_hand_counts_at_once(grower: Worker) -> None:
     expect(check(grower, "wind")).to_contain_text("up to 39 km/h in three days, below 30 km/h")
 
 
+def test_a_low_that_was_typed_stays_when_the_day_is_typed_again(grower: Worker) -> None:
+    opens(grower, f"{SHEET}/sky")
+    types(grower, "Forecast by hand", "FRI 12 MAR: lowest", "12")
+    saves(grower, 1)
+    opens(grower, f"{SHEET}/sky")
+    types(grower, "Forecast by hand", "FRI 12 MAR: wind", "38")
+    saves(grower, 1)
+    opens(grower, f"{SHEET}/sky")
+    low = grower.hand.page.get_by_role("button", name=re.compile("^FRI 12 MAR: lowest"))
+    expect(low).to_contain_text("12 °C")
+
+
 def test_figures_as_they_are_leave_three_checks_that_are_named(grower: Worker) -> None:
     opens(grower, f"{SHEET}/field")
     for terrace, pits, shelter in (("Terrace 3", 72, 95), ("Terrace 4", 72, 90)):
@@ -201,6 +213,9 @@ def test_the_office_says_the_same_once_it_has_heard_it(grower: Worker, desk: Des
     grower.is_sent()
     grower.hears()
     is_judged(grower, "dry_spell", SHELTER, "pots_full", terrace_3="go", terrace_5="go")
+    [told] = desk.get("planting")["items"]
+    sky = {"high_c": 31, "low_c": 12, "rain_mm": 3, "wind_kmh": 18}
+    assert told["ahead"]["sky"][FRIDAY.isoformat()] == sky
     signed = [one for one in bodies(desk, n.T1, "signed") if one["act"] == "planting"]
     assert [one.get("checks") for one in signed] == [
         ["dry_spell"],

@@ -24,6 +24,7 @@ interface Figure {
 
 export interface Sky {
   readonly high_c?: number | null;
+  readonly low_c?: number | null;
   readonly rain_mm?: number | null;
   readonly wind_kmh?: number | null;
 }

@@ -65,5 +65,5 @@ def _sky(group: Group, book: Book, today: date) -> Iterator[tuple[str, dict[str,
     for day in sorted(days & said.keys()):
         yield (
             day.isoformat(),
-            {name: getattr(said[day], name) for name in ("high_c", "rain_mm", "wind_kmh")},
+            {name: getattr(said[day], name) for name in ("high_c", "low_c", "rain_mm", "wind_kmh")},
         )

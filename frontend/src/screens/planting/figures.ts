@@ -19,6 +19,7 @@ export const BOUNDS: Readonly<Record<string, Bounds>> = {
   shelter_cm: { least: 0, most: 600 },
   dry_spell_percent: { least: 0, most: 100 },
   high_c: { least: -10, most: 50 },
+  low_c: { least: -20, most: 40 },
   rain_mm: { least: 0, most: 300 },
   wind_kmh: { least: 0, most: 150 },
 };
