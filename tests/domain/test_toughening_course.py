@@ -194,6 +194,18 @@ def test_the_latest_word_on_the_coming_five_days_is_the_sky(house: House) -> Non
     assert found.mean_high_c is None
 
 
+def test_heat_that_was_told_of_a_tray_freezes_its_step(house: House) -> None:
+    """Rule U-9: a planting day without blocks has plants alone to write a forecast about."""
+    stepped(house, "2032-01-05 08:00", "forward", shade_percent=50)
+    days = {"days": [{"on": "2032-01-12", "high_c": 38}]}
+    house.add("forecast", "t1", "2032-01-11 07:00", days)
+    found = course(house, "2032-01-11")
+    assert found.sky.highs_c == (38,)
+    assert found.advice is not None
+    assert found.advice.doing == "freeze"
+    assert [one.code for one in found.advice.reasons] == ["toughening_heat"]
+
+
 def test_three_days_behind_make_a_mean(house: House) -> None:
     stepped(house, "2032-01-05 08:00", "forward", shade_percent=50)
     days = [{"on": f"2032-01-{d}", "high_c": h} for d, h in (("10", 24), ("11", 25), ("12", 26))]

@@ -214,13 +214,14 @@ def _days(first: date, end: date) -> Iterable[date]:
 
 
 def forecasts(book: Book) -> Mapping[date, rooms.SkyOn]:
-    """Return the latest forecast of each day, whatever place it was written about."""
+    """Return the latest forecast of each day, whatever place or plants it was written about."""
     return _forecasts(book, None)
 
 
 def _forecasts(book: Book, until: datetime | None) -> Mapping[date, rooms.SkyOn]:
+    records = (one.record for some in (book.places, book.batches) for one in some.values())
     told = sorted(
-        (one for place in book.places.values() for one in place.record.happenings),
+        (one for record in records for one in record.happenings),
         key=lambda one: (one.at, one.entry),
     )
     return {
