@@ -70,7 +70,10 @@ def test_the_program_is_the_one_named_then_the_crop_s_then_its_profile_s() -> No
     house.row("crop", "finger-lime", {"name": "Lime", "profile": PROFILE})
     assert course(house, "2032-01-01").program.id == "lime"
     house.row("program", "over", {**PROGRAM, "until": "2031-12-31"})
+    house.row("program", "to-come", {**PROGRAM, "since": "2032-01-02"})
     assert course(house, "2032-01-01").program.id == "lime"
+    assert course(house, "2032-01-02").program.id == "to-come"
+    house.row("program", "to-come", {**PROGRAM, "since": "2032-01-02", "until": "2032-01-02"})
     house.row("program", "slow", PROGRAM)
     assert course(house, "2032-01-01").program.id == "slow"
     house.row("program", "own", {**PROGRAM, "crops": []})

@@ -105,7 +105,11 @@ def program_of(batch: Batch, steps: Sequence[Happening], book: Book, today: date
 def own_program(crop: str | None, book: Book, today: date) -> Program | None:
     """Return the nursery's own program for a crop, by the first row that is in use today."""
     found: Iterator[Program] = (row for _, row in book.rows_of("program"))
-    in_use = (one for one in found if not (one.until and one.until < today))
+    in_use = (
+        one
+        for one in found
+        if not (one.since and one.since > today) and not (one.until and one.until < today)
+    )
     return next((one for one in in_use if crop in one.crops), None)
 
 
