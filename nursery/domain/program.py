@@ -11,8 +11,6 @@ from nursery.science import light
 
 # One step in five to seven days. (Rule of thumb, from memory.)
 LEAST_DAYS = Count(5)
-# Held longer than this past readiness, roots begin to circle. (Rule of thumb, from memory.)
-HELD_WEEKS = Count(4)
 # What a step may be checked for, and what each is answered by (rule U-8).
 SCORCH, WILT, ROOTS, PESTS = Name("scorch"), Name("wilt"), Name("roots"), Name("pests")
 CHECKS = (SCORCH, WILT, ROOTS, PESTS)
@@ -61,7 +59,6 @@ class Limits:
     wind_kmh: float = 40.0
     cold_c: float = 8.0
     tropical: bool = True
-    held_weeks: Count = HELD_WEEKS
 
 
 USUAL_LIMITS = Limits()

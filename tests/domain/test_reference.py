@@ -130,6 +130,12 @@ def test_a_row_holds_values_and_not_texts() -> None:
     assert permit.terms[0].as_json() == {**DAYS, "reaches_running": False}
 
 
+def test_a_program_that_says_a_limit_no_longer_known_is_read_without_it() -> None:
+    limits = {"heat_c": 34, "held_weeks": 4}
+    program = reference.read("program", "x", {**SOUND["program"], "limits": limits})
+    assert program == reference.read("program", "x", SOUND["program"])
+
+
 def line(ident: str, stated: int | None) -> dict[str, Any]:
     return {"id": ident, "crop": "finger-lime", "stated": stated}
 

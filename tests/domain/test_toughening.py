@@ -1,5 +1,6 @@
 """The program of toughening: forward, stay, back one step, or wait (rules U-1 to U-5)."""
 
+from dataclasses import fields
 from datetime import date, timedelta
 from typing import Any
 
@@ -59,6 +60,26 @@ def test_three_days_of_37_stop_a_step_whose_days_are_over() -> None:
     advice = told(1, date(2032, 2, 12), sky=Sky(highs_c=(37, 37, 37)))
     assert (advice.doing, advice.to.shade_percent) == (Doing.FREEZE, 50)
     assert advice.reasons[0].params == {"high": 37, "n": 3, "most": 35.0}
+
+
+# What a limit lets pass once it is set so high, or so low.
+LOOSE: dict[str, tuple[float | bool, Seen, Sky]] = {
+    "scorch_share": (0.5, Seen(14, 60), Sky()),
+    "wilt_share": (0.5, Seen(wilted=5, wilted_of=20), Sky()),
+    "heat_c": (40, Seen(), Sky(highs_c=(37,))),
+    "heat_above_mean_c": (10, Seen(), Sky(highs_c=(33,), mean_high_c=25)),
+    "wind_kmh": (60, Seen(), Sky(wind_kmh=(50,))),
+    "cold_c": (2, Seen(), Sky(lows_c=(5,))),
+    "tropical": (False, Seen(), Sky(lows_c=(5,))),
+}
+
+
+@pytest.mark.parametrize("limit", [one.name for one in fields(Limits)])
+def test_each_limit_of_a_program_stops_or_turns_a_step(limit: str) -> None:
+    loose, seen, sky = LOOSE[limit]
+    stopped = told(1, date(2032, 2, 12), seen, sky).doing
+    assert stopped in (Doing.BACK, Doing.FREEZE)
+    assert told(1, date(2032, 2, 12), seen, sky, **{limit: loose}).doing is Doing.FORWARD
 
 
 @pytest.mark.parametrize(
