@@ -5,7 +5,7 @@ without a source is from memory, unless it is the grower's own (rules X-1 to X-4
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 from typing import Any
 
@@ -19,7 +19,9 @@ from nursery.domain.program import (
     PESTS,
     ROOTS,
     SCORCH,
+    USUAL_LIMITS,
     WILT,
+    Limits,
     Program,
     Step,
     Wind,
@@ -34,6 +36,8 @@ WAYS = ("seed", "cuttings", "grafted", "budded", "tissue_culture")
 OUTDOORS = (Wind.SIDES_OPEN_HOURS, Wind.SIDES_OPEN, Wind.LEE, Wind.EXPOSED)
 # From this shade on plants stand in the nursery's half light. (Rule of thumb, from memory.)
 HALF_SHADE = 45.0
+# What grows in such cold comes from lands with frost. (Common sense, no source.)
+COLD_LANDS_FROM = 5.0
 
 
 __all__ = ["Amiss", "Curve", "Figure", "PestOf", "Profile", "curve_of", "read"]
@@ -111,7 +115,15 @@ class Profile:
             for n, shade in enumerate(self.shade)
         )
         name = self.name.get("en", self.id)
-        return Program(self.id, name, steps, "crop profile")
+        return Program(self.id, name, steps, "crop profile", _limits(self.warmth_c))
+
+
+def _limits(warmth: Mapping[str, Figure]) -> Limits:
+    """Return the usual limits, with the cold that hurts this crop; some it does not (rule U-12)."""
+    chill, growth = warmth.get("chill_below"), warmth.get("growth_from")
+    if chill is not None:
+        return replace(USUAL_LIMITS, cold_c=chill.middle)
+    return replace(USUAL_LIMITS, tropical=growth is None or growth.middle > COLD_LANDS_FROM)
 
 
 def _fed(n: int, shade: float, steps: int) -> str | None:

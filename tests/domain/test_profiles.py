@@ -80,6 +80,29 @@ def test_a_program_asks_at_each_step_what_the_trade_asks(
     assert [step.feed for step in steps] == feeds
 
 
+@pytest.mark.parametrize(
+    ("crop", "warmth", "tropical", "cold"),
+    [
+        # The crop's own cold where it is known, else the usual one, and none for cold lands.
+        ("coffee", None, True, 4),
+        ("banana", None, True, 12),
+        ("avocado", None, True, 8),
+        ("apple", None, False, 8),
+        ("native_conifer", None, False, 8),
+        ("apple", {}, True, 8),
+        ("apple", {"growth_from": {"low": 5}, "chill_below": {"low": 2}}, True, 2),
+    ],
+)
+def test_a_program_stops_for_the_cold_that_hurts_the_crop(
+    crop: str, warmth: dict[str, Any] | None, tropical: bool, cold: float
+) -> None:
+    """Rule U-12."""
+    [raw] = [one for one in shipped() if one["id"] == crop]
+    profile = profiles.read(raw if warmth is None else {**raw, "warmth_c": warmth})
+    limits = profile.program().limits
+    assert (limits.tropical, limits.cold_c) == (tropical, cold)
+
+
 def test_a_figure_without_a_range_is_its_own_middle() -> None:
     assert Figure(3).middle == 3
 
