@@ -1,6 +1,7 @@
 """Levels of the planting day are the grower's, and the risk of a dry spell is that of the odds."""
 
 import json
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -53,6 +54,25 @@ def test_a_level_of_the_grower_s_moves_its_check_and_emptied_it_is_usual(
     assert judged(cast, "heat")["params"] == {"go": 30, "no": 32.5, "value": 33}
     assert site(cast, 2).status_code == 200
     assert judged(cast, "heat")["colour"] == "wait"
+
+
+def test_seedlings_raised_here_have_a_planting_day_under_the_name_of_their_crop(
+    cast: Cast, booked: str, writer: Writer
+) -> None:
+    row = {"rev": 0, "body": {"name": "Papaya"}}
+    path = "/api/v1/rows/crop/papaya"
+    taken = cast.grower.put(path, json.dumps(row), content_type="application/json")
+    assert taken.status_code == 200
+    new = {"id": "s-1", "label": "S1", "crop": "papaya"}
+    cast.phone.push(
+        writer.write("sown", ["s-1"], {"batch": new, "seeds": 60}, NOW - timedelta(days=90)),
+        writer.write("emerged", ["s-1"], {"total": 45}, NOW - timedelta(days=40)),
+        writer.write("booked", ["s-1"], {"act": "planting", "on": ON}, NOW),
+    )
+    groups = cast.grower.get("/api/v1/planting").json()["items"]
+    assert [one["batches"] for one in groups] == [[booked], ["s-1"]]
+    assert (groups[1]["id"], groups[1]["name"], groups[1]["on"]) == ("papaya", "Papaya", ON)
+    assert [one["id"] for one in groups[1]["blocks"]] == [BLOCK]
 
 
 BAD = {

@@ -96,6 +96,39 @@ def test_a_day_is_told_sixty_days_before_the_planting_weeks(
     assert found == ([] if on is None else [on])
 
 
+def sown(house: House, name: str) -> None:
+    new = {"id": name, "label": name.upper(), "crop": "papaya"}
+    house.add("sown", name, f"{ARRIVED} 08:00", {"batch": new, "seeds": 60})
+    house.add("emerged", name, "2031-04-20 08:00", {"total": 45})
+
+
+def test_plants_sown_here_have_a_day_by_their_crop_once_they_are_booked(house: House) -> None:
+    """Rule V-5: trays of a crop that nobody booked or brought to the sun stay behind."""
+    house.row("crop", "papaya", {"name": "Papaya"})
+    for name in ("s1", "s2"):
+        sown(house, name)
+    assert [one["id"] for one in told.of_book(house.book(), day(TODAY))] == ["c-1"]
+    booked(house, ("s1", "tr4"), people=2)
+    liners, found = told.of_book(house.book(), day(TODAY))
+    assert (liners["id"], liners["name"], liners["on"]) == ("c-1", "Liners", TODAY)
+    assert (found["id"], found["name"], found["on"]) == ("papaya", "Papaya", ON)
+    assert (found["batches"], [one["id"] for one in found["blocks"]]) == (["s1"], ["tr4"])
+    assert (found["day"]["people"], found["plants"]["released"]) == (2, None)
+    after = told.of_book(house.book(), day("2032-03-13"))
+    assert [one["id"] for one in after] == ["c-1"]
+
+
+def test_plants_sown_here_have_a_day_once_they_are_brought_to_the_sun(house: House) -> None:
+    """Rule V-5."""
+    house.row("program", "papayas", {**PROGRAM, "crops": ["papaya"]})
+    for name in ("s1", "s2"):
+        sown(house, name)
+    house.add("stepped", "s2", "2032-03-01 07:00", {"step": "forward", "shade_percent": 0})
+    _, found = told.of_book(house.book(), day(TODAY))
+    assert (found["id"], found["name"], found["batches"]) == ("papaya", "papaya", ["s2"])
+    assert found["plants"]["toughened"]["shade"] == 0
+
+
 def test_the_day_is_the_first_that_is_booked_and_else_today(house: House) -> None:
     """Rule V-5."""
     assert group(house)["on"] == TODAY

@@ -142,6 +142,17 @@ def test_blocks_are_told_with_their_pits_and_shelter_rows(house: House) -> None:
     ]  # fmt: skip
 
 
+def test_plants_that_came_by_no_consignment_have_blocks_as_others_have(house: House) -> None:
+    house.row(*place("tr3", "terrace", "citrus", holes=30))
+    new = {"id": "s", "label": "S", "crop": "papaya"}
+    house.add("sown", "s", "2031-03-05 08:00", {"batch": new, "seeds": 60})
+    house.add("emerged", "s", "2031-04-20 08:00", {"total": 45})
+    _, found = whole(house)["items"]
+    assert (found["id"], found["alive"], found["holes"]) == ("papaya", 45, 30)
+    assert [one["id"] for one in found["blocks"]] == ["tr3"]
+    assert found["labour"]["plants"] == 30
+
+
 # Odds
 
 

@@ -38,6 +38,8 @@ export interface Signature {
 /** What the office tells of one group of plants and the blocks that wait for them. */
 export interface Told {
   readonly id: string;
+  /** That of the consignment or the crop; an older office tells none. */
+  readonly name?: string;
   readonly on: string;
   readonly batches: readonly string[];
   readonly plants: Plants;

@@ -29,7 +29,7 @@ def _stopped(batch: Batch, block: str, on: date, book: Book) -> list[str]:
     row = book.row("place", block)
     if row is None or not row.holes:
         return []
-    group = Group(batch.id, (batch,), (block,), on)
+    group = Group(batch.id, batch.id, (batch,), (block,), on)
     day, blocks = of_day(group, row.holes, book, on), [of_block(block, book, on)]
     found = checks(Plants(0), day, blocks, levels_of(book))
     signed = {key for one in signed_for(group, book) if sound(one, book) for key in one.checks}

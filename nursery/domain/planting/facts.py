@@ -6,10 +6,11 @@ from datetime import date, timedelta
 from math import ceil
 from typing import Any
 
-from nursery.domain import grades, holds, notices, quarantine, reentry, seasons
+from nursery.domain import grades, holds, quarantine, reentry, seasons
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.overrides import sound
+from nursery.domain.planted_together import CONSIGNMENT, Item, items
 from nursery.domain.planting.day import Block, Check, Day, Odds, Plants, checks, verdict
 from nursery.domain.planting.dry_spell import Risks
 from nursery.domain.planting.figures import FIGURES_COUNT, OF_THE_FIELD, value
@@ -26,9 +27,10 @@ _WORST = (Doing.DONE, Doing.FORWARD, Doing.STAY, Doing.FREEZE, Doing.BACK)
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """Plants that go out together, by their consignment, and the blocks that wait for them."""
+    """Plants that go out together, and the blocks that wait for them."""
 
     id: str
+    name: str
     batches: tuple[Batch, ...]
     blocks: tuple[str, ...]
     on: date
@@ -67,15 +69,24 @@ def levels_of(book: Book) -> Levels:
 
 def _groups(book: Book, today: date) -> Iterator[Group]:
     near = _near(book, today)
-    for account in book.once(notices.accounts):
-        batches = tuple(
-            one for one in map(book.batches.__getitem__, account.batches) if (one.alive or 0) > 0
-        )
+    for item in items(book):
+        batches = _going(item, book, today)
         booked = [one for _, one in bookings(batches, book) if one.on >= today]
         begun = any(_begun(one, book, today) for one in batches)
         if batches and (begun or booked or (near and _is_planned(book))):
             on = min((one.on for one in booked), default=near or today)
-            yield Group(account.consignment, batches, _blocks(batches, on, book), on)
+            yield Group(item.id, item.name, batches, _blocks(batches, on, book), on)
+
+
+def _going(item: Item, book: Book, today: date) -> tuple[Batch, ...]:
+    """Return a whole consignment; of a crop the batches brought to the sun or booked (rule V-5)."""
+    if item.kind == CONSIGNMENT:
+        return item.batches
+    return tuple(
+        one
+        for one in item.batches
+        if _begun(one, book, today) or any(said.on >= today for said in _planting(one.record))
+    )
 
 
 def _near(book: Book, today: date) -> date | None:

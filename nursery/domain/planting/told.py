@@ -33,6 +33,7 @@ def of_group(found: Facts, book: Book) -> dict[str, Any]:
         }
     return {
         "id": group.id,
+        "name": group.name,
         "on": group.on.isoformat(),
         "batches": [one.id for one in group.batches],
         "plants": {**_plain(found.plants), "toughened": toughened},

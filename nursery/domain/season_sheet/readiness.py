@@ -10,6 +10,7 @@ from typing import Any
 
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
+from nursery.domain.planted_together import items
 from nursery.domain.profiles import OF_COUNTS, Curve, Profile, curve_of
 from nursery.domain.reference.growing import USUAL_FIT_SHARE
 from nursery.domain.season_sheet import growth, kin, sheet
@@ -36,7 +37,7 @@ def of_book(book: Book) -> dict[str, dict[str, Any]]:
     """Return the forecast of every group of the sheet for which one can be made (rule J-1)."""
     share = next((row.fit_share for _, row in book.rows_of("site")), USUAL_FIT_SHARE)
     found = {}
-    for item in sheet.items(book):
+    for item in items(book):
         _, profile = sheet.profile_of(item, book)
         grown = growth.of_group(item.batches, profile, book)
         if profile is not None and grown.state == growth.FORECAST:

@@ -7,9 +7,10 @@ from math import ceil
 from types import MappingProxyType
 from typing import Any
 
-from nursery.domain import notices, seasons
+from nursery.domain import seasons
 from nursery.domain.batch import Batch
-from nursery.domain.book import Book, gone
+from nursery.domain.book import Book
+from nursery.domain.planted_together import Item, items
 from nursery.domain.planting import facts
 from nursery.domain.planting.day import Block
 from nursery.domain.profiles import Profile
@@ -20,7 +21,6 @@ from nursery.domain.seasons import Season
 from nursery.domain.toughening import course
 from nursery.domain.weather.shown import ENOUGH_YEARS
 
-CONSIGNMENT, CROP = "consignment", "crop"
 # Care is taken as the look-overs of so many days, in hours a week (rule J-6).
 CARE_DAYS = 28
 # What is said of pots where nobody can say when they are emptied.
@@ -35,47 +35,6 @@ class Stored:
     weather: Mapping[str, Any] | None = None
     odds: Mapping[str, Any] | None = None
     readiness: Mapping[str, Mapping[str, Any]] = field(default_factory=lambda: NOTHING)
-
-
-@dataclass(frozen=True, slots=True)
-class Item:
-    """Plants that are planted together: a consignment, or a crop that came by no consignment."""
-
-    id: str
-    kind: str
-    name: str
-    crop: str | None
-    batches: tuple[Batch, ...]
-
-
-def items(book: Book) -> tuple[Item, ...]:
-    """Return every group with living plants."""
-    accounts = book.once(notices.accounts)
-    found = [
-        Item(one.consignment, CONSIGNMENT, _name(one.consignment, book), None, batches)
-        for one in accounts
-        if (batches := _living(map(book.batches.__getitem__, one.batches)))
-    ]
-    taken = {name for one in accounts for name in one.batches}
-    others: dict[str, list[Batch]] = {}
-    for name, batch in sorted(book.batches.items()):
-        crop = None if name in taken else course.crop_of(batch, book)
-        if crop is not None:
-            others.setdefault(crop, []).append(batch)
-    for crop, some in sorted(others.items()):
-        row = book.row("crop", crop)
-        if batches := _living(some):
-            found.append(Item(crop, CROP, crop if row is None else row.name, crop, batches))
-    return tuple(found)
-
-
-def _living(some: Any) -> tuple[Batch, ...]:
-    return tuple(one for one in some if (one.alive or 0) > 0 and not gone(one))
-
-
-def _name(consignment: str, book: Book) -> str:
-    row = book.row("consignment", consignment)
-    return consignment if row is None else str(row.name)
 
 
 def profile_of(item: Item, book: Book) -> tuple[str | None, Profile | None]:
@@ -119,7 +78,7 @@ def _item(item: Item, book: Book, today: date, known: tuple[Site | None, Stored]
     clock = when.clock_of(item.batches, book, today)
     free = when.free_on(clock, item.batches, book, today)
     days = when.toughening_days(item.batches, book, today)
-    blocks = _blocks(item, book, today)
+    blocks = facts.blocks_of(item.batches, book, today)
     alive = sum(one.alive or 0 for one in item.batches)
     holes = sum(one.planned for one in blocks)
     full = [(on, one.alive or 0) for one in item.batches if (on := seasons.full_on(one, book))]
@@ -161,13 +120,6 @@ def _item(item: Item, book: Book, today: date, known: tuple[Site | None, Stored]
         "blocks": [_block(one, book) for one in blocks],
         "delays": table,
     }
-
-
-def _blocks(item: Item, book: Book, today: date) -> tuple[Block, ...]:
-    """Return the blocks that wait for plants, those of consignments first asked for by booking."""
-    if item.kind != CONSIGNMENT:
-        return ()
-    return facts.blocks_of(item.batches, book, today)
 
 
 def _block(one: Block, book: Book) -> dict[str, Any]:

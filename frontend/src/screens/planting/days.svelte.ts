@@ -4,6 +4,7 @@ import { local } from "../../words/forms";
 import { speech } from "../../parts/speech.svelte";
 import { book } from "../book.svelte";
 import { instantAt } from "../day";
+import { names } from "../names.svelte";
 import { phone } from "../phone.svelte";
 import { BookOf } from "../room/book-of.svelte";
 import { tree } from "../room/seats.svelte";
@@ -14,6 +15,11 @@ const NO_GROUPS: readonly Told[] = [];
 
 export function groupsTold(): readonly Told[] {
   return phone.outlook?.planting ?? NO_GROUPS;
+}
+
+/** A consignment's name, or that of the crop of plants that came by none. */
+export function calledOf({ id, name }: Told): string {
+  return name ?? names.of("consignment", id);
 }
 
 /** Make it while a component begins: it reads the records about the plants and their blocks. */
