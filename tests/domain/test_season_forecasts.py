@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from nursery.domain.planted_together import items
 from nursery.domain.profiles import curve_of
 from nursery.domain.profiles import read as read_profile
 from nursery.domain.reference import Site, SoilKind
@@ -52,7 +53,7 @@ def measured(house: House, batch: str, on: date, heights: Any, first: int = 0) -
 
 def forecast(house: House, share: float = 0.9) -> dict[str, Any]:
     book = house.book()
-    [item] = sheet.items(book)
+    [item] = items(book)
     _, profile = sheet.profile_of(item, book)
     assert profile is not None
     grown = growth.of_group(item.batches, profile, book)

@@ -2,6 +2,7 @@
 
 import pytest
 
+from nursery.domain.planted_together import items
 from nursery.domain.season_sheet import growth, kin, sheet
 from tests.domain.house import House
 from tests.domain.test_toughening_course import PROFILE
@@ -38,7 +39,7 @@ def split(
 
 def grown(made: House, crop: str = "lime") -> growth.Growth:
     book = made.book()
-    item = next(one for one in sheet.items(book) if one.id == crop)
+    item = next(one for one in items(book) if one.id == crop)
     return growth.of_group(item.batches, sheet.profile_of(item, book)[1], book)
 
 
