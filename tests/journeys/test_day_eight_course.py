@@ -16,7 +16,7 @@ from nursery.services import demo, words
 from nursery.services.word_forms import House
 from tests.journeys import seen
 from tests.journeys.offices import Desk, Office, office_at
-from tests.journeys.phones import DESK, PHONE
+from tests.journeys.phones import DESK
 from tests.journeys.sheets import bodies, chips, keeps, opens, saves, saves_as_it_is, types
 from tests.journeys.workers import Worker, at_the_desk, person, there
 
@@ -79,7 +79,8 @@ def asked(worker: Worker) -> Locator:
 def is_asked(worker: Worker, *checks: str) -> None:
     """Read on the round what the step wants looked at, of every tray; nothing else."""
     opens(worker, "round")
-    expect(worker.hand.page.locator("main h1").first).to_be_visible()
+    page, title = worker.hand.page, worker.hand.says("round.title")
+    expect(page.locator("main h1").first).to_contain_text(title)
     expect(asked(worker).get_by_role("link")).to_have_count(len(checks))
     for check in checks:
         line = asked(worker).get_by_role("link").filter(has_text=worker.hand.says(check))
@@ -184,7 +185,8 @@ def test_under_30_percent_the_round_asks_for_the_wilt_test_and_for_roots(
     is_asked(w1)
     for pot in n.POTS:
         assert bodies(desk, pot, "wilted") == [{"wilted": 0, "of": 20}]
-        assert (bodies(desk, pot, "plugged")[-1]["none"], desk.alive("T1")) == (3, [50])
+        roots = bodies(desk, pot, "plugged")[-1]
+        assert {key: roots.get(key) for key in ("none", "few")} == {"none": 3, "few": 2}
 
 
 def test_mornings_of_open_sky_come_next(w1: Worker, office: Office, desk: Desk) -> None:
@@ -202,9 +204,7 @@ def test_on_7_march_no_shade_is_left(w1: Worker, office: Office, desk: Desk) -> 
     comes(w1, office, OPEN_SKY, "07:20")
     is_asked(w1, "check.toughen_scorch")
     opens(w1, CLOTH)
-    expect(w1.hand.page.locator(".now .big")).to_contain_text(
-        w1.hand.says("line.sun_hours", n=5)
-    )
+    expect(w1.hand.page.locator(".now .big")).to_contain_text(w1.hand.says("line.sun_hours", n=5))
     counts(w1, "toughen.scorched", 1)
     advised(w1, "forward", 30)
     saves(w1, "toughen.save.forward", n=0)
@@ -227,3 +227,73 @@ def test_on_9_march_two_of_60_are_scorched_and_nothing_is_left_to_do(
     opens(w1, CLOTH)
     advised(w1, "done", 0)
     assert desk.get("needs-a-look")["doubts"] == []
+
+
+def test_one_more_wilted_and_each_tray_is_graded(w1: Worker, office: Office, desk: Desk) -> None:
+    hand = w1.hand
+    comes(w1, office, TUESDAY, "13:05")
+    opens(w1, f"lose/{n.T6}")
+    w1.add(hand.says("fate.died", n=0))
+    saves(w1, "lose.save", label="T6", lost=hand.says("fate.died", n=1))
+    for tray, grades in GRADES.items():
+        opens(w1, f"grade/{tray}/{n.SHADE_HOUSE}")
+        for grade, plants in zip("abc", grades, strict=True):
+            if plants:
+                types(w1, "grade.grades", f"grade.{grade}", str(plants))
+        before = hand.page.url
+        hand.tap_named(hand.says("grade.save"))
+        expect(hand.page).not_to_have_url(before)
+    w1.is_sent()
+    assert desk.get("needs-a-look")["doubts"] == []
+
+
+def laths(page: Page) -> list[int]:
+    """Return how much shade the laths of the bed line give, in percent, as they follow."""
+    drawn = page.locator("main svg.bed path.filled")
+    expect(drawn).to_have_count(1)
+    path = str(drawn.get_attribute("d"))
+    starts = [float(x) for x in re.findall(r"M([\d.]+) ", path)]
+    wide = [float(x) for x in re.findall(r"h([\d.]+)v", path)]
+    room = starts[1] - starts[0]
+    shades = [round(100 * one / room) for one in wide]
+    return [
+        shade for shade, before in zip(shades, [None, *shades], strict=False) if shade != before
+    ]
+
+
+def test_the_bed_line_and_the_grades_are_read_at_the_office(
+    browser: Browser, office: Office, tmp_path: Path
+) -> None:
+    page = at_the_desk(browser, office)
+    said = House(zone=demo.ZONE, today=TUESDAY)
+    for tray, grades in GRADES.items():
+        page.goto(f"/#/batch/{tray}")
+        label = tray.removeprefix("b-").upper()
+        expect(page.locator("main h1")).to_have_text(
+            words.say("en", "batch.title", {"label": label})
+        )
+        part = {"what": words.say("en", "bed.toughen"), "start": "2032-01-26", "end": "2032-03-09"}
+        bed = page.get_by_role("img", name=words.say("en", "bed.part", part, said))
+        expect(bed).to_be_visible()
+        assert laths(page) == [70, 50, 70, 50, 30], label
+        record = page.locator("main li").filter(has_text=words.say("en", "kind.graded"))
+        for grade, plants in zip("abc", grades, strict=True):
+            expect(record).to_contain_text(f"{words.say('en', f'grade.{grade}')}: {plants}")
+        seen.picture(page, tmp_path, f"batch-{label}")
+        assert seen.wrongs(page) == [], label
+    page.context.close()
+
+
+def test_a_joined_screen_as_wide_says_how_many_of_each_grade_live(
+    w1: Worker, tmp_path: Path
+) -> None:
+    page = w1.hand.page
+    page.set_viewport_size({"width": DESK[0], "height": DESK[1]})
+    w1.hears()
+    for tray, (a, b, _) in GRADES.items():
+        w1.go(f"batch/{tray}")
+        told = {"at": there(TUESDAY, "13:05").isoformat(), "a": a, "b": b, "c": 0}
+        expect(page.get_by_text(says(w1, TUESDAY, "growth.graded", **told))).to_be_visible()
+        assert laths(page) == [70, 50, 70, 50, 30], tray
+        seen.picture(page, tmp_path, tray)
+        assert seen.wrongs(page) == [], tray
