@@ -1,11 +1,14 @@
 """Day 8, February and 9 March 2032: toughening, grading, and whether to plant or wait."""
 
+from collections.abc import Iterator
 from typing import Any
 
 import pytest
 
 from nursery.ops.demo import names as n
-from tests.story.reading import Reading
+from nursery.ops.demo.play import Teller
+from nursery.services import demo
+from tests.story.reading import Reading, add, going_on, read, record, there, told_until
 
 pytestmark = pytest.mark.django_db
 
@@ -75,6 +78,42 @@ def test_23_percent_scorched_go_back_to_70_percent_shade(told: dict[str, Reading
             body for body in bodies(told["evening 8"], pot, "stepped") if body["step"] == "back"
         ]
         assert (back["scorched"], back["of"]) == (14, 60)
+
+
+@pytest.fixture(scope="module")
+def dawn(django_db_setup: None, django_db_blocker: Any) -> Iterator[Teller]:
+    """12 February before anybody has counted a leaf: heat is forecast, no step is written."""
+    with told_until(django_db_blocker, there("2032-02-12T07:00")) as teller:
+        yield teller
+
+
+@pytest.fixture
+def teller(dawn: Teller, django_db_blocker: Any) -> Iterator[Teller]:
+    with going_on(django_db_blocker, dawn) as teller:
+        yield teller
+
+
+@pytest.mark.parametrize(
+    ("scorched", "doing", "step", "code"),
+    [(14, "back", "shade_70", "scorched"), (3, "freeze", "shade_50", "heat")],
+    ids=["14 of 60, 23 %", "3 of 60, 5 %"],
+)
+def test_a_count_of_scorched_leaves_alone_decides_about_the_step_back(
+    teller: Teller, scorched: int, doing: str, step: str, code: str
+) -> None:
+    """Nobody went back yet: who counted stayed under 50 % and asks what to do."""
+    stayed = {"step": "stay", "shade_percent": 50, "program": n.TOUGHENING}
+    seen = record("stepped", n.POTS, **stayed, scorched=scorched, of=60)
+    add(teller, n.ROOM_PHONE, demo.W1.id, there("2032-02-12T07:10"), seen)
+    reasons = {
+        "scorched": {"n": 14, "of": 60, "percent": 23, "most": 5},
+        "heat": {"high": 37.0, "n": 3, "most": 35.0},
+    }
+    for one in toughening(read(teller, there("2032-02-12T07:15"))):
+        assert (one["at"], one["since"]) == (1, "2032-02-03")
+        assert one["seen"]["scorched"] == scorched
+        assert (one["advice"]["doing"], one["advice"]["step"]) == (doing, step)
+        assert one["advice"]["reasons"] == [{"code": f"toughening_{code}", "params": reasons[code]}]
 
 
 def test_the_way_to_open_sky_by_7_march(told: dict[str, Reading]) -> None:
