@@ -9,6 +9,7 @@ import pytest
 from nursery.domain import profiles
 from nursery.domain.profiles import Amiss, Figure, Profile
 from nursery.domain.reference.fields import PEST_CODE
+from nursery.domain.season_sheet import growth
 
 
 def shipped() -> list[dict[str, Any]]:
@@ -26,6 +27,13 @@ def changed(**given: Any) -> Profile:
 
 def test_thirteen_crops_are_shipped_under_names_of_their_own() -> None:
     assert len({one.id for one in EVERY}) == len(EVERY) == 13
+
+
+def test_every_smallest_size_that_a_profile_may_ask_can_be_measured_on_a_plant() -> None:
+    assert {*growth.MEASURES} == {*profiles.MEASURES}
+    [vanilla] = [one for one in EVERY if one.id == "vanilla"]
+    asked = {name: of.low for name, of in vanilla.least.items()}
+    assert growth.Growth({}, asked, growth.NOT_ENOUGH).asked == {"height_cm": 60, "nodes": 6}
 
 
 @pytest.mark.parametrize("profile", EVERY, ids=lambda one: one.id)

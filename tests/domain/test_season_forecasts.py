@@ -92,13 +92,14 @@ def test_only_groups_that_were_measured_enough_are_forecast_with_the_share_of_th
     assert readiness.of_book(house.book())["lime"]["share"] == 0.5
 
 
-def test_trees_that_all_have_the_flushes_asked_for_are_ready() -> None:
+@pytest.mark.parametrize("count", growth.COUNTS)
+def test_plants_that_all_have_the_count_asked_for_are_ready(count: str) -> None:
     """Two flushes are two, not a little less in half of the trees."""
     house = sown(30)
-    least = {"flushes": {"low": 2}}
+    least = {count: {"low": 2}}
     house.row("crop", "lime", {"name": "Lime", "profile": {**PROFILE, "least": least}})
     for on in ("2031-12-04", "2032-01-08", "2032-02-05"):
-        plants = [{"tag": str(i), "flushes": 2} for i in range(20)]
+        plants = [{"tag": str(i), count: 2} for i in range(20)]
         house.add("measured", "s", f"{on} 13:00", {"plants": plants})
     found = forecast(house)
     assert found["day"] <= "2031-12-04"
@@ -166,7 +167,7 @@ ODD: dict[str, tuple[Any, str]] = {
     "weeks beyond the life of a nursery": (asks(nursery_weeks={"low": 2000}), "forecast"),
     "a size that none ever has": (asks(least={"height_cm": {"low": 9000}}), "forecast"),
     "nothing of any size asked": (asks(least={"height_cm": {"low": 0}}), "no_minimum"),
-    "a size that is not measured": (asks(least={"nodes": {"low": 4}}), "no_minimum"),
+    "a count that nobody took": (asks(least={"nodes": {"low": 4}}), "not_enough"),
     "another measure than was taken": (asks(least={"collar_mm": {"low": 5}}), "not_enough"),
     "a crop of which nothing is known": (no_profile, "no_prior"),
     "a crop without a row": (no_row, "no_prior"),

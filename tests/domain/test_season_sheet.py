@@ -186,7 +186,7 @@ def test_readiness_says_what_lacks(house: House) -> None:
     """Rule J-1."""
     free(house)
     assert item(house, stored=READY)["readiness"]["state"] == growth.NO_PRIOR
-    known(house, least={"nodes": {"low": 6}})
+    known(house, least={"nodes": {"low": 0}})
     assert item(house, stored=READY)["readiness"]["state"] == growth.NO_MINIMUM
     known(house)
     assert item(house, stored=READY)["readiness"]["state"] == growth.NOT_ENOUGH

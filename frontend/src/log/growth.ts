@@ -2,7 +2,9 @@
 import type { Entry } from "./entry";
 import { standing } from "./timeline";
 
-export const MEASURES = ["height_cm", "collar_mm", "flushes", "leaves"] as const;
+/** Counts of these are whole. */
+export const COUNTS = ["flushes", "leaves", "leaf_pairs", "nodes"] as const;
+export const MEASURES = ["height_cm", "collar_mm", ...COUNTS] as const;
 export type Measure = (typeof MEASURES)[number];
 
 /** A plant that says nothing was missing or dead: it is kept, and was not measured. */

@@ -212,6 +212,8 @@ class Tagged:
     collar_mm: float | None = None
     flushes: Count | None = None
     leaves: Count | None = None
+    leaf_pairs: Count | None = None
+    nodes: Count | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -17,7 +17,7 @@ from nursery.domain.season_sheet import kin
 # and again.)
 LEAST_PLANTS, LEAST_DAYS = 5, 2
 MEASURES = tuple(f.name for f in fields(Tagged) if f.name != "tag")
-COUNTS = ("flushes", "leaves")
+COUNTS = ("flushes", "leaves", "leaf_pairs", "nodes")
 
 # What forecasts of growth rest on: sizes, what takes a record back, which may be one of them, and
 # what makes batches or lets them go on in others; and rows.
@@ -46,8 +46,8 @@ class Growth:
 
     @property
     def asked(self) -> dict[str, float]:
-        """The smallest sizes that are asked for and can be measured; none at all is no size."""
-        return {name: least for name, least in self.least.items() if name in MEASURES and least > 0}
+        """The smallest sizes that are asked for; none at all is no size."""
+        return {name: least for name, least in self.least.items() if least > 0}
 
     def means(self) -> list[dict[str, Any]]:
         """Return for each day of measuring how many plants, and the mean of each measure."""

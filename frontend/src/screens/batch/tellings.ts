@@ -1,4 +1,5 @@
 /** What a record of each kind says beyond its name, in the order in which a person reads it. */
+import { COUNTS } from "../../log/growth";
 import {
   addressee,
   arrival,
@@ -101,8 +102,7 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
           plain("tag"),
           counted("height_cm", "line.cm"),
           counted("collar_mm", "line.collar"),
-          counted("flushes", "line.flushes"),
-          counted("leaves", "line.leaves"),
+          ...COUNTS.map((one) => counted(one, `line.${one}`)),
         ),
       ],
       "; ",

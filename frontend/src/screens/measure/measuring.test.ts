@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import type { Measuring } from "../../log/growth";
+import { MEASURES, type Measuring } from "../../log/growth";
 import * as it from "./measuring";
 
 const BOTH = ["height_cm", "collar_mm"] as const;
@@ -18,7 +18,12 @@ test("what is measured is what the smallest size asks, else height and collar", 
     "height_cm",
     "flushes",
   ]);
-  expect(it.measuresOf([{ measure: "nodes" }])).toEqual(BOTH);
+  expect(it.measuresOf([{ measure: "nodes" }, { measure: "height_cm" }])).toEqual([
+    "height_cm",
+    "nodes",
+  ]);
+  expect(it.measuresOf([{ measure: "leaf_pairs" }])).toEqual(["leaf_pairs"]);
+  expect(it.measuresOf([])).toEqual(BOTH);
 });
 
 test.each([
@@ -33,7 +38,11 @@ test.each([
 
 test("plants are numbered from one on", () => {
   expect(it.numbered(3)).toEqual(["1", "2", "3"]);
-  expect([it.isCounted("leaves"), it.isCounted("collar_mm")]).toEqual([true, false]);
+});
+
+test("what is counted is whole, and what is measured is not", () => {
+  const counted = MEASURES.filter((one) => it.isCounted(one));
+  expect(counted).toEqual(["flushes", "leaves", "leaf_pairs", "nodes"]);
 });
 
 test.each([

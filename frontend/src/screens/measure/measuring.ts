@@ -1,5 +1,5 @@
 /** Tagged plants as they are measured one by one, and the record that it makes. */
-import { lastOf, MEASURES, type Measure, type Measuring, type Plant } from "../../log/growth";
+import { COUNTS, lastOf, MEASURES, type Measure, type Measuring, type Plant } from "../../log/growth";
 import type { Draft } from "../../log/write";
 import { readNumber } from "../../words/forms";
 
@@ -44,7 +44,7 @@ export function numbered(many: number): string[] {
 
 /** A measure that is counted has no decimals. */
 export function isCounted(measure: Measure): boolean {
-  return measure === "flushes" || measure === "leaves";
+  return COUNTS.some((one) => one === measure);
 }
 
 /** The figure that is typed, or null where it is none. Three decimals are no thousands here. */
