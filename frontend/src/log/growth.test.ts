@@ -1,6 +1,6 @@
-import { expect, test } from "vitest";
+import { describe, expect, test } from "vitest";
 import { entry } from "../testing/entries";
-import { courseOf, lastOf, measurings, tagsOf } from "./growth";
+import { courseOf, lastOf, measurings, nextTag, tagsOf } from "./growth";
 
 const on = (id: number, ...plants: object[]) => entry({ kind: "measured", body: { plants }, id });
 const BOOK = [
@@ -12,9 +12,29 @@ const BOOK = [
 ];
 const before = measurings("b-1", BOOK);
 
-test("the same plants are asked for again, those that were missing as well", () => {
-  expect(before).toHaveLength(2);
-  expect(tagsOf(before)).toEqual(["1", "2", "3"]);
+describe("the same plants are asked for again", () => {
+  test("but for one that was missing at last", () => {
+    expect(before).toHaveLength(2);
+    expect(tagsOf(before)).toEqual(["2", "3"]);
+  });
+
+  test("with one that was there after all, and one that was left for later", () => {
+    const later = on(6, { tag: "1", height_cm: 25 }, { tag: "3", height_cm: null });
+    expect(tagsOf(measurings("b-1", [...BOOK, later]))).toEqual(["1", "2"]);
+  });
+
+  test("with one of which something is typed, whatever another phone sends", () => {
+    expect(tagsOf(before, ["1", "2"])).toEqual(["1", "2", "3"]);
+  });
+});
+
+test.each([
+  [before, tagsOf(before), "4"],
+  [before, ["2", "3", "4"], "5"],
+  [measurings("b-1", [on(7, { tag: "T1-9" })]), [], "1"],
+  [measurings("b-1", [on(8, { tag: "9" }, { tag: "10" })]), [], "11"],
+] as const)("a further plant gets a number that no plant ever had: %#", (known, tags, next) => {
+  expect(nextTag(known, tags)).toBe(next);
 });
 
 test.each([

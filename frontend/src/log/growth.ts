@@ -25,9 +25,29 @@ export function measurings(id: string, entries: Iterable<Entry>): Measuring[] {
   );
 }
 
-/** The plants that are asked for again, in the order in which they were first measured. */
-export function tagsOf(before: readonly Measuring[]): string[] {
+/** Every tag that was given, in the order in which the plants were first measured. */
+function given(before: readonly Measuring[]): string[] {
   return [...new Set(before.flatMap(({ plants }) => plants.map(({ tag }) => tag)))];
+}
+
+/** Whether a plant was missing or dead when it was last told of. */
+function isGivenUp(before: readonly Measuring[], tag: string): boolean {
+  const last = before.flatMap(({ plants }) => plants).findLast((one) => one.tag === tag);
+  return last !== undefined && MEASURES.every((one) => (last[one] ?? null) === null);
+}
+
+/**
+ * The plants that are asked for again. Those given up are not, but for `seen` ones: what is typed of
+ * them stands, whatever another phone sends in the meantime.
+ */
+export function tagsOf(before: readonly Measuring[], seen: readonly string[] = []): string[] {
+  return given(before).filter((tag) => !isGivenUp(before, tag) || seen.includes(tag));
+}
+
+/** The next tag: no number is given twice, even where its plant is gone. */
+export function nextTag(before: readonly Measuring[], tags: readonly string[]): string {
+  const numbers = [...given(before), ...tags].filter((tag) => /^\d+$/.test(tag)).map(Number);
+  return String(Math.max(0, ...numbers) + 1);
 }
 
 /** What a plant measured when it was last measured; null where it never was. */
