@@ -90,12 +90,23 @@ class Profile:
 
     @property
     def from_memory(self) -> int:
-        """How many figures are neither the grower's own nor have a source; shades are one."""
+        """How many figures are neither the grower's own nor have a source.
+
+        Shades are one, and so is each curve that is not the crop's own.
+        """
         pairs = [figure for pair in self.spacing_m for figure in pair]
         known = [self.nursery_weeks, self.toughening_weeks, self.litres, *pairs, *self.water_days]
         known += [*self.least.values(), *self.stages.values(), *self.warmth_c.values()]
         shades = self.shade_source is None and not self.shade_own
-        return shades + sum(figure.source is None and not figure.own for figure in known)
+        figures = sum(figure.source is None and not figure.own for figure in known)
+        return shades + len(self.usual_curves) + figures
+
+    @property
+    def usual_curves(self) -> tuple[str, ...]:
+        """The measures with a smallest size of which no curve was typed: it is from memory."""
+        return tuple(
+            name for name, of in self.least.items() if of.low > 0 and name not in self.growth
+        )
 
     def program(self) -> Program:
         """Return a program of toughening to start from: the profile's shades, evenly in time."""

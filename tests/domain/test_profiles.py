@@ -165,3 +165,13 @@ def test_a_figure_that_a_grower_changed_is_their_own_and_no_longer_from_memory()
     )
     assert after.litres == Figure(6, own=True)
     assert after.from_memory == before.from_memory - 2
+
+
+def test_a_curve_that_nobody_typed_is_from_memory() -> None:
+    least = {"height_cm": {"low": 45}, "flushes": {"low": 2}, "leaves": {"low": 0}}
+    before = changed(least=least)
+    assert before.usual_curves == ("height_cm", "flushes")
+    curve = {"ages_days": [0, 200], "mean": [2, 45], "spread": [1, 6], "error": 0.7}
+    after = changed(least=least, growth={"height_cm": curve})
+    assert after.usual_curves == ("flushes",)
+    assert after.from_memory == before.from_memory - 1

@@ -198,6 +198,10 @@ def test_readiness_says_what_lacks(house: House) -> None:
     assert (found["state"], found["day"]) == (growth.FORECAST, "2031-10-20")
     assert item(house)["readiness"]["state"] == growth.NOT_ENOUGH  # no job has worked it out yet
     assert found["minimum"] == {"height_cm": 45}
+    assert found["usual_curves"] == ["height_cm"]
+    curve = {"ages_days": [0, 200], "mean": [2, 45], "spread": [1, 6], "error": 0.7}
+    known(house, growth={"height_cm": curve})
+    assert item(house, stored=READY)["readiness"]["usual_curves"] == []
     assert [(one["on"], one["n"]) for one in found["measured"]] == [
         ("2031-06-01", 4), ("2031-07-01", 4), ("2031-07-15", 5),
     ]  # fmt: skip

@@ -143,6 +143,9 @@ def test_the_readiness_fan_is_drawn_said_and_shown_as_a_table(
     height = in_march.says("season.measure.height_cm")
     last = ready["measured"][-1]
     told = {"on": last["on"], "n": last["means"]["height_cm"]}
+    assert "height_cm" in ready["usual_curves"]
+    names = [in_march.says(f"season.measure.{one}") for one in ready["usual_curves"]]
+    state += " " + says(MARCH, "season.curve_memory", names=names)
     name = says(MARCH, "season.fan_said", measure=height, state=state, **told)
     expect(page.get_by_role("img", name=name, exact=True)).to_be_visible()
     button = page.get_by_role("button", name=in_march.says("chart.as_table"))

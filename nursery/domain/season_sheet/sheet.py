@@ -144,6 +144,7 @@ def _readiness(item: Item, profile: Profile | None, book: Book, stored: Stored) 
         **(known or {}),
         "measured": grown.means(),
         "minimum": dict(grown.least),
+        "usual_curves": [] if profile is None else list(profile.usual_curves),
     }
 
 

@@ -116,6 +116,8 @@ export interface Readiness {
     readonly means: Readonly<Record<string, number>>;
   }[];
   readonly minimum: Readonly<Record<string, number>>;
+  /** Measures whose curve is from memory; absent in what was kept before it was told. */
+  readonly usual_curves?: readonly string[] | undefined;
   readonly fan: Readonly<Record<string, readonly Fan[]>>;
 }
 

@@ -3,7 +3,8 @@ import { beforeAll, describe, expect, test } from "vitest";
 import { speech } from "../../parts/speech.svelte";
 import { stretches } from "./delays";
 import { DELAYS, ITEM, TODAY } from "./fixture";
-import { potsFull, setBy, waysOut } from "./telling";
+import type { Readiness } from "./shapes";
+import { potsFull, readiness, setBy, waysOut } from "./telling";
 
 beforeAll(async () => {
   await speech.speak("en");
@@ -43,4 +44,20 @@ test("weeks set by hand tell who set them and when, as far as it is known", () =
   expect(setBy(46, { set_by: "G", set_on: "2031-02-28" })).toBe("46 days, G, 28 FEB");
   expect(setBy(46, { set_by: "G" })).toBe("46 days, G");
   expect(setBy(1, { set_by: null, set_on: "2031-02-28" })).toBe("1 day");
+});
+
+describe("a forecast", () => {
+  const tells = (more: Partial<Readiness>) => readiness({ ...ITEM.readiness, ...more });
+  const usual_curves = ["height_cm", "nodes"];
+
+  test.each(["forecast", "ready"] as const)("that is %s says which curve is from memory", (state) => {
+    expect(tells({ state, usual_curves })).toBe(
+      `${tells({ state })} Curve from memory: height in cm and nodes.`,
+    );
+  });
+
+  test("of the crop's own curve, or that is none, says nothing of a curve", () => {
+    expect(tells({ usual_curves: [] })).not.toMatch(/memory/);
+    expect(tells({ state: "not_enough", usual_curves })).not.toMatch(/memory/);
+  });
 });

@@ -116,8 +116,16 @@ export function facts(slip: Slip, currency: string | null = null): Fact[] {
   ];
 }
 
-/** When they are big enough, or why that cannot be said. */
-export function readiness({ state, early, day, late }: Readiness): string {
+/** When they are big enough, or why that cannot be said; and whether its curve is from memory. */
+export function readiness(told: Readiness): string {
+  const usual = told.usual_curves ?? [];
+  const forecast = told.state === "forecast" || told.state === "ready";
+  if (!forecast || usual.length === 0) return grown(told);
+  const names = usual.map(measureName);
+  return `${grown(told)} ${say("season.curve_memory", { names })}`;
+}
+
+function grown({ state, early, day, late }: Readiness): string {
   if (state !== "forecast") return word(`season.ready.${state}`) ?? say("season.ready.unknown");
   if (day !== null && early !== null && late !== null)
     return say("season.ready.forecast", { early, day, late });
