@@ -57,6 +57,18 @@ describe("proposals", () => {
     ]);
   });
 
+  test.each<[string, number | null]>([
+    ["stratify", 1532],
+    ["sow", 1532],
+    ["inspect", null],
+    ["toughen", null],
+    ["pot", null],
+    ["plant", 1000],
+  ])("to %s are of %j plants: as many are started, and as many planted", (act, plants) => {
+    const [found] = proposalsOf({ ...TOLD, days: [step(act, "2032-04-06")] }, "house", "plan-1");
+    expect((found as { body: { plants?: number } }).body.plants ?? null).toBe(plants);
+  });
+
   test("are of as many as likely where no number is sure", () => {
     const [sow] = proposalsOf({ ...TOLD, start: { ...TOLD.start, sure: null } }, "h", "p");
     expect(sow).toMatchObject({ body: { plants: 1389 } });

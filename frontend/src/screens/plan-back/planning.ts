@@ -83,14 +83,18 @@ const ACTS: Readonly<Record<string, string>> = {
   ...{ toughen: "toughening", inspect: "inspection", plant: "planting" },
 };
 
+/** With these a plan begins, so they are of as many as are to be started. */
+const STARTS: ReadonlySet<string> = new Set(["stratify", "sow"]);
+
 /** The acts of a plan that are still to come, as proposals about a place. */
 export function proposalsOf(told: Told, place: string, plan: string): readonly object[] {
   return told.days.flatMap(({ act, on, past }) => {
     const booked = ACTS[act];
     if (booked === undefined || past) return [];
-    const started = told.start.sure ?? told.start.middle;
+    const started = STARTS.has(act) ? (told.start.sure ?? told.start.middle) : null;
+    // How many are left in between nobody says.
     const plants = act === "plant" ? told.plants : started;
-    const body = { act: booked, on, proposed: true, plants, plan };
+    const body = { act: booked, on, proposed: true, ...(plants === null ? {} : { plants }), plan };
     return [{ kind: "booked", about: [place], body }];
   });
 }
