@@ -1,5 +1,12 @@
 /** Tagged plants as they are measured one by one, and the record that it makes. */
-import { COUNTS, lastOf, MEASURES, type Measure, type Measuring, type Plant } from "../../log/growth";
+import {
+  COUNTS,
+  lastOf,
+  MEASURES,
+  type Measure,
+  type Measuring,
+  type Plant,
+} from "../../log/growth";
 import type { Draft } from "../../log/write";
 import { readNumber } from "../../words/forms";
 

@@ -74,10 +74,13 @@ test.each([
   ["2032-01-26", "Pots full about 26 JAN 2032"],
   ["2031-05-01", "Pots full about 1 MAY"],
   [null, null],
-])("pots that are full on %j are told above the bed, wherever its axis begins", async (on, told) => {
-  await opens(withItem({ pots_full_on: on }));
-  expect(screen.queryByText(/^Pots full about/)?.textContent ?? null).toBe(told);
-});
+])(
+  "pots that are full on %j are told above the bed, wherever its axis begins",
+  async (on, told) => {
+    await opens(withItem({ pots_full_on: on }));
+    expect(screen.queryByText(/^Pots full about/)?.textContent ?? null).toBe(told);
+  },
+);
 
 test("money stands beside the weeks where its figures were typed", async () => {
   const cost = { plants: 100, hours: 20, pots: 3, total: 123 };

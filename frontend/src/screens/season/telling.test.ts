@@ -50,11 +50,14 @@ describe("a forecast", () => {
   const tells = (more: Partial<Readiness>) => readiness({ ...ITEM.readiness, ...more });
   const usual_curves = ["height_cm", "nodes"];
 
-  test.each(["forecast", "ready"] as const)("that is %s says which curve is from memory", (state) => {
-    expect(tells({ state, usual_curves })).toBe(
-      `${tells({ state })} Curve from memory: height in cm and nodes.`,
-    );
-  });
+  test.each(["forecast", "ready"] as const)(
+    "that is %s says which curve is from memory",
+    (state) => {
+      expect(tells({ state, usual_curves })).toBe(
+        `${tells({ state })} Curve from memory: height in cm and nodes.`,
+      );
+    },
+  );
 
   test("of the crop's own curve, or that is none, says nothing of a curve", () => {
     expect(tells({ usual_curves: [] })).not.toMatch(/memory/);
