@@ -8,13 +8,13 @@ import numpy as np
 import pytest
 
 from nursery.domain.planted_together import items
-from nursery.domain.profiles import curve_of
 from nursery.domain.profiles import read as read_profile
 from nursery.domain.reference import Site, SoilKind
 from nursery.domain.reference import read as read_row
 from nursery.domain.reference.growing import USUAL_FIT_SHARE
 from nursery.domain.season_sheet import growth, odds, readiness, sheet
 from nursery.domain.season_sheet.readiness import HABIT
+from nursery.domain.season_sheet.usual_growth import curve_of
 from nursery.science.growth import CropCurve, Measure
 from tests.domain.house import House, day
 from tests.domain.test_toughening_course import PROFILE

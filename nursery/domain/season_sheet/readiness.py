@@ -10,11 +10,13 @@ from typing import Any
 
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
+from nursery.domain.figures import Curve
 from nursery.domain.planted_together import items
-from nursery.domain.profiles import OF_COUNTS, Curve, Profile, curve_of
+from nursery.domain.profiles import Profile
 from nursery.domain.reference.growing import USUAL_FIT_SHARE
 from nursery.domain.season_sheet import growth, kin, sheet
 from nursery.domain.season_sheet.growth import Growth
+from nursery.domain.season_sheet.usual_growth import OF_COUNTS, curve_of
 from nursery.science.growth import (
     Ahead,
     CropCurve,
