@@ -228,3 +228,56 @@ def test_a_batch_tells_when_its_plants_are_big_enough_and_asks_the_office_once(
     assert seen.wrongs(page) == []
     ready.get_by_role("link").click()
     expect(page.locator("main h1")).to_contain_text(told["name"])
+
+
+def fact(hand: Hand, key: str, **params: object) -> list[str]:
+    """Return a row of the slip's table: as it stands, and then."""
+    row = hand.page.get_by_role("row").filter(has_text=hand.says(f"season.fact.{key}", **params))
+    return row.get_by_role("cell").all_inner_texts()
+
+
+def figures_of(hand: Hand, line: str) -> str:
+    """Return what stands at a line of labour, pits and shelter."""
+    work = hand.page.locator("section", has_text=hand.says("season.work")).last
+    found = work.locator("dl > div").filter(has=hand.page.get_by_text(line, exact=True))
+    return found.locator("dd").inner_text()
+
+
+def test_what_a_slip_costs_in_money_is_told_by_its_parts(in_march: Hand, march: Office) -> None:
+    desk = Desk(march.url)
+    money, cost = desk.get("season")["currency"], sheet(desk)["delays"][3]["cost"]
+    parts = {"plants": "plants", "hours": "hours", "new_pots": "pots", "total": "total"}
+    for key, part in parts.items():
+        assert fact(in_march, key, money=money) == ["0", str(rounded(cost[part]))], key
+    assert cost["total"] == pytest.approx(cost["plants"] + cost["hours"] + cost["pots"])
+    assert min(cost["plants"], cost["hours"]) > 0
+
+
+def test_who_plants_it_and_which_pits_and_shelter_are_ready(in_march: Hand) -> None:
+    rate = in_march.says("season.labour_rate", n=40)
+    assert figures_of(in_march, in_march.says("season.labour", n=6, plants=214)) == rate
+    planted = says(MARCH, "on_day", on="2032-03-12")
+    assert figures_of(in_march, planted) == in_march.says("season.booked", n=6)
+    for terrace, pits, shelter in ((3, 72, 95), (4, 72, 90), (5, 70, 40)):
+        ready = in_march.says("season.pits", n=pits, of=pits)
+        grown = in_march.says("season.shelter", n=shelter, of=80)
+        assert figures_of(in_march, f"Terrace {terrace}") == f"{ready}, {grown}"
+
+
+def test_in_july_the_release_the_clock_and_the_first_day_it_is_free_are_told(
+    in_july: Hand,
+) -> None:
+    """The clock ends on a Sunday, so the notice comes on Monday; the line begins with its axis."""
+    days = {"start": "2031-06-01", "end": "2031-11-23"}
+    quarantine = says(JULY, "bed.part", what=in_july.says("bed.quarantine"), **days)
+    release = says(JULY, "bed.release_on", on="2031-11-23")
+    bed = in_july.page.locator("main svg.bed")
+    for text in (quarantine, release):
+        assert text in str(bed.get_attribute("aria-label"))
+    free = [says(JULY, "on_day", on=on) for on in ("2031-11-24", "2031-12-15")]
+    assert fact(in_july, "free") == free
+    lost = {"first": "2031-10-01", "last": "2031-11-15"}
+    coming = {"next_first": "2032-03-01", "next_last": "2032-03-31"}
+    told = says(JULY, "reason.main_weeks_lost", **lost, **coming)
+    expect(in_july.page.get_by_text(told)).to_be_visible()
+    assert figures_of(in_july, in_july.says("season.booked_none")) == ""
