@@ -45,7 +45,8 @@ def ahead(
         if season is not None:
             planted = max(free, season.first)
             found += _told(season, _lost(clock, free, book), planted)
-    return (*found, *_pots(batch, planted, book))
+    waits = clock is not None and not clock.released
+    return (*found, *_pots(batch, planted, book, waits=waits))
 
 
 def of_batch(
@@ -120,8 +121,11 @@ def after(day: date, book: Book) -> list[Season]:
     return sorted(found, key=lambda one: one[:3])
 
 
-def _pots(batch: Batch, planted: date | None, book: Book) -> Iterator[Reason]:
-    """Yield when the pots are full, and whether that is before the plants can be planted (S-3)."""
+def _pots(batch: Batch, planted: date | None, book: Book, *, waits: bool) -> Iterator[Reason]:
+    """Yield when the pots are full, and whether that is before the plants can be planted (S-3).
+
+    Of plants that are free or under no law, nobody has to consent to potting.
+    """
     full = min(_full(batch, book), default=None)
     if full is None or gone(batch):
         return
@@ -130,7 +134,7 @@ def _pots(batch: Batch, planted: date | None, book: Book) -> Iterator[Reason]:
     weeks = 0 if planted is None else weeks_full(on, planted)
     if planted is not None and weeks > 0:
         about = {"n": weeks, "on": on.isoformat(), "first": planted.isoformat()}
-        yield Reason("pots_full_before", about)
+        yield Reason("pots_full_before" if waits else "pots_full_free", about)
 
 
 def _full(batch: Batch, book: Book) -> Iterator[tuple[date, str]]:

@@ -57,7 +57,7 @@ def test_sentences_name_the_day_on_which_the_sheet_plants(
     for ready in ("2031-08-01", "2031-10-20", "2032-03-09"):
         stored = Stored({"years": 30}, None, {"c-1": {"state": "forecast", "day": ready}})
         found = item(house, on, stored)
-        assert "pots_full_before" in codes(found)
+        assert ("pots_full_before" if held else "pots_full_free") in codes(found)
         assert first_days(found) == {found["plant_on"]}
 
 
@@ -177,7 +177,7 @@ def test_weeks_of_full_pots_are_those_of_the_sentence(house: House) -> None:
     found = item(house)
     told = {one["code"]: one["params"] for one in found["says"]}
     assert (found["pots_full_on"], found["plant_on"]) == ("2031-08-29", "2031-10-01")
-    assert (delay(found, 0)["pots_full_weeks"], told["pots_full_before"]["n"]) == (5, 5)
+    assert (delay(found, 0)["pots_full_weeks"], told["pots_full_free"]["n"]) == (5, 5)
 
 
 def test_where_no_day_can_be_told_nothing_has_a_price(house: House) -> None:

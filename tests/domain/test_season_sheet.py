@@ -107,9 +107,11 @@ def test_toughening_takes_its_days_before_plants_can_be_planted(house: House) ->
     assert item(house, "2031-10-28")["toughening_days"] == 15
     assert item(house, "2031-10-28")["plant_on"] == "2031-11-12"
     assert item(house, "2031-11-05")["plant_on"] == "2032-03-01"
+    assert item(house)["toughening_since"] is None
     house.add("stepped", "t1", "2031-10-20 08:00", {"step": "forward", "shade_percent": 50})
     assert item(house, "2031-10-22")["toughening_days"] == 3 + 5
     assert item(house, "2031-10-28")["toughening_days"] == 5
+    assert item(house, "2031-10-28")["toughening_since"] == "2031-10-20"
 
 
 def test_people_are_reckoned_from_what_one_plants_in_a_day(house: House) -> None:

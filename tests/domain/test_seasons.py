@@ -138,6 +138,15 @@ def test_pots_are_full_about_five_weeks_before_the_first_of_march() -> None:
     }
 
 
+def test_plants_that_are_released_need_nobodys_consent_for_a_bigger_pot() -> None:
+    """Rule S-3."""
+    made = house()
+    released(made)
+    potted(made)
+    codes = [one.code for one in told(made, today="2031-12-01")]
+    assert codes == ["planting_weeks", "pots_full", "pots_full_free"]
+
+
 def test_pots_that_last_until_the_weeks_clash_with_nothing() -> None:
     made = house()
     potted(made, container=POT.upper())

@@ -104,7 +104,7 @@ def _item(item: Item, book: Book, today: date, known: tuple[Site | None, Stored]
         "name": item.name,
         "crop": crop,
         "batches": [one.id for one in item.batches],
-        "began_on": None if began is None else began.isoformat(),
+        "began_on": _iso(began),
         "alive": alive,
         "holes": holes,
         "clock": None if clock is None else clock.as_json(),
@@ -116,10 +116,15 @@ def _item(item: Item, book: Book, today: date, known: tuple[Site | None, Stored]
         "pots_full_on": min(full)[0].isoformat() if full else None,
         "container": next((one.container for one in item.batches if one.container), None),
         "toughening_days": days,
+        "toughening_since": _iso(when.toughening_since(item.batches, book)),
         "labour": _labour(item, waiting.plants, site, book, today),
         "blocks": [_block(one, book) for one in blocks],
         "delays": table,
     }
+
+
+def _iso(day: date | None) -> str | None:
+    return None if day is None else day.isoformat()
 
 
 def _block(one: Block, book: Book) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from typing import Any
 from nursery.domain import groups, quarantine
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
+from nursery.domain.kinds.life import Stepped
 from nursery.domain.program import Program
 from nursery.domain.seasons import Season
 from nursery.domain.toughening import course
@@ -82,6 +83,17 @@ def toughening_days(batches: Iterable[Batch], book: Book, today: date) -> int | 
             return None
         found.append(_left(one.program, one, today))
     return max(found, default=None)
+
+
+def toughening_since(batches: Iterable[Batch], book: Book) -> date | None:
+    """Return the day on which the first of the plants were brought to the sun, None before it."""
+    steps = (
+        book.day(one.at)
+        for batch in batches
+        for one in batch.record.happenings
+        if isinstance(one.body, Stepped)
+    )
+    return min(steps, default=None)
 
 
 def _left(program: Program, one: course.Course, today: date) -> int:

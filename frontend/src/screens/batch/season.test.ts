@@ -9,6 +9,8 @@ const batch = (...season: ReturnType<typeof reason>[]) => ({ outlook: { season }
 
 test("a lost season and pots that do not last are told, each once", () => {
   expect(collisions(batch(LOST, FULL, BEFORE))).toEqual([LOST, BEFORE]);
+  const free = reason("pots_full_free", { n: 5 });
+  expect(collisions(batch(FULL, free))).toEqual([free]);
   expect(toldLost(batch(LOST))).toBe(true);
 });
 

@@ -6,6 +6,7 @@ interface Seasoned {
 }
 
 const LOST: ReadonlySet<string> = new Set(["main_weeks_lost", "weeks_lost"]);
+const FULL: ReadonlySet<string> = new Set(["pots_full_before", "pots_full_free"]);
 
 /** All that is told, in its order. */
 export function ahead(batch: Seasoned | undefined): readonly Reason[] {
@@ -20,7 +21,7 @@ export function fullOn(batch: Seasoned): string | null {
 
 /** The season that is lost and the pots that will not last: what stands in no line of its own. */
 export function collisions(batch: Seasoned): Reason[] {
-  return ahead(batch).filter(({ code }) => LOST.has(code) || code === "pots_full_before");
+  return ahead(batch).filter(({ code }) => LOST.has(code) || FULL.has(code));
 }
 
 /** Whether the office has told of the season that is lost. */

@@ -1,6 +1,7 @@
 /** A crop's profile as it is being typed: the grower's own copy of what is commonly known. */
 import { figureText, readNumber } from "../../words/forms";
 import { several } from "../permits/draft";
+import { curveOf, curveText, type Curves } from "./curves";
 import type { Wrong } from "./shapes";
 import { tidy } from "./typing";
 
@@ -30,7 +31,7 @@ export interface ProfileBody {
   readonly water_days?: readonly Figure[];
   readonly warmth_c?: Readonly<Record<string, Figure>>;
   readonly container?: string | null;
-  readonly growth?: Readonly<Record<string, unknown>>;
+  readonly growth?: Curves;
 }
 
 export const MEASURES = [
@@ -51,10 +52,12 @@ export interface ProfileTyping {
   shade: string;
   pests: string;
   container: string;
+  /** How each measure grows, as it is typed. */
+  curves: Record<string, string>;
 }
 
 export const NO_PROFILE: ProfileTyping = {
-  ...{ from: null, figures: {}, shade: "", pests: "", container: "" },
+  ...{ from: null, figures: {}, shade: "", pests: "", container: "", curves: {} },
 };
 
 const NEEDED = ["nursery_weeks", "toughening_weeks", "litres"] as const;
@@ -84,7 +87,7 @@ export function figureAt(from: ProfileBody, path: string): Figure | null {
 }
 
 export function profileTyping(from: ProfileBody | null | undefined, mark: string): ProfileTyping {
-  if (!from) return { ...NO_PROFILE, figures: {} };
+  if (!from) return { ...NO_PROFILE, figures: {}, curves: {} };
   const text = (value: number | null | undefined): string =>
     typeof value === "number" ? figureText(value, mark) : "";
   const paths = Object.values(groupsOf(from, from.shade.length)).flat();
@@ -99,6 +102,12 @@ export function profileTyping(from: ProfileBody | null | undefined, mark: string
     shade: from.shade.map((one) => figureText(one, mark)).join("; "),
     pests: (from.pests ?? []).map(({ name }) => name).join("; "),
     container: from.container ?? "",
+    curves: Object.fromEntries(
+      MEASURES.map((one) => {
+        const curve = from.growth?.[one];
+        return [one, curve === undefined ? "" : curveText(curve, mark)];
+      }),
+    ),
   };
 }
 
@@ -120,6 +129,12 @@ export function wrongProfile(typed: ProfileTyping): Wrong | null {
   for (const path of paths) {
     const wrong = wrongFigure(typed.figures[path], path);
     if (wrong !== null) return wrong;
+  }
+  for (const one of MEASURES) {
+    const value = typed.curves[one] ?? "";
+    if (curveOf(value, one, from.growth?.[one]) === undefined) {
+      return { field: `profile.growth.${one}`, value, says: "profile.odd_curve" };
+    }
   }
   const sizes = MEASURES.some((one) => tidy(typed.figures[`least.${one}`]?.low ?? "") !== "");
   return sizes ? null : { field: "profile.least.height_cm", value: null };
@@ -183,7 +198,19 @@ export function profileBody(typed: ProfileTyping): ProfileBody | null {
       (name) => from.pests?.find((one) => one.name === name) ?? { name, code: null },
     ),
     container: tidy(typed.container) === "" ? null : tidy(typed.container),
+    ...grown(typed, from),
   };
+}
+
+/** The curves that are typed; a copy that had none, and gets none, keeps its shape. */
+function grown({ curves }: ProfileTyping, from: ProfileBody): Partial<ProfileBody> {
+  const found = MEASURES.flatMap((one) => {
+    const curve = curveOf(curves[one] ?? "", one, from.growth?.[one]);
+    return curve ? [[one, curve] as const] : [];
+  });
+  return found.length === 0 && from.growth === undefined
+    ? {}
+    : { growth: Object.fromEntries(found) };
 }
 
 function shaded(shade: readonly number[], from: ProfileBody): Partial<ProfileBody> {

@@ -39,7 +39,8 @@ export function bedOf(item: Item, weeks: readonly SetWeeks[], span: Span, today:
     day && day >= span.from ? day : null;
   if (shut) add("quarantine", start, out);
   if (plant !== null) {
-    const harden = later(dayAfter(plant, -(item.toughening_days ?? 0)), free ?? out);
+    const planned = later(dayAfter(plant, -(item.toughening_days ?? 0)), free ?? out);
+    const harden = item.toughening_since ?? planned;
     add("grow", out, earlier(harden, plant));
     add("toughen", later(harden, out), plant);
     add("field", plant, item.weeks?.last ?? dayAfter(plant, 1));

@@ -208,6 +208,11 @@ describe("the axis and the bed", () => {
       "field 2032-03-01 2032-03-31",
     ]);
   });
+  test("tell since when plants are toughened that stand in the sun already", () => {
+    const out = { ...ITEM, clock: null, toughening_since: "2031-07-10" };
+    const toughened = ["grow 2031-06-01 2031-07-10", "toughen 2031-07-10 2032-03-01"];
+    expect(drawn(out).slice(0, 2)).toEqual(toughened);
+  });
   test("have no place for what happened before the axis begins", () => {
     const before = { ...ITEM, pots_full_on: "2031-05-01" };
     const clock = { earliest: "2031-05-01", notice_from: null, released: true, if: false };

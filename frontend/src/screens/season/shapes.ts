@@ -80,6 +80,8 @@ export interface Item {
   readonly pots_full_on: string | null;
   readonly container: string | null;
   readonly toughening_days: number | null;
+  /** The day on which the first of them were brought to the sun. */
+  readonly toughening_since?: string | null;
   readonly labour: Labour;
   readonly blocks: readonly Block[];
   readonly delays: readonly Delay[];
