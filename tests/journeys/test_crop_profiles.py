@@ -54,10 +54,24 @@ def test_a_crop_starts_from_what_is_commonly_known(grower: Hand, office: Office)
     page.locator("summary", has_text=grower.says("profile.group_stages")).click()
     weeks = page.get_by_role("group", name=grower.says("profile.nursery_weeks"))
     expect(weeks).to_contain_text(grower.says("profile.source", source="FAO Better Farming 22"))
+    types_a_curve(grower)
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     grower.tap("button.save")
     expect(page.get_by_role("link", name=name)).to_be_visible()
     holds_the_change_alone(desk, name)
+
+
+def types_a_curve(grower: Hand) -> None:
+    """Type how high cacao grows; plants that shrink are asked about."""
+    page = grower.page
+    page.locator("summary", has_text=grower.says("profile.group_growth")).click()
+    growth = page.locator("details", has_text=grower.says("profile.curve_what"))
+    height = growth.get_by_label(grower.says("profile.height_cm"))
+    height.fill(shrinks := "0: 40 / 8; 150: 3 / 1")
+    grower.tap("button.save")
+    wrong = page.locator("[data-field='profile.growth.height_cm']")
+    expect(wrong).to_have_text(grower.says("profile.odd_curve", value=shrinks))
+    height.fill("0: 3 / 1; 150: 40 / 8")
 
 
 def holds_the_change_alone(desk: Desk, name: str) -> None:
@@ -65,4 +79,7 @@ def holds_the_change_alone(desk: Desk, name: str) -> None:
     profile = row["body"]["profile"]
     assert profile["litres"] == {"low": 1.5, "high": 2, "source": None, "own": True}
     [shipped] = [one for one in desk.get("crop-profiles")["items"] if one["id"] == "cacao"]
+    curve = profile.pop("growth")["height_cm"]
+    assert (curve["ages_days"], curve["mean"], curve["spread"]) == ([0, 150], [3, 40], [1, 8])
+    shipped.pop("growth", None)
     assert {**profile, "litres": shipped["litres"]} == shipped
