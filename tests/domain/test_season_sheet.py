@@ -198,7 +198,7 @@ def test_readiness_says_what_lacks(house: House) -> None:
     measured(house, "2031-07-15", 33, 34, 35, 36, 37)
     found = item(house, stored=READY)["readiness"]
     assert (found["state"], found["day"]) == (growth.FORECAST, "2031-10-20")
-    assert item(house)["readiness"]["state"] == growth.NOT_ENOUGH  # no job has worked it out yet
+    assert item(house)["readiness"]["state"] == growth.WAITING  # no job has worked it out yet
     assert found["minimum"] == {"height_cm": 45}
     assert found["usual_curves"] == ["height_cm"]
     curve = {"ages_days": [0, 200], "mean": [2, 45], "spread": [1, 6], "error": 0.7}

@@ -27,7 +27,8 @@ RECORDS = frozenset(
 ROWS = frozenset(("consignment", "crop", "site"))
 
 NOT_ENOUGH, NO_PRIOR, NO_MINIMUM = "not_enough", "no_prior", "no_minimum"
-FORECAST, READY = "forecast", "ready"
+# A forecast can be made and is being worked out; then it is one, or the plants are ready.
+WAITING, FORECAST, READY = "waiting", "forecast", "ready"
 
 
 @dataclass(frozen=True, slots=True)

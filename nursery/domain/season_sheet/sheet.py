@@ -145,7 +145,7 @@ def _readiness(item: Item, profile: Profile | None, book: Book, stored: Stored) 
     return {
         **dict.fromkeys(("early", "day", "late", "reached", "share")),
         "fan": {},
-        "state": growth.NOT_ENOUGH if grown.state == growth.FORECAST else grown.state,
+        "state": growth.WAITING if grown.state == growth.FORECAST else grown.state,
         **(known or {}),
         "measured": grown.means(),
         "minimum": dict(grown.least),

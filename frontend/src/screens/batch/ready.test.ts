@@ -45,6 +45,7 @@ describe("of a batch", () => {
   test.each<[State, boolean]>([
     ["forecast", true],
     ["ready", true],
+    ["waiting", false],
     ["not_enough", false],
     ["no_prior", false],
     ["no_minimum", false],

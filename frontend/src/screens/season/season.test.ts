@@ -249,6 +249,7 @@ describe("readiness", () => {
     ],
     [{ early: null }, "When they are big enough cannot be said."],
     [{ state: "ready" }, "Big enough to plant."],
+    [{ state: "waiting" }, "When they are big enough is being worked out."],
     [
       { state: "not_enough" },
       "Not enough measurements to say when they are big enough. Measure the same plants again.",

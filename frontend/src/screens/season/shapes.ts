@@ -95,7 +95,7 @@ export interface Clock {
   readonly if: boolean;
 }
 
-export type State = "forecast" | "not_enough" | "no_prior" | "no_minimum" | "ready";
+export type State = "waiting" | "forecast" | "not_enough" | "no_prior" | "no_minimum" | "ready";
 
 export interface Fan {
   readonly on: string;
