@@ -39,8 +39,8 @@ class Book {
     const ping = await this.#office.get<Ping>(`${API}/sync/ping`);
     if (ping.ok) {
       this.ping = ping.data;
-      const offset = offsetOf(ping.data.server_time, performance.now() - began, Date.now());
-      clock.learn(offset);
+      const trip = performance.now() - began;
+      clock.learn(offsetOf(ping.data.server_time, trip, Date.now()), trip);
       void keep("clock", { at: this.now(), data: { ping: this.ping, offset } });
     }
     const who = await this.ask<Who>("/session");

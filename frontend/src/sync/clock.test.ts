@@ -34,7 +34,7 @@ class Phone {
     this.wait(trip / 2);
     const told = new Date(this.office).toISOString();
     this.wait(trip / 2);
-    this.clock.learn(offsetOf(told, trip, this.wall));
+    this.clock.learn(offsetOf(told, trip, this.wall), trip);
   }
 }
 
@@ -52,6 +52,33 @@ describe("requirement 13: a phone with a wrong clock that has pinged since", () 
         expect(Math.abs((phone.clock.skewMs ?? Infinity) - off)).toBeLessThan(2000);
       }),
     );
+  });
+});
+
+describe("what one phone writes keeps its order", () => {
+  /** The office answers at once, but its word is late: half of the trip is a bad guess. */
+  function hears(phone: Phone, late: number): void {
+    const told = new Date(phone.office).toISOString();
+    phone.wait(late);
+    phone.clock.learn(offsetOf(told, late, phone.wall), late);
+  }
+
+  test("a slow answer does not set back what a quick one told", () => {
+    const phone = new Phone(5000);
+    phone.ping();
+    hears(phone, 6000);
+    expect(phone.clock.skewMs).toBe(5000);
+  });
+
+  test("a clock that a quick answer sets back by seconds waits, and then goes on", () => {
+    const phone = new Phone();
+    const early = new Date(phone.office + 4000).toISOString();
+    phone.clock.learn(offsetOf(early, 0, phone.wall));
+    const first = phone.clock.now();
+    phone.ping(20);
+    expect(phone.clock.now()).toBe(first);
+    phone.wait(5000);
+    expect(Date.parse(phone.clock.now())).toBe(phone.office);
   });
 });
 

@@ -24,6 +24,7 @@ export class Clock {
   readonly #clocks: Clocks;
   #offset: number | null = null;
   #high = 0;
+  #given = 0;
   #base: number;
   #jumped = false;
   #slept = false;
@@ -40,9 +41,15 @@ export class Clock {
     this.#high = kept.high;
   }
 
-  /** The office's clock less the phone's, in milliseconds, as a ping told it just now. */
-  learn(offset: number): KeptClock {
-    this.#offset = offset;
+  /**
+   * The office's clock less the phone's, in milliseconds, as a ping told it just now.
+   *
+   * A ping that took long can be wrong by half its trip: what is known and lies within that stands,
+   * so that two acts of one minute keep their order.
+   */
+  learn(offset: number, tripMs = 0): KeptClock {
+    const fits = this.#offset !== null && Math.abs(offset - this.#offset) <= tripMs / 2;
+    if (!fits) this.#offset = offset;
     this.#high = this.ms();
     this.#base = this.#drift();
     this.#jumped = false;
@@ -62,7 +69,11 @@ export class Clock {
   }
 
   now(): Instant {
-    return new Date(this.ms()).toISOString() as Instant;
+    const at = this.ms();
+    // Set right by seconds, it waits: what is written second is never dated before the first.
+    const waits = at < this.#given && this.#given - at <= TOLERANCE_MS;
+    if (!waits) this.#given = at;
+    return new Date(this.#given).toISOString() as Instant;
   }
 
   /** The instant where it can be relied on; null where the clock is unknown or has jumped. */

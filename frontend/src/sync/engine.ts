@@ -90,8 +90,9 @@ export class Engine {
     const { clocks, clock, outbox, onClock, onApp } = this.#ground;
     const began = clocks.mono();
     const pong = await wire.ping();
-    const offset = offsetOf(pong.server_time, clocks.mono() - began, clocks.wall());
-    await outbox.keepClock(clock.learn(offset));
+    const trip = clocks.mono() - began;
+    const offset = offsetOf(pong.server_time, trip, clocks.wall());
+    await outbox.keepClock(clock.learn(offset, trip));
     onClock(offset);
     onApp(pong.app);
     if (pong.epoch === null) throw new Unknown();
