@@ -32,7 +32,6 @@ NO_STEP = {
     "told": "read from its entry by the release record",
     "plugged": "root classes are read from their entries by the plant clock",
     "wilted": "read from its entry by the toughening program",
-    "surveyed": "positions have their own history, made from the entries",
     "thinned": "rows have their own history, made from the entries",
     "skipped": "kept in the record, from which the checks read it",
     "booked": "kept in the record, from which the checks read it",

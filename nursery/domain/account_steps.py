@@ -6,7 +6,7 @@ from itertools import islice
 from nursery.domain import mistaps
 from nursery.domain.batch import Batch
 from nursery.domain.entry import Entry
-from nursery.domain.kinds import count
+from nursery.domain.kinds import count, field
 from nursery.domain.kinds.life import CountMethod
 
 # Two counts further apart than this are two counts, not one told twice (sync protocol, section 4).
@@ -107,6 +107,8 @@ def lost(batch: Batch, entry: Entry) -> None:
     body: count.Lost = entry.body
     twice(batch, entry, body.count)
     leave(batch, entry, body.fate.value, body.count)
+    if body.carried:
+        batch.out = max(0, batch.out - body.count)
     if body.kept:
         batch.bag[body.fate.value] = batch.bag.get(body.fate.value, 0) + body.count
         batch.bag_at, batch.bag_until = batch.place, None
@@ -172,10 +174,26 @@ def disposed(batch: Batch, entry: Entry) -> None:
 
 
 def planted(batch: Batch, entry: Entry) -> None:
+    """Let plants leave for the field; one that two people told of leaves once (rule F-9)."""
     against_hold(batch, entry)
-    leave(batch, entry, "planted", len(entry.body.positions))
+    body: field.Planted | field.Refilled = entry.body
+    holes = {f"{field.seat(body.block, body.row)}/{name}" for name in body.positions}
+    plants = len(holes if isinstance(body, field.Refilled) else holes - batch.placed)
+    batch.placed |= holes
+    batch.out = max(0, batch.out - plants)
+    leave(batch, entry, "planted", plants)
     if batch.counted and batch.ledger.alive == 0:
         batch.stage = "planted"
+
+
+def carried(batch: Batch, entry: Entry) -> None:
+    """Take plants out to be planted, or bring them back: none leaves the count by that."""
+    body: field.Carried = entry.body
+    if body.way is field.CarriedWay.OUT:
+        against_hold(batch, entry)
+        batch.out += body.plants
+    else:
+        batch.out = max(0, batch.out - body.plants)
 
 
 def note_end(batch: Batch, entry: Entry) -> None:

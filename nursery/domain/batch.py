@@ -55,6 +55,8 @@ class Batch:
     estimate: int | None = None
     cells: int | None = None
     ledger: Ledger = field(default_factory=Ledger)
+    out: int = 0
+    placed: set[str] = field(default_factory=set)
     bag: dict[str, int] = field(default_factory=dict)
     bag_at: str | None = None
     bag_until: datetime | None = None
@@ -124,6 +126,7 @@ class Batch:
             "estimated": self.estimated,
             "estimate": self.estimate,
             "ledger": self.ledger.as_json(),
+            "out": self.out,
             "holds": self.holds,
             "finds": self.open_finds,
             "closed": self.closed,

@@ -229,6 +229,7 @@ STEPS: Mapping[type, Callable[[Batch, Any], None]] = {
     count.Disposed: account.disposed,
     field.Planted: account.planted,
     field.Refilled: account.planted,
+    field.Carried: account.carried,
     health.Looked: looked,
     health.Found: found,
     health.Sampled: sampled,

@@ -63,6 +63,7 @@ def place(ident: str, entries: Iterable[Entry]) -> Place:
             if step is not None:
                 step(state, entry)
             noting.note(state.record, entry)
+    state.odd.extend(state.seats.doubts)
     state.odd.extend(line.doubts)
     state.facts = len(line.entries)
     state.doubts = settle(state.odd, state.settled)

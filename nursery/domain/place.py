@@ -7,6 +7,7 @@ from typing import Any
 
 from nursery.domain.doubts import Doubt
 from nursery.domain.entry import write_instant
+from nursery.domain.occupants import Seats
 from nursery.domain.record import Record
 
 
@@ -45,6 +46,7 @@ class Place:
     readied_at: datetime | None = None
     dosed_at: datetime | None = None
     watered_at: datetime | None = None
+    seats: Seats = field(default_factory=Seats)
     record: Record = field(default_factory=Record)
     facts: int = 0
     doubts: tuple[Doubt, ...] = ()
@@ -71,6 +73,7 @@ class Place:
             "inside": [visit.as_json() for visit in self.inside],
             "reentry_until": None if until is None else write_instant(until),
             "holds": self.holds,
+            **self.seats.as_json(),
         }
 
     def as_json(self) -> dict[str, Any]:

@@ -4,8 +4,9 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from nursery.domain.entry import Entry, write_instant
-from nursery.domain.kinds import count, health, law
+from nursery.domain.kinds import count, field, health, law
 from nursery.domain.kinds import place as kinds
+from nursery.domain.occupants import told_by
 from nursery.domain.place import Inside, Place
 
 
@@ -100,6 +101,13 @@ def _stamp(name: str) -> Callable[[Place, Entry], None]:
     return step
 
 
+def seated(state: Place, entry: Entry) -> None:
+    """Keep who stands in the positions of a row, in the fold of that row alone (rule F-1)."""
+    body: field.Placing = entry.body
+    if field.seat(body.block, body.row) == state.id:
+        state.seats.take(told_by(entry))
+
+
 def settled(state: Place, entry: Entry) -> None:
     state.settled[entry.body.doubt] = entry.id
 
@@ -118,5 +126,9 @@ STEPS: Mapping[type, Callable[[Place, Any], None]] = {
     kinds.Readied: _stamp("readied_at"),
     kinds.Dosed: _stamp("dosed_at"),
     kinds.Watered: _stamp("watered_at"),
+    field.Planted: seated,
+    field.Refilled: seated,
+    field.LeftEmpty: seated,
+    field.Surveyed: seated,
     count.Settled: settled,
 }

@@ -28,7 +28,7 @@ _PLAIN: tuple[str, ...] = (
     "crop",
 )
 _PLAIN += ("consignment", "permit", "container", "stated", "seeds", "cells", "one_of_parents")
-_PLAIN += ("gave_uncounted", "opened_on", "bag", "bag_at", "released", "settled", "facts")
+_PLAIN += ("gave_uncounted", "opened_on", "bag", "bag_at", "released", "settled", "facts", "out")
 _MOMENTS = ("reentry_until", "cleaned_at", "emptied_at", "readied_at", "dosed_at", "watered_at")
 _LEDGER = tuple(f.name for f in fields(Ledger) if f.name != "came_in")
 

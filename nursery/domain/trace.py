@@ -10,8 +10,8 @@ from datetime import date
 
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
-from nursery.domain.field.occupants import Field, Occupant
 from nursery.domain.kinds.count import Sent
+from nursery.domain.occupants import Field, Occupant
 
 # Ways by which plants ended in the nursery.
 ENDS = ("died", "culled", "sampled", "destroyed", "stolen")

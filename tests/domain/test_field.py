@@ -5,9 +5,10 @@ from typing import Any
 import pytest
 
 from nursery.domain.field import filling, survival
-from nursery.domain.field.filling import Place, Rule
-from nursery.domain.field.occupants import Field, Occupant, occupants
-from nursery.domain.kinds.field import Standing
+from nursery.domain.field.filling import Place
+from nursery.domain.kinds.field import Placing, Standing
+from nursery.domain.occupants import Field, Occupant, occupants, told_by
+from nursery.domain.reference.layouts import Rule
 from nursery.domain.timeline import standing
 from tests.domain.house import House, day
 
@@ -29,7 +30,9 @@ def survey(house: House, at: str = COUNTED, **states: str) -> str:
 
 
 def field_of(house: House) -> Field:
-    return occupants("tr3", standing(house.entries).entries, house.book().day)
+    entries = standing(house.entries).entries
+    told = [told_by(entry) for entry in entries if isinstance(entry.body, Placing)]
+    return occupants("tr3", told, house.book().day)
 
 
 def test_plants_stand_where_they_were_put_with_their_batch_and_day() -> None:

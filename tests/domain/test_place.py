@@ -171,4 +171,6 @@ def test_a_place_without_entries_is_empty() -> None:
         "inside": [],
         "reentry_until": None,
         "holds": {},
+        "positions": {},
+        "left_empty": [],
     }

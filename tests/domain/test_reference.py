@@ -55,6 +55,16 @@ SOUND: dict[str, dict[str, Any]] = {
         "tested_on": "2031-05-02",
     },
     "site": {"latitude": -17, "soil": "clay", "rains": {"amount_mm": 25}, "cost_plant": 3.5},
+    "layout": {
+        "rows": [
+            {"number": 1, "first": 1, "holes": 12, "path": [0, 0, 330, 0]},
+            {"number": 2, "first": 1, "holes": 6, "stands": "shelter", "goes": 2},
+        ],
+        "in_row_m": 3.0,
+        "meant": [{"batch": "t1", "first": 1, "last": 12}],
+        "thinnings": [{"year": 2, "percent": 50}],
+        "fill": "clusters",
+    },
     "pest": {"name": "spiny blackfly", "code": "ALECSN", "hosts": ["citrus"]},
     "product": {
         "name": "Oil and soap",

@@ -1,7 +1,6 @@
 """The call of day 10: budwood behind trays T2 and T5 is suspect; U may hold plants of T5."""
 
-from nursery.domain.field.occupants import occupants
-from nursery.domain.timeline import standing
+from nursery.domain.field.assembled import fields
 from nursery.domain.trace import Consigned, Traced, trace
 from tests.domain.house import House, day
 
@@ -36,8 +35,7 @@ def planted() -> House:
 
 def told(house: House, *start: str) -> Traced:
     book = house.book()
-    field = occupants("tr3", standing(house.entries).entries, book.day)
-    return trace(start, book, {"tr3": field, "tr4": occupants("tr4", (), book.day)})
+    return trace(start, book, fields(book.batches.values(), book.places.values(), book.day))
 
 
 def test_all_that_may_be_of_the_suspect_trays_is_found_with_what_lives() -> None:

@@ -5,6 +5,7 @@
  */
 import { out, type Batch, type Way } from "./batch";
 import type { Bodies, CountMethod, Share } from "./bodies";
+import { seat } from "./positions";
 
 const FATES = ["died", "culled", "sampled", "destroyed", "stolen"] as const;
 const DIFFERENCE = "difference:";
@@ -49,6 +50,7 @@ export function leave(batch: Batch, way: Way, plants: number): void {
 
 export function lost(batch: Batch, body: Bodies["lost"]): void {
   leave(batch, body.fate, body.count);
+  if (body.carried) batch.out = Math.max(0, batch.out - body.count);
   if (body.kept) batch.bag.set(body.fate, (batch.bag.get(body.fate) ?? 0) + body.count);
 }
 
@@ -76,7 +78,18 @@ export function disposed(batch: Batch, body: Bodies["disposed"]): void {
   }
 }
 
-export function planted(batch: Batch, body: Bodies["planted"]): void {
-  leave(batch, "planted", body.positions.length);
+/** Plants leave for the field; one that two people told of leaves once. */
+export function planted(batch: Batch, body: Bodies["planted"], filling: boolean): void {
+  const row = seat(body.block, body.row);
+  const holes = [...new Set(body.positions)].map((name) => `${row}/${name}`);
+  const plants = filling ? holes.length : holes.filter((one) => !batch.placed.has(one)).length;
+  for (const one of holes) batch.placed.add(one);
+  batch.out = Math.max(0, batch.out - plants);
+  leave(batch, "planted", plants);
   if (batch.counted && batch.ledger.alive === 0) batch.stage = "planted";
+}
+
+/** Plants go out to be planted or come back: none leaves the count by that. */
+export function carried(batch: Batch, { way, plants }: Bodies["carried"]): void {
+  batch.out = Math.max(0, way === "out" ? batch.out + plants : batch.out - plants);
 }

@@ -35,6 +35,10 @@ export interface Batch {
   /** A later estimate, which overrules no count. */
   estimate: number | null;
   readonly ledger: Ledger;
+  /** Plants that were carried out to be planted, and are neither planted nor back. */
+  out: number;
+  /** Every hole that plants of it were put into. */
+  readonly placed: Set<string>;
   readonly bag: Map<string, number>;
   /** Ordered holds that were not lifted, by the reference of the order. */
   readonly holds: Map<string, Instant>;
@@ -60,6 +64,8 @@ export function emptyBatch(id: string): Batch {
     estimated: false,
     estimate: null,
     ledger: emptyLedger(),
+    out: 0,
+    placed: new Set(),
     bag: new Map(),
     holds: new Map(),
     finds: new Set(),
@@ -107,6 +113,7 @@ export function batchJson(batch: Batch) {
     estimated: batch.estimated,
     estimate: batch.estimate,
     ledger: { ...batch.ledger, difference: difference(batch.ledger) },
+    out: batch.out,
     holds: Object.fromEntries(batch.holds),
     finds: [...batch.finds],
     closed: closed(batch),

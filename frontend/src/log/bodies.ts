@@ -40,8 +40,19 @@ interface Checked {
   readonly check?: string | null;
 }
 
+/** Positions of one row of a block, where it has rows. */
 interface Positions {
+  readonly block: string;
   readonly positions: readonly string[];
+  readonly row?: string | null;
+}
+
+export type Standing = "alive" | "dead" | "missing" | "rootstock_only";
+
+export interface Seen {
+  readonly position: string;
+  readonly state: Standing;
+  readonly cause?: string | null;
 }
 
 export interface Bodies {
@@ -64,7 +75,12 @@ export interface Bodies {
   relabelled: { readonly old: string; readonly new: string };
   stepped: object;
   counted: { readonly alive: number; readonly method: CountMethod };
-  lost: { readonly count: number; readonly fate: Fate; readonly kept?: boolean | null };
+  lost: {
+    readonly count: number;
+    readonly fate: Fate;
+    readonly kept?: boolean | null;
+    readonly carried?: boolean | null;
+  };
   settled: {
     readonly doubt: string;
     readonly reason: string;
@@ -77,6 +93,13 @@ export interface Bodies {
   disposed: { readonly plants?: readonly Share[] | null };
   planted: Positions;
   refilled: Positions;
+  left_empty: Positions & { readonly why?: string | null };
+  surveyed: {
+    readonly block: string;
+    readonly seen: readonly Seen[];
+    readonly row?: string | null;
+  };
+  carried: { readonly way: "out" | "back"; readonly plants: number; readonly block: string };
   found: { readonly suspicion: boolean };
   sampled: { readonly sample: string; readonly found?: string | null };
   resulted: { readonly sample: string; readonly verdict: string };

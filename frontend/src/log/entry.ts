@@ -46,6 +46,7 @@ const FOLDED: ReadonlySet<string> = new Set<Kind>([
   ...(["received", "taken_on", "sown", "emerged", "stuck", "worked", "split", "pricked"] as const),
   ...(["mixed", "joined", "moved", "potted", "relabelled", "stepped", "counted", "lost"] as const),
   ...(["settled", "sent", "returned", "disposed", "planted", "refilled", "found"] as const),
+  ...(["carried", "left_empty", "surveyed"] as const),
   ...(["sampled", "resulted", "looked", "trapped", "skipped", "ordered", "treated"] as const),
   ...(["entered", "left", "withdrawn"] as const),
 ]);

@@ -11,6 +11,7 @@ import * as finds from "./finds";
 import * as life from "./life";
 import { isAnothersWord } from "./mistaps";
 import * as places from "./place";
+import { seated } from "./positions";
 import { standing, type Timeline } from "./timeline";
 
 const NOBODY: ReadonlySet<string> = new Set();
@@ -135,7 +136,10 @@ function accounted(state: Batch, entry: Entry): boolean {
       return true;
     case "planted":
     case "refilled":
-      account.planted(state, entry.body);
+      account.planted(state, entry.body, entry.kind === "refilled");
+      return true;
+    case "carried":
+      account.carried(state, entry.body);
       return true;
     default:
       return false;
@@ -179,5 +183,6 @@ function visited(state: places.Place, entry: Entry): void {
       places.ordered(state.holds, entry.occurredAt, entry.body);
       break;
     default:
+      seated(state.seats, state.id, entry);
   }
 }

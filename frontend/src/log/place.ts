@@ -5,6 +5,7 @@
  */
 import type { Bodies, Visitor } from "./bodies";
 import type { Entry, Instant } from "./entry";
+import { noSeats, seatsJson, type Seats } from "./positions";
 
 export interface Inside {
   readonly who: string;
@@ -20,10 +21,12 @@ export interface Place {
   /** Nobody may go in before this instant, as the label of the product says. */
   reentryUntil: Instant | null;
   readonly holds: Map<string, Instant>;
+  /** Who stands in its positions, where it is a row of a block. */
+  readonly seats: Seats;
 }
 
 export function emptyPlace(id: string): Place {
-  return { id, inside: new Map(), reentryUntil: null, holds: new Map() };
+  return { id, inside: new Map(), reentryUntil: null, holds: new Map(), seats: noSeats() };
 }
 
 /** Who goes in again, without having written that they left, was out by then at the latest. */
@@ -74,5 +77,6 @@ export function placeJson(place: Place) {
     inside: [...place.inside.values()].map((visit) => ({ ...visit, until: null })),
     reentry_until: place.reentryUntil,
     holds: Object.fromEntries(place.holds),
+    ...seatsJson(place.seats),
   };
 }

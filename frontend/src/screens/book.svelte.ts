@@ -40,7 +40,8 @@ class Book {
     if (ping.ok) {
       this.ping = ping.data;
       const trip = performance.now() - began;
-      clock.learn(offsetOf(ping.data.server_time, trip, Date.now()), trip);
+      const told = offsetOf(ping.data.server_time, trip, Date.now());
+      const { offset } = clock.learn(told, trip);
       void keep("clock", { at: this.now(), data: { ping: this.ping, offset } });
     }
     const who = await this.ask<Who>("/session");

@@ -2,22 +2,14 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from enum import StrEnum
 
-from nursery.domain.field.occupants import Field
+from nursery.domain.occupants import Field
+from nursery.domain.reference.layouts import Rule
 
 # From so many losses on a forest is filled at all. (ILO/UNDP 1993, Planting Trees, 1.6.)
 FOREST_SHARE = 0.2
 # A plant with two neighbours that died stands in a group of three. (The same.)
 CLUSTER = 3
-
-
-class Rule(StrEnum):
-    """Orchard: nearly all. Forest: groups of holes, once over two in ten are lost."""
-
-    ALL = "all"
-    FOREST = "forest"
-    CLUSTERS = "clusters"
 
 
 @dataclass(frozen=True, slots=True)

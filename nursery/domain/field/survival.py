@@ -5,8 +5,8 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from nursery.domain.field.occupants import Occupant
 from nursery.domain.kinds.field import Standing
+from nursery.domain.occupants import Occupant
 from nursery.science.survival import Curve, LogRank, kaplan_meier, log_rank
 
 

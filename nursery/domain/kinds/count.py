@@ -29,7 +29,10 @@ class Counted:
 
 @dataclass(frozen=True, slots=True)
 class Lost:
-    """Plants that left the living count; `kept` means in the officer's bag."""
+    """Plants that left the living count; `kept` means in the officer's bag.
+
+    `carried` are those of the plants that were out to be planted.
+    """
 
     count: Count
     fate: Fate
@@ -37,6 +40,7 @@ class Lost:
     kept: bool = False
     by_auditor: bool = False
     order: Name | None = None
+    carried: bool = False
 
 
 @dataclass(frozen=True, slots=True)

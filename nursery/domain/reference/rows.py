@@ -16,6 +16,7 @@ from nursery.domain.reference.checklists import Checklist, Said
 from nursery.domain.reference.fields import Area, PestCode, YearDay, Zone
 from nursery.domain.reference.growing import SeedLot, Site
 from nursery.domain.reference.label_size import LabelSize
+from nursery.domain.reference.layouts import Layout
 from nursery.domain.reference.papers import Consignment, Permit
 from nursery.domain.reference.substances import Substance
 from nursery.domain.terms import Term
@@ -273,6 +274,7 @@ Row = (
     | Program
     | SeedLot
     | Site
+    | Layout
 )
 
 TYPES: Mapping[str, type] = {
@@ -290,4 +292,5 @@ TYPES: Mapping[str, type] = {
     "program": Program,
     "seed_lot": SeedLot,
     "site": Site,
+    "layout": Layout,
 }

@@ -17,7 +17,6 @@ import {
   reading,
   relabelling,
   sampled,
-  seen,
   seenAlive,
   signed,
   times,
@@ -42,6 +41,7 @@ import {
   stretch,
   type Part,
 } from "./telling";
+import { FIELD } from "./tellings-field";
 
 const order = plain("order", "line.order");
 const paper = plain("paper", "line.paper");
@@ -126,6 +126,7 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
   lost: [
     because(fate, coded("cause", "cause")),
     flagged("kept", "line.kept"),
+    flagged("carried", "line.carried"),
     flagged("by_auditor", "line.by_officer"),
     order,
   ],
@@ -227,14 +228,7 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
     plain("shown_rule", "line.rule"),
     photo,
   ],
-  planted: [named("block", "place", "line.place"), all("positions", "line.positions")],
-  refilled: [named("block", "place", "line.place"), all("positions", "line.positions")],
-  surveyed: [named("block", "place", "line.place"), seen],
-  thinned: [
-    named("block", "place", "line.place"),
-    all("rows", "line.rows"),
-    counted("percent", "line.percent"),
-  ],
+  ...FIELD,
   entered: [because(who, coded("purpose", "purpose")), codes("hygiene", "hygiene")],
   left: [who],
   read: [
