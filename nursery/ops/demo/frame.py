@@ -13,6 +13,7 @@ from typing import Any
 
 from nursery.ops.demo import names as n
 from nursery.ops.demo.law import OWN_RULES
+from nursery.ops.demo.terraces import LAYOUTS
 from nursery.services import demo
 
 SINCE = "2031-02-28"
@@ -35,6 +36,7 @@ def rows() -> Mapping[str, Rows]:
         "emergency_card": {"card": EMERGENCY_CARD},
         "program": PROGRAMS,
         "site": {"site": SITE},
+        "layout": LAYOUTS,
     }
 
 
