@@ -27,6 +27,7 @@ EVENINGS: dict[float, datetime] = {
     6: datetime.fromisoformat("2031-08-13T08:00:00+00:00"),
     7: datetime.fromisoformat("2031-11-26T08:00:00+00:00"),
     8: datetime.fromisoformat("2032-03-09T08:00:00+00:00"),
+    9: datetime.fromisoformat("2032-03-12T08:00:00+00:00"),
 }
 # The demo opens on the evening on which most is open: a find, its hold, and whom it keeps out.
 OPENS_ON = 3

@@ -11,6 +11,7 @@ import orjson
 from nursery.domain import fold
 from nursery.domain.batch import Batch
 from nursery.domain.entry import Entry
+from nursery.domain.kinds.field import block_of
 from nursery.domain.place import Place
 from nursery.domain.reference import Role
 from nursery.store import lines
@@ -27,9 +28,13 @@ CHUNK = 50
 
 
 def places_among(book: Scope, subjects: Iterable[str]) -> frozenset[str]:
-    """Return which of the subjects are places; any other subject is a batch."""
-    found = book.refs.filter(type="place", ident__in=list(subjects))
-    return frozenset(found.values_list("ident", flat=True))
+    """Return which of the subjects are places, or rows of one; any other subject is a batch."""
+    some = list(subjects)
+    blocks = {subject: block_of(subject) for subject in some}
+    asked = {*some, *(block for block in blocks.values() if block)}
+    found = book.refs.filter(type="place", ident__in=asked)
+    known = set(found.values_list("ident", flat=True))
+    return frozenset(one for one in some if one in known or blocks[one] in known)
 
 
 def growers(book: Scope) -> frozenset[str]:

@@ -13,6 +13,7 @@ import orjson
 from django.db.models import Q
 
 from nursery.domain import mistaps, reference
+from nursery.domain.kinds.field import seat
 from nursery.domain.season_sheet import growth
 from nursery.services import effects, feed, jobs, refold
 from nursery.services.errors import RevisionChanged, Unknown
@@ -68,8 +69,9 @@ def put(nursery: str, draft: Row, now: datetime) -> Row:
         growers = refold.growers(book)
         seq = _append(book, head, row, text, now)
         if draft.type == "place" and before is None:
-            # Entries about a place that nobody had described were folded as a batch's.
-            _fold_again(book, Q(ident=draft.id), seq, now)
+            # Entries about a place that nobody had described were folded as a batch's, and so were
+            # those about its rows.
+            _fold_again(book, Q(ident=draft.id) | Q(ident__startswith=seat(draft.id, "")), seq, now)
         _after_growers(book, growers, seq, now)
     return row
 

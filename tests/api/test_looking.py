@@ -3,6 +3,8 @@
 import json
 from datetime import timedelta
 
+from nursery.services import refold
+from nursery.store.models import SubjectRow
 from tests.api.conftest import NOW, Cast
 from tests.phone import Writer
 
@@ -63,3 +65,21 @@ def test_a_place_that_a_phone_named_is_described_under_its_name(cast: Cast, writ
     answer = cast.grower.put("/api/v1/rows/place/Bench_4", row, content_type="application/json")
     assert answer.status_code == 200
     assert cast.grower.get("/api/v1/batches/b-9").json()["place_name"] == "Bench 4"
+
+
+def test_a_row_of_a_terrace_is_no_batch_whenever_the_terrace_is_described(
+    cast: Cast, tray: str, writer: Writer
+) -> None:
+    body = {"block": "T-9", "row": "2", "positions": ["13"]}
+    cast.phone.push(writer.write("planted", [tray, "T-9.2"], body, NOW))
+    assert [one["subject"] for one in looks(cast, "doubts")] == ["T-9.2"]
+    row = {"body": {"name": "Terrace 9", "kind": "terrace"}}
+    cast.grower.put("/api/v1/rows/place/T-9", row, content_type="application/json")
+    nursery = SubjectRow.objects.get(ident="T-9.2").nursery.ident
+    assert refold.stale(nursery) == 1
+    later = body | {"positions": ["14"]}
+    cast.phone.push(writer.write("planted", [tray, "T-9.2"], later, NOW))
+    stands = cast.grower.get("/api/v1/places/T-9.2").json()["positions"]
+    assert {name: one["batch"] for name, one in stands.items()} == {"13": tray, "14": tray}
+    assert looks(cast, "doubts") == []
+    assert refold.differences(nursery) == []

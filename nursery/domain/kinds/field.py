@@ -96,3 +96,12 @@ def seat(block: str, row: str | None) -> str:
     ('terrace-4.2', 'terrace-4')
     """
     return block if row is None else f"{block}.{row}"
+
+
+def block_of(subject: str) -> str | None:
+    """Return the block that a row lies in; None of a subject that is no row.
+
+    >>> block_of("terrace-4.2"), block_of("terrace-4")
+    ('terrace-4', None)
+    """
+    return subject.rpartition(".")[0] or None

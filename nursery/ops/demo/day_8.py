@@ -8,7 +8,7 @@ from nursery.ops.demo import names as n
 from nursery.ops.demo.day_0 import g, w1
 from nursery.ops.demo.growth import measuring
 from nursery.ops.demo.script import Act, Day, Step, Synced, Typed
-from nursery.ops.demo.terraces import layout
+from nursery.ops.demo.terraces import MEANT, layout
 from nursery.ops.demo.weeks import citrus_on, looked
 
 # Living trees on 9 March, and how they were graded: A to plant, B to wait, C culled.
@@ -196,7 +196,7 @@ SIGNED = _day(
     _signed("15:32", "shade mats on terrace 5", NOT_GREEN[1]),
     _signed("15:34", "root balls were looked at: none or few circle", NOT_GREEN[2]),
     _signed("15:36", "spares that wait", plants=SPARES),
-    *(Typed("16:00", "layout", one, layout(one, meant=True)) for one in n.TERRACES),
+    *(Typed("16:00", "layout", one, layout(one, MEANT[one])) for one in n.TERRACES),
 )
 
 BEFORE_DAY_8 = (*SHADE_HOUSE, *TOUGHENING)

@@ -10,6 +10,7 @@ from nursery.ops.demo.day_5 import POTTING
 from nursery.ops.demo.day_6 import STORM
 from nursery.ops.demo.day_7 import RELEASE
 from nursery.ops.demo.day_8 import BEFORE_DAY_8, PLANT_OR_WAIT
+from nursery.ops.demo.day_9 import PLANTED
 from nursery.ops.demo.later_weeks import (
     BEFORE_DAY_4,
     BEFORE_DAY_4B,
@@ -39,6 +40,7 @@ DAYS: tuple[Day, ...] = (
     *RELEASE,
     *BEFORE_DAY_8,
     *PLANT_OR_WAIT,
+    *PLANTED,
 )
 
 
