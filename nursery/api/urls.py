@@ -20,6 +20,7 @@ from nursery.api import (
     release,
     season,
     sync,
+    trace,
     uploads,
     weather,
 )
@@ -68,6 +69,8 @@ urlpatterns = [
     path("weather/<str:ident>", weather.One.as_view()),
     path("planting", planting.Planting.as_view()),
     path("planting/levels", planting.Levels.as_view()),
+    path("trace", trace.Trace.as_view()),
+    path("trace/starts", trace.Starts.as_view()),
     path("season", season.Season.as_view()),
     path("what-if", conditions.WhatIf.as_view()),
     path("templates", conditions.Templates.as_view()),

@@ -85,11 +85,14 @@ def _insert(table: str, columns: Sequence[str], rows: Sequence[Sequence[Any]]) -
 
 
 # SQLite would begin with the feed, which is all of the book; there a CROSS JOIN keeps the order.
-_THEN = {"sqlite": "CROSS JOIN", "postgresql": "JOIN"}
+THEN = {"sqlite": "CROSS JOIN", "postgresql": "JOIN"}
 
 # The second condition is that of the index of lines that are no entries.
 _RELEASED = """EXISTS (SELECT 1 FROM feed m WHERE m.nursery_id = f.nursery_id AND m.type = 'mark'
     AND NOT m.type = 'entry' AND m.what = 'release' AND m.ident = f.ident)"""
+
+# What is set aside counts once it was released.
+COUNTS = f"(NOT f.set_aside OR {_RELEASED})"
 
 _OF_SUBJECTS = """SELECT a.subject, f.seq, f.text FROM about a
     {then} feed f ON f.nursery_id = a.nursery_id AND f.seq = a.seq
@@ -119,7 +122,7 @@ def of_subjects(book: Scope, subjects: Iterable[str], *, after: int = 0) -> dict
         for start in range(0, len(names), _AT_ONCE):
             some = names[start : start + _AT_ONCE]
             marks = ", ".join(["%s"] * len(some))
-            then = _THEN[connection.vendor]
+            then = THEN[connection.vendor]
             sql = _OF_SUBJECTS.format(then=then, names=marks, released=_RELEASED)
             cursor.execute(sql, [book.key, after, *some])
             for subject, seq, text in cursor.fetchall():
@@ -168,7 +171,7 @@ def whole_of_subjects(
         for start in range(0, len(names), _AT_ONCE):
             some = names[start : start + _AT_ONCE]
             marks = ", ".join(["%s"] * len(some))
-            then = _THEN[connection.vendor]
+            then = THEN[connection.vendor]
             sql = _WHOLE.format(then=then, names=marks, released=_RELEASED)
             cursor.execute(sql, [book.key, until, *some])
             found |= {row[0]: row for row in cursor.fetchall()}
@@ -219,7 +222,7 @@ def latest_rows(book: Scope, until: int) -> Iterator[Rows]:
 
 def of_live_subjects(book: Scope, until: int) -> Iterator[Rows]:
     """Yield every entry that names a subject which is not closed, and every mark, in order."""
-    sql = _OF_LIVE.format(then=_THEN[connection.vendor])
+    sql = _OF_LIVE.format(then=THEN[connection.vendor])
     with connection.cursor() as cursor:
         for start in range(0, until, _WINDOW):
             last = min(start + _WINDOW, until)

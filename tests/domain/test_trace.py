@@ -45,7 +45,7 @@ def test_all_that_may_be_of_the_suspect_trays_is_found_with_what_lives() -> None
     assert (found.positions, found.living) == (99, 92)
     assert list(found.field) == ["tr3"]
     assert found.reserve == {"t2": 2, "t5": 4}
-    assert found.ended == {"died": 4, "sampled": 1}
+    assert found.ended == {"t2": {"died": 1, "sampled": 1}, "t5": {"died": 3}}
     assert found.sent == ()
 
 
@@ -62,7 +62,7 @@ def test_one_step_back_are_parents_and_goods() -> None:
     found = told(planted(), "u")
     assert found.back == ("t1", "t5")
     assert found.consignments == ("c-1",)
-    assert told(planted(), "nobody") == Traced((), (), (), {}, {}, {}, ())
+    assert told(planted(), "nobody") == Traced((), (), (), (), {}, {}, {}, {}, ())
 
 
 def test_who_received_plants_is_named_with_the_day_and_the_paper() -> None:

@@ -1,0 +1,126 @@
+"""A trace reads the states of the family alone: a book of a million entries is not gone through.
+
+Children are found by the entries that make them, parents by the states, and positions by the rows
+of the field in which the family was planted.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime
+from typing import Any
+
+from nursery.domain import holds, reference, trace_ties
+from nursery.domain.batch import Batch
+from nursery.domain.book import Book
+from nursery.domain.field import from_rows
+from nursery.domain.kinds.field import Planted, Refilled, seat
+from nursery.domain.occupants import Field
+from nursery.domain.trace import Traced, trace
+from nursery.domain.trace_start import Start, batches_of
+from nursery.services import rows as reference_rows
+from nursery.services import states, trace_starts
+from nursery.store import kin, lines
+from nursery.store.scope import Scope, scope
+
+NO_BATCHES: Mapping[str, Batch] = {}
+
+
+def of(nursery: str, starts: Sequence[Start], now: datetime) -> dict[str, Any]:
+    """Return the trace of everything under suspicion, and what is called how."""
+    with scope(nursery) as rows:
+        found, book = read(rows, starts)
+        seq = rows.head.last_seq
+    return {
+        "of": [str(one) for one in starts],
+        "as_of_seq": seq,
+        "at": now,
+        **found.as_json(),
+        **trace_ties.of_batches(found.batches, book),
+        "held": _held(found, book),
+        "names": _names(found, book),
+    }
+
+
+def read(rows: Scope, starts: Sequence[Start]) -> tuple[Traced, Book]:
+    """Return a trace, and the part of the book that it rests on."""
+    bare = _book(rows, NO_BATCHES, _reference(rows))
+    suspects, seats = trace_starts.candidates(rows, starts, bare)
+    there = fields(rows, seats, bare)
+    stood = {one.batch for field in there.values() for at in field.positions.values() for one in at}
+    began = states.some_batches(rows, {*suspects, *stood})
+    asked = batches_of(starts, _book(rows, began, bare.rows), there)
+    family = _forward(rows, {name: began[name] for name in asked})
+    book = _book(rows, {**_back(rows, family), **family}, bare.rows)
+    return trace(asked, book, fields(rows, _seats(family.values()), book)), book
+
+
+def fields(rows: Scope, seats: Iterable[str], book: Book) -> Mapping[str, Field]:
+    """Return who stands and stood in some rows of the field, by block."""
+    return from_rows.fields(lines.of_subjects(rows, seats), book.day)
+
+
+def _book(rows: Scope, batches: Mapping[str, Batch], told: Mapping[str, Mapping[str, Any]]) -> Book:
+    return Book(rows.zone, batches, {}, told, ())
+
+
+def _reference(rows: Scope) -> dict[str, dict[str, Any]]:
+    grouped: dict[str, dict[str, Any]] = defaultdict(dict)
+    for row in reference_rows.every(rows):
+        grouped[row.type][row.id] = reference.read(row.type, row.id, row.body)
+    return grouped
+
+
+def _forward(rows: Scope, began: Mapping[str, Batch]) -> dict[str, Batch]:
+    """Return some batches and all that was made of them."""
+    found, ahead = dict(began), set(began)
+    while ahead:
+        births = kin.told_of(rows, ahead, kin.BIRTHS)
+        named = {name for some in births.values() for one in some for name in one.about}
+        some = states.some_batches(rows, named - set(found))
+        made = {name: one for name, one in some.items() if ahead & set(one.parents)}
+        found |= made
+        ahead = set(made)
+    return found
+
+
+def _back(rows: Scope, family: Mapping[str, Batch]) -> dict[str, Batch]:
+    """Return the batches that some came of, and those that these came of."""
+    found: dict[str, Batch] = {}
+    ahead = {name for one in family.values() for name in one.parents} - set(family)
+    while ahead:
+        some = states.some_batches(rows, ahead)
+        found |= some
+        ahead = {name for one in some.values() for name in one.parents} - {*found, *family}
+    return found
+
+
+def _seats(family: Iterable[Batch]) -> set[str]:
+    """Return the rows of the field in which some batches were planted."""
+    return {
+        seat(one.body.block, one.body.row)
+        for batch in family
+        for one in batch.record.happenings
+        if isinstance(one.body, Planted | Refilled)
+    }
+
+
+def _held(found: Traced, book: Book) -> dict[str, list[str]]:
+    """Return by which orders each traced batch is held."""
+    held = holds.of_book(book)
+    return {name: [one.reference for one in held[name]] for name in found.batches if name in held}
+
+
+def _names(found: Traced, book: Book) -> dict[str, dict[str, str]]:
+    """Return what people call everything that a trace names by its id."""
+    some = {name: book.batches[name] for name in (*found.batches, *found.back)}
+    wanted = {"place": "name", "consignment": "name", "person": "name"}
+    told = {
+        kind: {ident: getattr(row, name) for ident, row in book.rows_of(kind)}
+        for kind, name in wanted.items()
+    }
+    shorts = {ident: row.short or row.name for ident, row in book.rows_of("place")}
+    return {
+        "batch": {name: one.label or name for name, one in some.items()},
+        "block": {block: shorts.get(block, block) for block in (*found.field, *found.before)},
+        **told,
+    }
