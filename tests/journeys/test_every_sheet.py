@@ -65,6 +65,8 @@ ABOUT: dict[str, tuple[str, ...]] = {
         "", "/open", "/trays", "/second", "/dead", "/officer", "/packing", "/tell",
     ))),
     "scan": ("", n.T1),
+    "plant": ("", *(f"{n.TERRACES[1]}{row}" for row in ("", "/1", "/2"))),
+    "scan-out": ("", *(f"{n.TERRACES[1]}{way}" for way in ("", "/back", "/broken"))),
     "permits": ("", "new", "own-rules", "own-rules/new", "own-rules/own-citrus", *(
         f"{law.PERMIT}{part}" for part in (
             "", "/edit", "/templates", "/new", "/term:cq-118-inspection-2", "/after:cq-118-days",

@@ -156,6 +156,14 @@ class Phone extends Shown {
     return rows;
   }
 
+  /**
+   * Save one of many quick taps, which one tap takes back. Its row is folded at once; its batch,
+   * with all that came before in it, once the taps rest.
+   */
+  async tap(says: string, draft: Draft): Promise<void> {
+    await this.act(says, draft);
+  }
+
   /** Take back what was saved last: it stays in the book, and what it corrected stands again. */
   async undo(): Promise<void> {
     const { last } = this;
