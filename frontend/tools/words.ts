@@ -26,6 +26,7 @@ const FIRST: ReadonlySet<string> = new Set([
     "takeon.line",
     "raise.sow",
     "traps.title",
+    "survey.title",
   ],
 ]);
 /** Said by pages that are no part of the app. */

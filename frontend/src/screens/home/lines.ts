@@ -35,6 +35,10 @@ export const LINES: readonly Line[] = [
     ...{ sheet: "planting", sign: "plant", says: "planting.title" },
     shown: () => phone.role === "grower" && (phone.outlook?.planting ?? []).length > 0,
   },
+  {
+    ...{ sheet: "survey", sign: "survey", says: "survey.title" },
+    shown: () => phone.rowsOf("layout").length > 0,
+  },
   { sheet: "arrive", sign: "trays", says: "arrive.line" },
   { sheet: "take-on", sign: "tray", says: "takeon.line" },
   { sheet: "sow", sign: "plant", says: "raise.sow" },

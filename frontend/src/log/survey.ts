@@ -1,0 +1,168 @@
+/**
+ * A survival count: which rows are walked, which of their positions are asked, and what is still open.
+ *
+ * Twin of `nursery/domain/field/counting.py`; `tests/vectors/survey.json` keeps the two alike.
+ */
+import type { Seen, Standing } from "./bodies";
+import { later } from "./days";
+import { lives, seat, type Occupant } from "./positions";
+import type { Draft } from "./write";
+
+/** Looks of so many days belong to one count. (Common practice, no source.) */
+export const COUNT_DAYS = 21;
+const DAY_MS = 86_400_000;
+
+/** What took a plant, or harmed one that lives. (trade.md D5, and felling of shelter trees.) */
+export const CAUSES = [
+  ...(["drought", "waterlogging", "girdled", "livestock", "sun_scald", "planted_deep"] as const),
+  ...(["graft_failed", "weeding", "felling", "theft", "unknown"] as const),
+] as const;
+
+export interface Row {
+  readonly number: number;
+  readonly first: number;
+  readonly holes: number;
+  readonly stands: "crop" | "shelter";
+}
+
+export interface Layout {
+  readonly id: string;
+  readonly rows: readonly Row[];
+  readonly countEvery: number;
+  readonly countMonths: readonly number[];
+}
+
+/** What the phone keeps of one row. */
+export interface Kept {
+  readonly positions: Readonly<Record<string, Occupant>>;
+  readonly left_empty: readonly string[];
+}
+
+/** One position as a count finds it. */
+export interface Hole {
+  readonly name: string;
+  /** Who stands there; null where nobody was planted. */
+  readonly plant: Occupant | null;
+  readonly leftEmpty: boolean;
+  /** It was looked at in this count. */
+  readonly counted: boolean;
+  /** It is to be looked at: a plant stood there when the count began, and nobody looked yet. */
+  readonly open: boolean;
+}
+
+export function layoutOf(id: string, body: Readonly<Record<string, unknown>>): Layout {
+  const rows = (body["rows"] ?? []) as readonly Partial<Row>[];
+  return {
+    id,
+    rows: rows.map(({ number = 0, first = 1, holes = 0, stands = "crop" }) => ({
+      ...{ number, first, holes, stands },
+    })),
+    countEvery: (body["count_every"] as number | undefined) ?? 1,
+    countMonths: (body["count_months"] as number[] | undefined) ?? [1, 3, 6, 12],
+  };
+}
+
+export const cropRows = ({ rows }: Layout): readonly Row[] =>
+  rows.filter(({ stands }) => stands === "crop");
+
+export function namesOf({ first, holes }: Row): string[] {
+  return Array.from({ length: holes }, (_, i) => String(first + i));
+}
+
+/**
+ * The rows of a count: every row, or every so-manieth, from the middle of the first so many on, so
+ * that they lie spread over the whole block. A block with fewer rows has its middle one counted.
+ *
+ * Source: trade.md D5; Cochran (1977) Sampling Techniques, 8.1, a systematic sample, centred.
+ */
+export function sampled(layout: Layout): readonly number[] {
+  const rows = cropRows(layout).map(({ number }) => number);
+  const every = Math.max(1, layout.countEvery);
+  if (rows.length < every) return rows.slice((rows.length - 1) >> 1, ((rows.length - 1) >> 1) + 1);
+  return rows.filter((_, i) => i % every === (every - 1) >> 1);
+}
+
+/** The instant in milliseconds at which a record was written: its id begins with it (UUIDv7). */
+export function writtenAt(entry: string): number {
+  return Number.parseInt(entry.slice(0, 8) + entry.slice(9, 13), 16);
+}
+
+/** The positions of a row as of now, from the painted end. */
+export function holesOf(row: Row, kept: Kept | null, nowMs: number): readonly Hole[] {
+  const since = nowMs - COUNT_DAYS * DAY_MS;
+  return namesOf(row).map((name) => {
+    const plant = kept?.positions[name] ?? null;
+    const counted = plant?.look != null && writtenAt(plant.look) > since;
+    const leftEmpty = plant === null && (kept?.left_empty.includes(name) ?? false);
+    return { name, plant, leftEmpty, counted, open: plant !== null && lives(plant) && !counted };
+  });
+}
+
+export const openOf = (holes: readonly Hole[]): readonly Hole[] => holes.filter(({ open }) => open);
+
+/** The next one in walking order after a position, and then those that were passed over. */
+export function nextOf(holes: readonly Hole[], after: string | null): Hole | null {
+  const at = holes.findIndex(({ name }) => name === after);
+  return holes.slice(at + 1).find(({ open }) => open) ?? holes.find(({ open }) => open) ?? null;
+}
+
+/** How many plants of a row are to be looked at in this count, and how many were. */
+export function progress(holes: readonly Hole[]): { readonly done: number; readonly all: number } {
+  const done = holes.filter(({ counted }) => counted).length;
+  return { done, all: done + openOf(holes).length };
+}
+
+/** How some positions of a row were seen to stand. */
+export function surveyed(block: string, row: number, seen: readonly Seen[]): Draft {
+  const name = String(row);
+  return { kind: "surveyed", about: [seat(block, name)], body: { block, row: name, seen } };
+}
+
+export interface Tallied {
+  readonly of: Readonly<Record<Standing, number>>;
+  readonly planted: number;
+}
+
+/** How many of the plants of some positions stand how, as far as this phone knows. */
+export function tallied(holes: readonly Hole[]): Tallied {
+  const of = { alive: 0, dead: 0, missing: 0, rootstock_only: 0 };
+  const plants = holes.flatMap(({ plant }) => (plant ? [plant] : []));
+  for (const { state } of plants) of[state] += 1;
+  return { of, planted: plants.length };
+}
+
+/** A day so many months after another; the last of the month where that has fewer days. */
+export function monthsAfter(day: string, months: number): string {
+  const [year = 0, month = 1, date = 1] = day.split("-").map(Number);
+  const all = year * 12 + month - 1 + months;
+  const [y, m] = [Math.floor(all / 12), (all % 12) + 1];
+  const leap = (y % 4 === 0 && y % 100 !== 0) || y % 400 === 0;
+  const last = [31, leap ? 29 : 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31][m - 1] ?? 31;
+  const two = (n: number): string => String(n).padStart(2, "0");
+  return `${y}-${two(m)}-${two(Math.min(date, last))}`;
+}
+
+export interface Turn {
+  readonly months: number;
+  readonly on: string;
+}
+
+/**
+ * The count that is due on a day, or the next one: the last month of the plan that has come and in
+ * whose time nobody counted, else the first that is to come. Null where none is left.
+ */
+export function countDue(
+  planted: string,
+  months: readonly number[],
+  counted: string | null,
+  today: string,
+): (Turn & { readonly due: boolean }) | null {
+  const turns = [...months]
+    .sort((a, b) => a - b)
+    .map((n) => ({ months: n, on: monthsAfter(planted, n) }));
+  const come = turns.filter(({ on }) => on <= today).at(-1);
+  if (come && (counted === null || counted < later(come.on, -COUNT_DAYS)))
+    return { ...come, due: true };
+  const next = turns.find(({ on }) => on > today);
+  return next ? { ...next, due: false } : null;
+}
