@@ -28,6 +28,7 @@ EVENINGS: dict[float, datetime] = {
     7: datetime.fromisoformat("2031-11-26T08:00:00+00:00"),
     8: datetime.fromisoformat("2032-03-09T08:00:00+00:00"),
     9: datetime.fromisoformat("2032-03-12T08:00:00+00:00"),
+    10: datetime.fromisoformat("2032-10-01T08:00:00+00:00"),
 }
 # The demo opens on the evening on which most is open: a find, its hold, and whom it keeps out.
 OPENS_ON = 3

@@ -2,7 +2,7 @@
 
 import copy
 import json
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -11,14 +11,18 @@ from urllib.parse import quote
 
 from django.db import transaction
 
+from nursery.domain.book import Book
+from nursery.domain.field import assembled
+from nursery.domain.occupants import Field
 from nursery.ops.demo import names as n
 from nursery.ops.demo.begin import begin
 from nursery.ops.demo.days import DAYS
 from nursery.ops.demo.play import API, Phone, Teller
 from nursery.ops.demo.script import ZONE, Act, Day, Hand, Step
 from nursery.ops.demo.wire import Inside
-from nursery.services import clock, refold, verify
+from nursery.services import clock, outlook, refold, verify
 from nursery.services.demo import NURSERY
+from nursery.store.scope import scope
 
 
 def there(text: str) -> datetime:
@@ -41,6 +45,7 @@ class Reading:
     records: dict[str, dict[str, Any]]
     file: dict[str, Any]
     rows: dict[str, dict[str, Any]]
+    book: Book | None
 
     def alive(self) -> list[int | None]:
         return [self.stock[tray]["alive"] for tray in n.TRAYS]
@@ -85,16 +90,34 @@ class Reading:
             if doubt["code"] == code
         ]
 
+    @property
+    def whole(self) -> Book:
+        """The whole book as the rules take it."""
+        assert self.book is not None, f"nobody asked for the book of {self.at}"
+        return self.book
+
+    @property
+    def fields(self) -> Mapping[str, Field]:
+        """Who stands where, by terrace."""
+        book = self.whole
+        return assembled.fields(book.batches.values(), book.places.values(), book.day)
+
     def notices(self) -> dict[str, int]:
         return {notice["code"]: notice["params"]["n"] for notice in self.needs["notices"]}
 
 
 def read(
-    teller: Teller, at: datetime, timelines: Iterable[str] = (), *, file: bool = False
+    teller: Teller,
+    at: datetime,
+    timelines: Iterable[str] = (),
+    *,
+    file: bool = False,
+    book: bool = False,
 ) -> Reading:
     """Ask every reading view at an instant, as the grower and as the office phone.
 
-    Timelines and records are those of the batches named; the release file only if asked for.
+    Timelines and records are those of the batches named; the release file and the book only if
+    asked for.
     """
     ask = teller.office.ask
     teller.tell(at)
@@ -111,7 +134,13 @@ def read(
         records={batch: told["record"] for batch, told in whole.items()},
         file=ask("GET", f"{API}/consignments/con-1/file") if file else {},
         rows=_rows(teller.phones[n.OFFICE_PHONE]),
+        book=_book() if book else None,
     )
+
+
+def _book() -> Book:
+    with scope(NURSERY) as book:
+        return outlook.read_book(book)
 
 
 def may(teller: Teller, act: str, subject: str, on: str = "") -> dict[str, Any]:

@@ -9,7 +9,7 @@ from nursery.ops.demo.day_0 import g, w1, w2
 from nursery.ops.demo.day_8 import ALIVE, GRADES, PLANTED_ON
 from nursery.ops.demo.script import Act, Day, Hand, Synced, Typed
 from nursery.ops.demo.terraces import AS_PLANTED, layout, row_of
-from nursery.ops.demo.weeks import looked
+from nursery.ops.demo.weeks import citrus_on, looked
 from nursery.services.demo import W2
 
 TR3, TR4, TR5 = n.TERRACES
@@ -108,4 +108,4 @@ PLANTING = Day(
     ),
 )  # fmt: skip
 
-PLANTED = (LAST_LOOK, PLANTING)
+PLANTED = (LAST_LOOK, citrus_on(9, LAST_LOOK.on), PLANTING)

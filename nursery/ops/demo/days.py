@@ -11,6 +11,7 @@ from nursery.ops.demo.day_6 import STORM
 from nursery.ops.demo.day_7 import RELEASE
 from nursery.ops.demo.day_8 import BEFORE_DAY_8, PLANT_OR_WAIT
 from nursery.ops.demo.day_9 import PLANTED
+from nursery.ops.demo.day_10 import BEFORE_DAY_10, COUNTED
 from nursery.ops.demo.later_weeks import (
     BEFORE_DAY_4,
     BEFORE_DAY_4B,
@@ -41,6 +42,8 @@ DAYS: tuple[Day, ...] = (
     *BEFORE_DAY_8,
     *PLANT_OR_WAIT,
     *PLANTED,
+    *BEFORE_DAY_10,
+    *COUNTED,
 )
 
 

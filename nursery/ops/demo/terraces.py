@@ -6,7 +6,13 @@ from typing import Any
 
 from nursery.ops.demo import names as n
 
-SPACING = {"crop": n.FINGER_LIME, "in_row_m": 3.0, "between_m": 2.0, "fill": "clusters"}
+SPACING = {
+    "crop": n.FINGER_LIME,
+    "in_row_m": 3.0,
+    "between_m": 2.0,
+    "fill": "clusters",
+    "count_months": [6, 12],
+}
 # Rows from the painted end, so many positions each; pigeon pea stands above the first row.
 HOLES = {
     n.TERRACES[0]: (12,) * 6,
