@@ -18,10 +18,13 @@ OF_THE_DAY = frozenset({"soil", "outlook", "dry_spell", "pits", "heat", "wind", 
 
 def odd(batch: Batch, book: Book) -> Iterable[Doubt]:
     """Yield a doubt for each planting into a block that stood at no-go on that day."""
+    judged: dict[tuple[str, date], list[str]] = {}
     for one in batch.record.happenings:
         if isinstance(one.body, Planted):
-            stopped = _stopped(batch, one.body.block, book.day(one.at), book)
-            if stopped:
+            block, on = one.body.block, book.day(one.at)
+            if (block, on) not in judged:
+                judged[block, on] = _stopped(batch, block, on, book)
+            if stopped := judged[block, on]:
                 yield Doubt("planted_against", (one.entry,), {"checks": stopped})
 
 

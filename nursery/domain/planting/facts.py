@@ -1,7 +1,7 @@
 """What a planting day is judged by, as the book tells it, and what was signed."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 from typing import Any
@@ -11,6 +11,7 @@ from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.overrides import sound
 from nursery.domain.planted_together import CONSIGNMENT, Item, items
+from nursery.domain.planting import holes
 from nursery.domain.planting.day import Block, Check, Day, Odds, Plants, checks, verdict
 from nursery.domain.planting.dry_spell import Risks
 from nursery.domain.planting.figures import FIGURES_COUNT, OF_THE_FIELD, value
@@ -75,7 +76,10 @@ def _groups(book: Book, today: date) -> Iterator[Group]:
         begun = any(_begun(one, book, today) for one in batches)
         if batches and (begun or booked or (near and _is_planned(book))):
             on = min((one.on for one in booked), default=near or today)
-            yield Group(item.id, item.name, batches, _blocks(batches, on, book), on)
+            blocks = _blocks(batches, on, book)
+            open_ = tuple(name for name in blocks if holes.waiting(name, book))
+            if open_ or not blocks:
+                yield Group(item.id, item.name, batches, open_, on)
 
 
 def _going(item: Item, book: Book, today: date) -> tuple[Batch, ...]:
@@ -131,13 +135,13 @@ def blocks_of(batches: Iterable[Batch], book: Book, today: date) -> tuple[Block,
     """Return the blocks that wait for plants, on the first day that is booked for them (V-5)."""
     some = tuple(batches)
     on = min((one.on for _, one in bookings(some, book) if one.on >= today), default=today)
-    return tuple(of_block(name, book, today) for name in _blocks(some, on, book))
+    return tuple(_waiting(name, book, today) for name in _blocks(some, on, book))
 
 
 def _facts(group: Group, book: Book, today: date, risks: Risks | None) -> Facts:
     levels = levels_of(book)
     graded = [_grade(batch) for batch in group.batches]
-    blocks = tuple(of_block(name, book, today) for name in group.blocks)
+    blocks = tuple(_waiting(name, book, today) for name in group.blocks)
     plants = _plants(group, sum(a for a, _ in graded), book, today)
     day = of_day(group, sum(block.planned for block in blocks), book, today, risks)
     signatures = [one for one in signed_for(group, book) if sound(one, book)]
@@ -212,6 +216,11 @@ def full_on(batches: Iterable[Batch], book: Book) -> date | None:
 def _full_weeks(batches: Iterable[Batch], on: date, book: Book) -> int | None:
     full = full_on(batches, book)
     return None if full is None else (on - full).days // seasons.WEEK
+
+
+def _waiting(name: str, book: Book, today: date) -> Block:
+    """Return a block by the holes that nobody has planted yet."""
+    return replace(of_block(name, book, today), planned=holes.waiting(name, book))
 
 
 def of_block(name: str, book: Book, today: date) -> Block:

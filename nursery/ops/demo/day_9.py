@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator, Mapping
 from datetime import date, datetime, time, timedelta
+from typing import Any
 
 from nursery.domain.kinds.field import seat
 from nursery.ops.demo import names as n
 from nursery.ops.demo.day_0 import g, w1, w2
-from nursery.ops.demo.day_8 import ALIVE, GRADES, PLANTED_ON
+from nursery.ops.demo.day_8 import ALIVE, GRADES, PLANTED_ON, sky
 from nursery.ops.demo.script import Act, Day, Hand, Synced, Typed
 from nursery.ops.demo.terraces import AS_PLANTED, layout, row_of
 from nursery.ops.demo.weeks import citrus_on, looked
@@ -58,6 +59,14 @@ def _carried(hand: Hand, at: str, way: str, plants: Mapping[str, int]) -> Iterat
         )  # fmt: skip
 
 
+def _ahead() -> dict[str, Any]:
+    """Return what the weather office says on planting day: at most 31 degrees, and more rain."""
+    said = sky(PLANTED_ON, 31, 10, low_c=22, wind_kmh=18)
+    for day, mm in zip(said["days"], (7, 4, 0, 0, 3, 0, 0, 0, 0, 0), strict=True):
+        day["rain_mm"] = mm
+    return said
+
+
 LAST_LOOK = Day(
     9,
     date(2032, 3, 10),
@@ -74,6 +83,15 @@ PLANTING = Day(
     9,
     PLANTED_ON,
     (
+        g("04:50", "forecast", n.SITE, **_ahead()),
+        g(
+            "04:55", "read", n.FIELD,
+            readings=[
+                {"what": "wet_to_cm", "value": 24},
+                {"what": "dry_spell_percent", "value": 35},
+            ],
+            instrument="probe and season sheet",
+        ),
         g("05:05", "noted", n.POTS, text="A batch tag hangs on each pot that goes out"),
         Synced("05:10", n.OFFICE_PHONE),
         Synced("05:15", n.ROOM_PHONE),
