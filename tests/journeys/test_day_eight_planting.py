@@ -138,6 +138,22 @@ def test_a_low_that_was_typed_stays_when_the_day_is_typed_again(grower: Worker) 
     expect(low).to_contain_text("12 °C")
 
 
+def test_frost_is_typed_with_its_minus(grower: Worker) -> None:
+    opens(grower, f"{SHEET}/sky")
+    types(grower, "Forecast by hand", "FRI 12 MAR: lowest", "3")
+    pad = grower.hand.page.get_by_role("group", name=grower.hand.says("keys.figures"))
+    below = pad.get_by_role("button", name=grower.hand.says("keys.below"))
+    low = grower.hand.page.get_by_role("button", name=re.compile("^FRI 12 MAR: lowest"))
+    for shown in ("-3 °C", "3 °C", "-3 °C"):
+        below.click()
+        expect(low).to_contain_text(shown)
+    saves(grower, 1)
+    opens(grower, f"{SHEET}/sky")
+    expect(low).to_contain_text("-3 °C")
+    types(grower, "Forecast by hand", "FRI 12 MAR: lowest", "12")
+    saves(grower, 1)
+
+
 def test_figures_as_they_are_leave_three_checks_that_are_named(grower: Worker) -> None:
     opens(grower, f"{SHEET}/field")
     for terrace, pits, shelter in (("Terrace 3", 72, 95), ("Terrace 4", 72, 90)):

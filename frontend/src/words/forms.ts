@@ -39,6 +39,13 @@ export function readNumber(text: string): number | "ask" | null {
   return Number(typed.replace(",", "."));
 }
 
+/** The same of figures that may lie below zero, with their minus before them. */
+export function readSigned(text: string): number | "ask" | null {
+  const below = /^\s*[-\u2212]/.test(text);
+  const value = readNumber(below ? text.replace(/[-\u2212]/, "") : text);
+  return below && typeof value === "number" ? -value : value;
+}
+
 /** A figure as it stands in a field: `readNumber` reads the same again. */
 export function figureText(value: number, mark: string): string {
   const text = String(value).replace(".", mark);

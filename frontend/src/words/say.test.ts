@@ -124,3 +124,17 @@ test.each([
 ])("a person types %j and means %j", (text, meant) => {
   expect(forms.readNumber(text)).toBe(meant);
 });
+
+test.each([
+  ["-2.5", -2.5],
+  ["\u22123", -3],
+  ["- 4", -4],
+  ["4", 4],
+  ["-1.234", "ask"],
+  ["-", null],
+  ["4-", null],
+  ["--4", null],
+])("of what may lie below zero %j means %j", (text, meant) => {
+  expect(forms.readSigned(text)).toBe(meant);
+  if (text.startsWith("-")) expect(forms.readNumber(text)).toBeNull();
+});

@@ -1,5 +1,5 @@
 /** Figures that are typed for a planting day: what is read of them, and which are asked for again. */
-import { readNumber } from "../../words/forms";
+import { readSigned } from "../../words/forms";
 
 export interface Typed {
   readonly key: string;
@@ -37,7 +37,7 @@ export function partsOf(key: string): [of: string, what: string] {
 export function typedIn(figures: Readonly<Record<string, string>>): Typed[] {
   return Object.entries(figures)
     .filter(([, text]) => text !== "")
-    .map(([key, text]) => ({ key, text, value: readNumber(text) }));
+    .map(([key, text]) => ({ key, text, value: readSigned(text) }));
 }
 
 export function isUnread({ value }: Typed): boolean {
