@@ -26,7 +26,7 @@ RESERVE = {"t1": 3, "t2": 2, "t5": 2, "t6": 4}
 DEAD, MISSING, ROOTSTOCK = ("dead", "drought"), ("missing", "unknown"), ("rootstock_only", None)
 GONE: Mapping[str, Mapping[str, tuple[str, str | None]]] = {
     "tr3": {"5": DEAD, "50": DEAD, "58": MISSING, "66": DEAD},
-    "tr4": {"3": DEAD, "20": DEAD, "33": MISSING, "45": DEAD, "60": ROOTSTOCK},
+    "tr4": {"3": DEAD, "20": DEAD, "30": MISSING, "45": DEAD, "60": ROOTSTOCK},
     "tr5": {
         **dict.fromkeys(("61", "62", "63", "64", "67", "68"), DEAD),
         **dict.fromkeys(("65", "69"), MISSING),

@@ -10,6 +10,7 @@ from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.entry import Entry
 from nursery.domain.exposure import KINDS
+from nursery.domain.kinds.field import block_of
 from nursery.domain.place import Place
 
 ZONE = ZoneInfo("Etc/GMT-10")
@@ -146,13 +147,14 @@ class House:
         return {name for name, row in people if row.role is reference.Role.GROWER}
 
     def book(self) -> Book:
-        seats = self.rows.get("place", {})
+        described = self.rows.get("place", {})
         told: dict[str, list[Entry]] = {}
         for one in self.entries:
             for name in one.about:
                 told.setdefault(name, []).append(one)
         finds = [one for one in self.entries if one.kind in KINDS]
         names = sorted(told)
+        seats = {name for name in names if {name, block_of(name)} & described.keys()}
         growers = self.growers()
         batches = {
             name: fold.batch(name, told[name], growers) for name in names if name not in seats

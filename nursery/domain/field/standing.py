@@ -71,8 +71,7 @@ def _keys(book: Book) -> dict[str, Callable[[Told], str]]:
     """Return what plants are grouped by, each with how a plant's group is told."""
 
     def crop(told: Told) -> str:
-        batch = book.batches.get(told.plant.batch)
-        return (course.crop_of(batch, book) or "") if batch is not None else ""
+        return course.crop_of(book.batches[told.plant.batch], book) or ""
 
     return {
         "block": lambda told: told.block,

@@ -1,0 +1,104 @@
+import { expect, test } from "vitest";
+import vectors from "../../../tests/vectors/survey.json";
+import type { EntryId, Instant } from "./entry";
+import type { Occupant } from "./positions";
+import {
+  countDue,
+  COUNT_DAYS,
+  cropRows,
+  holesOf,
+  layoutOf,
+  namesOf,
+  nextOf,
+  openOf,
+  progress,
+  sampled,
+  surveyed,
+  tallied,
+  writtenAt,
+} from "./survey";
+
+const NOW = Date.parse("2032-09-13T07:00:00.000Z");
+const ROW = { number: 5, first: 61, holes: 5, stands: "crop" } as const;
+
+/** The id of a record that was written so many days ago. */
+function written(days: number): EntryId {
+  const ms = (NOW - days * 86_400_000).toString(16).padStart(12, "0");
+  return `${ms.slice(0, 8)}-${ms.slice(8)}-7000-8000-000000000001` as EntryId;
+}
+
+function plant(more: Partial<Occupant> = {}): Occupant {
+  return {
+    ...{ batch: "t6", at: "2032-03-12T06:00:00.000Z" as Instant, entry: written(185) },
+    ...{ state: "alive", cause: null, first: true, look: null, ...more },
+  };
+}
+
+const KEPT = {
+  positions: {
+    "61": plant({ look: written(0) }),
+    "62": plant({ look: written(1), state: "dead", cause: "drought" }),
+    "63": plant({ look: written(100), state: "missing", cause: "unknown" }),
+    "64": plant({ look: written(COUNT_DAYS + 1) }),
+  },
+  left_empty: ["65"],
+};
+
+test.each(Object.entries(vectors.sampled))("rows of a count: %s", (_, { rows, every, chosen }) => {
+  const some = Array.from({ length: rows }, (_, i) => ({ number: i + 1, first: 1, holes: 2 }));
+  const shelter = { number: rows + 1, first: 1, holes: 9, stands: "shelter" };
+  const layout = layoutOf("tr5", { rows: [...some, shelter], count_every: every });
+  expect(cropRows(layout)).toHaveLength(rows);
+  expect(sampled(layout)).toEqual(chosen);
+});
+
+test.each(Object.entries(vectors.turns))("when to count: %s", (_, { turn, ...told }) => {
+  expect(countDue(told.planted, told.months, told.counted, told.today)).toEqual(turn);
+});
+
+test("a layout without more has every row counted, at the usual months", () => {
+  const { rows, countEvery, countMonths } = layoutOf("tr5", {});
+  expect([rows, countEvery, countMonths]).toEqual([[], 1, [1, 3, 6, 12]]);
+  const [row] = layoutOf("tr5", { rows: [{}] }).rows;
+  expect(row).toEqual({ number: 0, first: 1, holes: 0, stands: "crop" });
+  expect(layoutOf("tr5", { count_months: [2] }).countMonths).toEqual([2]);
+});
+
+test("a position is asked once in a count, and not once it is gone or nobody stood there", () => {
+  const holes = holesOf(ROW, KEPT, NOW);
+  expect(holes.map(({ name }) => name)).toEqual(namesOf(ROW));
+  expect(holes.map(({ counted }) => counted)).toEqual([true, true, false, false, false]);
+  expect(openOf(holes).map(({ name }) => name)).toEqual(["64"]);
+  expect(holes[4]).toMatchObject({ plant: null, leftEmpty: true });
+  expect(progress(holes)).toEqual({ done: 2, all: 3 });
+  expect(tallied(holes)).toEqual({
+    of: { alive: 2, dead: 1, missing: 1, rootstock_only: 0 },
+    planted: 4,
+  });
+});
+
+test("of a row that this phone knows nothing of nothing is asked", () => {
+  expect(progress(holesOf(ROW, null, NOW))).toEqual({ done: 0, all: 0 });
+});
+
+test("the walk goes on, and comes back to what was passed over", () => {
+  const kept = { positions: { "61": plant(), "62": plant(), "63": plant() }, left_empty: [] };
+  const holes = holesOf(ROW, kept, NOW);
+  expect(nextOf(holes, null)?.name).toBe("61");
+  expect(nextOf(holes, "61")?.name).toBe("62");
+  expect(nextOf(holes, "63")?.name).toBe("61");
+  expect(nextOf(holesOf(ROW, null, NOW), "63")).toBeNull();
+});
+
+test("a look is about its row, which keeps it", () => {
+  const seen = [{ position: "61", state: "dead", cause: "drought" }] as const;
+  expect(surveyed("tr5", 5, seen)).toEqual({
+    kind: "surveyed",
+    about: ["tr5.5"],
+    body: { block: "tr5", row: "5", seen },
+  });
+});
+
+test("a record's id tells when it was written", () => {
+  expect(writtenAt(written(3))).toBe(NOW - 3 * 86_400_000);
+});
