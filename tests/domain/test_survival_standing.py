@@ -282,3 +282,12 @@ def test_once_none_is_left_a_curve_has_no_interval() -> None:
 
 def test_a_place_without_any_layout_has_no_standing() -> None:
     assert standing.of_place("shade", House().book(), TODAY) is None
+
+
+def test_what_was_filled_before_anybody_planted_it_is_no_first_planting() -> None:
+    """Rules F-1, F-5."""
+    told = house()
+    body = {"block": "tr5", "row": "5", "positions": ["71"]}
+    told.add("refilled", ("t6", "tr5.5"), FILLED, body)
+    found = read(told, "tr5")
+    assert (found["first"]["planted"], found["standing"]["planted"], found["filled"]) == (70, 71, 1)

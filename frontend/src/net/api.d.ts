@@ -87,6 +87,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/blocks/{ident}/standing": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description A block that is laid out, or all such blocks in a place. */
+        get: operations["read_standing"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/consignments": {
         parameters: {
             query?: never;
@@ -751,6 +768,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/trace": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description From batches, consignments, suppliers, places, people, tools, water or positions. */
+        get: operations["read_trace"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/trace/starts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description What is called so, for a trace to begin with. */
+        get: operations["find_trace_starts"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/uploads": {
         parameters: {
             query?: never;
@@ -926,6 +977,25 @@ export interface components {
             grower: string;
             email: string;
             password: string;
+        };
+        Consigned: {
+            batch: string;
+            receiver: string;
+            plants: number;
+            /** Format: date */
+            on: string;
+            paper: string | null;
+        };
+        /** @description Planted = alive + dead + missing + rootstock only; `causes` tells those that are gone. */
+        CountedShape: {
+            planted: number;
+            alive: number;
+            dead: number;
+            missing: number;
+            rootstock_only: number;
+            causes: {
+                [key: string]: number;
+            };
         };
         /**
          * @description * `.` - .
@@ -1229,6 +1299,34 @@ export interface components {
             email: string;
             password: string;
         };
+        Standing: {
+            block: string;
+            plants: {
+                [key: string]: unknown;
+            }[];
+        };
+        /** @description `first` are the plants of the first planting, `standing` whoever was put there last. */
+        StandingShape: {
+            as_of_seq: number;
+            id: string;
+            /** Format: date */
+            today: string;
+            first: components["schemas"]["CountedShape"];
+            standing: components["schemas"]["CountedShape"];
+            filled: number;
+            harmed: number;
+            curve: {
+                [key: string]: unknown;
+            };
+            groups: {
+                [key: string]: {
+                    [key: string]: unknown;
+                };
+            };
+            blocks: {
+                [key: string]: unknown;
+            }[];
+        };
         Start: {
             begun: boolean;
             here: boolean;
@@ -1282,6 +1380,53 @@ export interface components {
             file: string;
             folder: string;
             lines_after: number;
+        };
+        /**
+         * @description One step back, one step forward, and everything that stands where.
+         *
+         *     `field` has the plants that were put last into their positions, `before` those in whose place
+         *     another stands since. `held` names the orders that hold each batch.
+         */
+        TraceShape: {
+            of: string[];
+            /** Format: date-time */
+            at: string;
+            as_of_seq: number;
+            asked: string[];
+            made: string[];
+            back: string[];
+            consignments: string[];
+            sums: {
+                [key: string]: number;
+            };
+            field: components["schemas"]["Standing"][];
+            before: components["schemas"]["Standing"][];
+            reserve: {
+                [key: string]: number;
+            };
+            ended: {
+                [key: string]: {
+                    [key: string]: number;
+                };
+            };
+            sent: components["schemas"]["Consigned"][];
+            people: {
+                [key: string]: unknown;
+            }[];
+            rooms: {
+                [key: string]: unknown;
+            }[];
+            things: {
+                [key: string]: unknown;
+            }[];
+            held: {
+                [key: string]: string[];
+            };
+            names: {
+                [key: string]: {
+                    [key: string]: string;
+                };
+            };
         };
         Wanted: {
             batches?: string[];
@@ -1610,6 +1755,51 @@ export interface operations {
                 };
             };
             422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    read_standing: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StandingShape"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -3653,6 +3843,89 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Filling"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    read_trace: {
+        parameters: {
+            query: {
+                /** @description kind:id; a position is block/number */
+                of: string[];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TraceShape"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    find_trace_starts: {
+        parameters: {
+            query?: {
+                called?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Items"];
                 };
             };
             401: {
