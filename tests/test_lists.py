@@ -39,6 +39,7 @@ NO_STEP = {
     "described": "the report of a breach is read from its entry, where the breach is told of",
     "photographed": "the picture travels by its own way",
     "withdrawn": "taken up by the timeline, before any step",
+    "traced": "what a trace showed is read from its entry; the hold is an order of its own",
     "signed": "an override is read from its entry by the gate that it is about",
 }
 

@@ -34,6 +34,7 @@ DESK = frozenset(
         common.Noted,
         common.Signed,
         common.Skipped,
+        common.Traced,
         health.Resulted,
         health.Told,
         law.Accepted,

@@ -243,6 +243,16 @@ TELLINGS: Mapping[str, Sequence[Part]] = {
         on_day("on", "on_day"),
         day_checks,
     ),
+    "traced": (
+        because(plain("asked_by"), plain("reason")),
+        counted("positions", "line.traced_positions"),
+        counted("alive", "line.traced_alive"),
+        counted("reserve", "line.traced_reserve"),
+        counted("sent", "line.traced_sent"),
+        flagged("drill", "line.traced_drill"),
+        counted("seconds", "line.traced_seconds"),
+        plain("reference", "line.reference"),
+    ),
     "withdrawn": (),
 }
 

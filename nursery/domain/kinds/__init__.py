@@ -78,6 +78,7 @@ KINDS: Mapping[str, type] = {
     "photographed": common.Photographed,
     "withdrawn": common.Withdrawn,
     "signed": common.Signed,
+    "traced": common.Traced,
 }
 
 VERSIONS: Mapping[str, int] = dict.fromkeys(KINDS, 1)

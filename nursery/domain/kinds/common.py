@@ -66,6 +66,26 @@ class Signed:
 
 
 @dataclass(frozen=True, slots=True)
+class Traced:
+    """A trace was shown with these figures: somebody asked for it, or it was a drill.
+
+    `of` is what it began with, `reference` the order to hold that followed from it. A drill took
+    so many `seconds`, from its start until its page was printed.
+    """
+
+    of: tuple[Name, ...]
+    positions: Count
+    alive: Count
+    reserve: Count
+    sent: Count
+    asked_by: str | None = None
+    reason: str | None = None
+    reference: Name | None = None
+    drill: bool = False
+    seconds: Count | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Unread:
     """A body that this version cannot read: kept, counted, and it opens no gate.
 

@@ -33,6 +33,8 @@ const SILENT = new Set([
   // What joins a record to another one, or to a row that the sheet tells of by itself.
   ...["took.graft", "stepped.program", "booked.plan"],
   ...["looked.check", "looked.version", "trapped.check", "repaired.breach", "described.incident"],
+  // What a trace began with, by ids; its batches stand in what it is about.
+  "traced.of",
   // The file itself.
   ...["photo", "sha256", "width", "height"].map((field) => `photographed.${field}`),
 ]);
