@@ -1,5 +1,6 @@
 """Views of a trace: what it may begin with, and where everything stands."""
 
+from collections.abc import Iterable
 from typing import Any
 
 from drf_spectacular.utils import OpenApiParameter, extend_schema
@@ -7,10 +8,11 @@ from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
 
-from nursery.api import shapes
-from nursery.api.door import READERS, View
+from nursery.api import office_shapes, shapes
+from nursery.api.door import GROWERS, READERS, View
 from nursery.domain.trace_start import Start
-from nursery.services import clock, trace, trace_starts
+from nursery.services import clock, trace, trace_acts, trace_starts
+from nursery.services.trace_acts import Call
 
 MOST_STARTS = 200
 OF = OpenApiParameter(
@@ -35,7 +37,8 @@ class TraceShape(serializers.Serializer[Any]):
     """One step back, one step forward, and everything that stands where.
 
     `field` has the plants that were put last into their positions, `before` those in whose place
-    another stands since. `held` names the orders that hold each batch.
+    another stands since. `held` names the orders that hold each batch, `calls` who asked for a
+    trace of these batches and why, `told` who was notified.
     """
 
     of = serializers.ListField(child=serializers.CharField())
@@ -54,7 +57,9 @@ class TraceShape(serializers.Serializer[Any]):
     people = serializers.ListField(child=serializers.DictField())
     rooms = serializers.ListField(child=serializers.DictField())
     things = serializers.ListField(child=serializers.DictField())
-    held = serializers.DictField(child=serializers.ListField(child=serializers.CharField()))
+    held = serializers.DictField(child=serializers.ListField(child=serializers.DictField()))
+    calls = serializers.ListField(child=serializers.DictField())
+    told = serializers.ListField(child=serializers.DictField())
     names = serializers.DictField(child=serializers.DictField(child=serializers.CharField()))
 
 
@@ -87,13 +92,80 @@ class Starts(View):
         return Response({"items": trace_starts.search(self.caller.nursery, called)})
 
 
+class Suspects(serializers.Serializer[Any]):
+    of = serializers.ListField(
+        child=serializers.CharField(max_length=140), min_length=1, max_length=MOST_STARTS
+    )
+
+
+class CallShape(Suspects):
+    """Who asked for the hold, what their order is called, and why."""
+
+    reference = serializers.CharField(max_length=64)
+    asked_by = serializers.CharField(max_length=120)
+    reason = serializers.CharField(max_length=400)
+
+
+class Held(serializers.Serializer[Any]):
+    batches = serializers.ListField(child=serializers.CharField())
+
+
+class Hold(View):
+    """One act: every traced batch that lives or was planted is held until the order is lifted."""
+
+    open_to = {"POST": GROWERS}
+
+    @extend_schema(
+        operation_id="hold_trace",
+        request=CallShape,
+        responses=shapes.answers(Held, 400, 401, 403, 409, 422, status=201),
+    )
+    def post(self, request: Request) -> Response:
+        asked = shapes.checked(CallShape, request)
+        call = Call(asked["reference"], asked["asked_by"], asked["reason"])
+        nursery, person = self.caller.nursery, self.caller.person
+        held = trace_acts.hold(nursery, person, _read(asked["of"]), call, clock.now())
+        return Response({"batches": held}, status=201)
+
+
+class DrillShape(Suspects):
+    seconds = serializers.IntegerField(min_value=0, max_value=1_000_000)
+
+
+class Drills(View):
+    """Drills and how long they took; a drill ends when its page is printed."""
+
+    open_to = {"GET": READERS, "POST": GROWERS}
+
+    @extend_schema(operation_id="list_drills", responses=shapes.answers(shapes.Items, 401, 403))
+    def get(self, request: Request) -> Response:
+        del request
+        return Response({"items": trace_acts.drills(self.caller.nursery)})
+
+    @extend_schema(
+        operation_id="keep_drill",
+        request=DrillShape,
+        responses=shapes.answers(office_shapes.Written, 400, 401, 403, 409, 422, status=201),
+    )
+    def post(self, request: Request) -> Response:
+        asked = shapes.checked(DrillShape, request)
+        nursery, person = self.caller.nursery, self.caller.person
+        some, seconds = _read(asked["of"]), asked["seconds"]
+        ident = trace_acts.drill(nursery, person, some, seconds, clock.now())
+        return Response({"id": ident}, status=201)
+
+
 def starts(request: Request) -> list[Start]:
     """Read what a trace is to begin with.
 
     Raises:
         BodyMisfit: nothing, too much, or something that nobody can begin with.
     """
-    told = list(dict.fromkeys(request.query_params.getlist("of")))
+    return _read(request.query_params.getlist("of"))
+
+
+def _read(some: Iterable[str]) -> list[Start]:
+    told = list(dict.fromkeys(some))
     if not 0 < len(told) <= MOST_STARTS:
         raise shapes.BodyMisfit("of")
     try:

@@ -71,6 +71,8 @@ urlpatterns = [
     path("planting", planting.Planting.as_view()),
     path("planting/levels", planting.Levels.as_view()),
     path("trace", trace.Trace.as_view()),
+    path("trace/hold", trace.Hold.as_view()),
+    path("trace/drills", trace.Drills.as_view()),
     path("trace/starts", trace.Starts.as_view()),
     path("season", season.Season.as_view()),
     path("blocks/<str:ident>/standing", standing.Standing.as_view()),

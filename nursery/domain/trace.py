@@ -120,6 +120,14 @@ def trace(start: Iterable[str], book: Book, fields: Mapping[str, Field]) -> Trac
     )
 
 
+def to_hold(found: Traced, book: Book) -> tuple[str, ...]:
+    """Return the traced batches that one order is to hold (rule N-6).
+
+    One that was planted to the last plant is held as well: what stands in the field is of it.
+    """
+    return tuple(name for name in found.batches if not book.batches[name].closed)
+
+
 def _goods(names: Iterable[str], book: Book) -> tuple[str, ...]:
     """Return the consignments that some batches came in with, themselves or by their parents."""
     every = {one for name in names for one in (name, *book.ancestors(name))}

@@ -46,20 +46,32 @@ def write(nursery: str, person: str, said: Said, now: datetime) -> str:
         NobodyWrites: the account is none of the nursery's people.
         RecordUnreadable: it is no record of this kind; nothing was written.
     """
+    [ident] = write_together(nursery, person, [said], now)
+    return ident
+
+
+def write_together(
+    nursery: str, person: str, said: Sequence[Said], now: datetime
+) -> tuple[str, ...]:
+    """Write records of one act at once, and return their ids; raises as `write` does."""
     if not person:
         raise NobodyWrites(value=nursery)
-    body = kinds.read(said.kind, kinds.VERSIONS.get(said.kind, 1), said.body)
-    if isinstance(body, Unread):
-        raise RecordUnreadable(kind=said.kind, field=body.why)
-    ident = _new_id(now)
-    try:
-        text = _text(nursery, {**_envelope(ident, person, said.at or now), **_told(said)}, now)
-    except TypeError:  # a number or a text that no JSON of ours holds
-        raise RecordUnreadable(kind=said.kind, field="body") from None
-    outcome = log.receive(nursery, Outbox(INSTALL, DEVICE), [text], now).outcomes[0]
-    if outcome.status is not Status.STORED:
-        raise RecordUnreadable(kind=said.kind, field="about")
-    return ident
+    texts, idents = [], []
+    for more, one in enumerate(said):
+        body = kinds.read(one.kind, kinds.VERSIONS.get(one.kind, 1), one.body)
+        if isinstance(body, Unread):
+            raise RecordUnreadable(kind=one.kind, field=body.why)
+        idents.append(_new_id(now))
+        envelope = _envelope(idents[-1], person, one.at or now)
+        try:
+            texts.append(_text(nursery, {**envelope, **_told(one)}, now, more))
+        except TypeError:  # a number or a text that no JSON of ours holds
+            raise RecordUnreadable(kind=one.kind, field="body") from None
+    outcomes = log.receive(nursery, Outbox(INSTALL, DEVICE), texts, now).outcomes
+    for one, outcome in zip(said, outcomes, strict=True):
+        if outcome.status is not Status.STORED:
+            raise RecordUnreadable(kind=one.kind, field="about")
+    return tuple(idents)
 
 
 def _envelope(ident: str, person: str, at: datetime) -> dict[str, Any]:
@@ -82,12 +94,13 @@ def _told(said: Said) -> dict[str, Any]:
     return {"v": version, "kind": said.kind, "about": list(said.about), "body": dict(said.body)}
 
 
-def _text(nursery: str, entry: dict[str, Any], now: datetime) -> str:
+def _text(nursery: str, entry: dict[str, Any], now: datetime, more: int) -> str:
+    """Return the text of a record; `more` were made since the book was last written to."""
     with scope(nursery) as book:
         before = book.installs.filter(ident=INSTALL).values_list("n_max", flat=True).first()
         offset = book.zone.utcoffset(now) or NO_OFFSET
         standing = {
-            "n": (before or 0) + 1,
+            "n": (before or 0) + 1 + more,
             "based_on": book.head.last_seq,
             "offset_min": round(offset.total_seconds() / 60),
         }

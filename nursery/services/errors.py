@@ -27,6 +27,7 @@
   - PhotoTooLarge       more bytes than a photo may have, or than were announced
   - NoRoomForPhotos     the office's disk is nearly full; photos wait on their phones
   - PhotoUnreadable     bytes that are no picture, or one of too many dots
+  - NothingToHold       a trace of which no plant lives or was planted
   - WeatherTooLarge     a file of weather with more bytes than are looked at
   - WeatherUnusable     a file of weather with something grave in it; its preview says what
   - WeatherContradicts  a day that the series has with another figure already
@@ -96,6 +97,11 @@ class Unknown(Refused):
 
     def __init__(self, what: str, ident: str) -> None:
         super().__init__(what=what, value=ident)
+
+
+class NothingToHold(Refused):
+    code = "nothing_to_hold"
+    status = 422
 
 
 class RevisionChanged(Refused):

@@ -9,11 +9,15 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-from nursery.domain import holds, reference, trace_ties
+from nursery.domain import holds, reference, timeline, trace_ties
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
+from nursery.domain.entry import write_instant
 from nursery.domain.field import from_rows
+from nursery.domain.kinds.common import Traced as Asked
 from nursery.domain.kinds.field import Planted, Refilled, seat
+from nursery.domain.kinds.health import Told
+from nursery.domain.kinds.law import Act
 from nursery.domain.occupants import Field
 from nursery.domain.trace import Traced, trace
 from nursery.domain.trace_start import Start, batches_of
@@ -30,6 +34,7 @@ def of(nursery: str, starts: Sequence[Start], now: datetime) -> dict[str, Any]:
     with scope(nursery) as rows:
         found, book = read(rows, starts)
         seq = rows.head.last_seq
+        notices = _notices(rows, found)
     return {
         "of": [str(one) for one in starts],
         "as_of_seq": seq,
@@ -37,6 +42,7 @@ def of(nursery: str, starts: Sequence[Start], now: datetime) -> dict[str, Any]:
         **found.as_json(),
         **trace_ties.of_batches(found.batches, book),
         "held": _held(found, book),
+        **notices,
         "names": _names(found, book),
     }
 
@@ -104,10 +110,59 @@ def _seats(family: Iterable[Batch]) -> set[str]:
     }
 
 
-def _held(found: Traced, book: Book) -> dict[str, list[str]]:
-    """Return by which orders each traced batch is held."""
+def _held(found: Traced, book: Book) -> dict[str, list[dict[str, Any]]]:
+    """Return by which orders each traced batch is held, and whether their paper is there."""
     held = holds.of_book(book)
-    return {name: [one.reference for one in held[name]] for name in found.batches if name in held}
+    papers = {
+        (order.reference, order.paper)
+        for batch in book.batches.values()
+        for order in batch.record.orders
+        if order.act is Act.HOLD
+    }
+    return {
+        name: [
+            {
+                "reference": one.reference,
+                "since": write_instant(one.since),
+                "paper": (one.reference, True) in papers,
+            }
+            for one in held[name]
+        ]
+        for name in found.batches
+        if name in held
+    }
+
+
+def _notices(rows: Scope, found: Traced) -> dict[str, list[dict[str, Any]]]:
+    """Return who asked for traces of these batches and why, and who was told of them."""
+    every = kin.told_of(rows, found.batches, ("traced", "told", "withdrawn"))
+    some = {entry.id: entry for told in every.values() for entry in told}
+    standing = sorted(timeline.standing(some.values()).entries, key=lambda one: one.occurred_at)
+    asked = [one for one in standing if isinstance(one.body, Asked) and not one.body.drill]
+    references = {one.body.reference for one in asked}
+    told = [one for one in standing if isinstance(one.body, Told)]
+    return {
+        "calls": [
+            {
+                "at": write_instant(one.occurred_at),
+                "by": one.author,
+                "asked_by": one.body.asked_by,
+                "reason": one.body.reason,
+                "reference": one.body.reference,
+            }
+            for one in asked
+        ],
+        "told": [
+            {
+                "at": write_instant(one.occurred_at),
+                "who": one.body.who,
+                "how": one.body.how,
+                "reference": one.body.reference,
+            }
+            for one in told
+            if one.body.reference in references
+        ],
+    }
 
 
 def _names(found: Traced, book: Book) -> dict[str, dict[str, str]]:
@@ -123,4 +178,7 @@ def _names(found: Traced, book: Book) -> dict[str, dict[str, str]]:
         "batch": {name: one.label or name for name, one in some.items()},
         "block": {block: shorts.get(block, block) for block in (*found.field, *found.before)},
         **told,
+        "supplier": {
+            ident: row.supplier for ident, row in book.rows_of("consignment") if row.supplier
+        },
     }

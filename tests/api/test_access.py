@@ -35,6 +35,8 @@ RECORD = json.dumps({"kind": "noted", "about": ["b-1"], "body": {"text": "x"}})
 LINK = json.dumps({"name": "Dacio Brill", "ends_at": "2031-06-30T00:00:00Z"})
 PLAN = '{"crop": "lime", "plants": 100, "first": "2032-10-05", "last": "2032-11-12"}'
 WHAT_IF = json.dumps({"suppose": [{"what": "notice", "on": "2031-03-10"}]})
+DRILL = json.dumps({"of": ["batch:b-1"], "seconds": 300})
+CALL = json.dumps({"of": ["batch:b-1"], "reference": "C-1", "asked_by": "P", "reason": "budwood"})
 PLACE = json.dumps({"body": {"name": "Room", "kind": "room"}})
 
 # Method, address, body; then what grower, phone, revoked phone, stranger, nobody, an inspector by a
@@ -108,6 +110,9 @@ DOORS: list[tuple[str, str, str, tuple[int, ...]]] = [
     ("DELETE", "weather/none", "", (404, 403, 403, 404, 401, 401, 401, 403)),
     ("GET", "trace?of=batch:b-1", "", (200, 200, 403, 200, 401, 200, 403, 200)),
     ("GET", "trace/starts?called=t", "", (200, 200, 403, 200, 401, 200, 403, 200)),
+    ("GET", "trace/drills", "", (200, 200, 403, 200, 401, 200, 403, 200)),
+    ("POST", "trace/drills", DRILL, (201, 403, 403, 422, 401, 401, 401, 403)),
+    ("POST", "trace/hold", CALL, (201, 403, 403, 422, 401, 401, 401, 403)),
     ("GET", "season", "", (200, 200, 403, 200, 401, 200, 403, 200)),
     ("GET", "blocks/r-none/standing", "", (404, 404, 403, 404, 401, 404, 403, 404)),
     ("POST", "labels", '{"batches": ["b-1"]}', (200, 200, 403, 404, 401, 401, 401, 404)),

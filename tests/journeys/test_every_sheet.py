@@ -79,6 +79,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
     "products": ("", "new", n.OIL_SOAP),
     "consignments": ("", law.CONSIGNMENT, f"{law.CONSIGNMENT}/type"),
     "season": ("", law.CONSIGNMENT),
+    "trace": ("", "drills", f"batch:{n.T2},batch:{n.T5}"),
     "weather": ("", "new"),
     "site": ("",),
     "logger": ("",),

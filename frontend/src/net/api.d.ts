@@ -785,6 +785,41 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/trace/drills": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description Drills and how long they took; a drill ends when its page is printed. */
+        get: operations["list_drills"];
+        put?: never;
+        /** @description Drills and how long they took; a drill ends when its page is printed. */
+        post: operations["keep_drill"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/trace/hold": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** @description One act: every traced batch that lives or was planted is held until the order is lifted. */
+        post: operations["hold_trace"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/trace/starts": {
         parameters: {
             query?: never;
@@ -978,6 +1013,13 @@ export interface components {
             email: string;
             password: string;
         };
+        /** @description Who asked for the hold, what their order is called, and why. */
+        CallShape: {
+            of: string[];
+            reference: string;
+            asked_by: string;
+            reason: string;
+        };
         Consigned: {
             batch: string;
             receiver: string;
@@ -1006,6 +1048,10 @@ export interface components {
         Disk: {
             folder: string;
             free_bytes: number | null;
+        };
+        DrillShape: {
+            of: string[];
+            seconds: number;
         };
         Enrol: {
             code: string;
@@ -1044,6 +1090,9 @@ export interface components {
         HeadShape: {
             seq: number;
             hash: string;
+        };
+        Held: {
+            batches: string[];
         };
         Ids: {
             ids: string[];
@@ -1385,7 +1434,8 @@ export interface components {
          * @description One step back, one step forward, and everything that stands where.
          *
          *     `field` has the plants that were put last into their positions, `before` those in whose place
-         *     another stands since. `held` names the orders that hold each batch.
+         *     another stands since. `held` names the orders that hold each batch, `calls` who asked for a
+         *     trace of these batches and why, `told` who was notified.
          */
         TraceShape: {
             of: string[];
@@ -1420,8 +1470,16 @@ export interface components {
                 [key: string]: unknown;
             }[];
             held: {
-                [key: string]: string[];
+                [key: string]: {
+                    [key: string]: unknown;
+                }[];
             };
+            calls: {
+                [key: string]: unknown;
+            }[];
+            told: {
+                [key: string]: unknown;
+            }[];
             names: {
                 [key: string]: {
                     [key: string]: string;
@@ -3900,6 +3958,167 @@ export interface operations {
                 };
             };
             403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    list_drills: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Items"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    keep_drill: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["DrillShape"];
+            };
+        };
+        responses: {
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Written"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    hold_trace: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["CallShape"];
+            };
+        };
+        responses: {
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Held"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };

@@ -21,6 +21,7 @@ export const OFFICE: readonly Leaf[] = [
     ...({ sheet: "season", says: "nav.season", sign: "plant", growers: true } as const),
     holds: ["planting", "plan-back", "weather", "site", "logger"],
   },
+  { sheet: "trace", says: "nav.trace", sign: "lens", growers: true },
   { sheet: "looks", says: "nav.looks", sign: "lens", growers: true },
   { sheet: "labels", says: "nav.labels", sign: "shot-label", growers: true },
   { sheet: "links", says: "nav.links", sign: "paper", growers: true },
