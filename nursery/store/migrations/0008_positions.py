@@ -1,21 +1,11 @@
-"""States are folded anew: rows keep who stands in their positions, batches what is out to be planted."""
+"""Rows keep who stands in their positions now, and batches what is out to be planted."""
 
-from django.apps.registry import Apps
 from django.db import migrations
-from django.db.backends.base.schema import BaseDatabaseSchemaEditor
 
-# Before the first line of any feed, so that all of it counts.
-FROM_THE_START = 0
-
-
-def mark(apps: Apps, _editor: BaseDatabaseSchemaEditor) -> None:
-    """Mark what is kept as stale: it is folded when somebody reads it, and by the hourly job."""
-    for name in ("SubjectRow", "OutlookRow", "ForecastRow"):
-        rows = apps.get_model("store", name).objects
-        rows.filter(stale_from=None).update(stale_from=FROM_THE_START)
+from nursery.store.migrations._anew import FOLD_ANEW
 
 
 class Migration(migrations.Migration):
     dependencies = [("store", "0007_fold_anew")]
 
-    operations = [migrations.RunPython(mark, migrations.RunPython.noop)]
+    operations = [FOLD_ANEW]
