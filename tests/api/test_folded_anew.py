@@ -8,7 +8,7 @@ from django.apps import apps
 from django.db import connection
 
 from nursery.services import refold
-from nursery.store.migrations._anew import FOLD_ANEW
+from nursery.store.migrations._anew import mark
 from nursery.store.models import SubjectRow
 from tests.api.conftest import NOW, Cast
 from tests.phone import Writer
@@ -32,7 +32,7 @@ def test_what_was_written_before_an_upgrade_is_told_after_it(cast: Cast, writer:
     cast.phone.push(writer.write("emerged", ["b-9"], {"total": 30}, NOW - timedelta(days=10)))
     of_the_version_before(SubjectRow.objects.get(ident="b-9"))
     assert told(cast) is None
-    FOLD_ANEW.code(apps, connection.schema_editor())
+    mark(apps, connection.schema_editor())
     assert told(cast)["germination"]["percent"] == 60.0
     nursery = SubjectRow.objects.get(ident="b-9").nursery.ident
     assert refold.stale(nursery) > 0

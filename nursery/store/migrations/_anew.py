@@ -8,11 +8,11 @@ from django.db.backends.base.schema import BaseDatabaseSchemaEditor
 FROM_THE_START = 0
 
 
-def _mark(apps: Apps, _editor: BaseDatabaseSchemaEditor) -> None:
+def mark(apps: Apps, _editor: BaseDatabaseSchemaEditor) -> None:
     """Mark what is kept as stale: it is folded when somebody reads it, and by the hourly job."""
     for name in ("SubjectRow", "OutlookRow", "ForecastRow"):
         rows = apps.get_model("store", name).objects
         rows.filter(stale_from=None).update(stale_from=FROM_THE_START)
 
 
-FOLD_ANEW = migrations.RunPython(_mark, migrations.RunPython.noop)
+FOLD_ANEW = migrations.RunPython(mark, migrations.RunPython.noop)
