@@ -13,7 +13,7 @@ from django.db import transaction
 
 from nursery.domain.book import Book
 from nursery.domain.field import assembled
-from nursery.domain.occupants import Field
+from nursery.domain.occupants import Field, Occupant
 from nursery.ops.demo import names as n
 from nursery.ops.demo.begin import begin
 from nursery.ops.demo.days import DAYS
@@ -102,6 +102,11 @@ class Reading:
         book = self.whole
         return assembled.fields(book.batches.values(), book.places.values(), book.day)
 
+    @property
+    def firsts(self) -> list[Occupant]:
+        """The plants of the first planting, over all terraces."""
+        return [one for field in self.fields.values() for one in field.first]
+
     def notices(self) -> dict[str, int]:
         return {notice["code"]: notice["params"]["n"] for notice in self.needs["notices"]}
 
@@ -148,6 +153,12 @@ def may(teller: Teller, act: str, subject: str, on: str = "") -> dict[str, Any]:
     day = f"&on={on}" if on else ""
     answer: dict[str, Any] = teller.office.ask("GET", f"{API}/may?act={act}&subject={subject}{day}")
     return answer
+
+
+def standing(teller: Teller, place: str = n.FIELD) -> dict[str, Any]:
+    """Ask how the plants of a terrace stand, or of all of them."""
+    found: dict[str, Any] = teller.office.ask("GET", f"{API}/blocks/{place}/standing")
+    return found
 
 
 def said(gate: Any) -> tuple[str, str]:

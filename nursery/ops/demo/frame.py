@@ -89,6 +89,7 @@ PLACES: Rows = {
     n.QUARANTINE: _place(
         "Quarantine room", "room", n.SITE,
         short="Q", floor_m2=24, bench_m2=15, doors=1, vents=2, walk=9,
+        shares=["drip line Q", "lens Q"],
     ),
     n.ANTEROOM: _inside("Anteroom", "anteroom"),
     n.DOOR: _inside("Inner door", "door"),
@@ -101,7 +102,10 @@ PLACES: Rows = {
     n.TRAP_VENT_1: _inside("Vent 1 trap", "trap", short="vent-1", trap_at="vent", walk=14),
     n.TRAP_VENT_2: _inside("Vent 2 trap", "trap", short="vent-2", trap_at="vent", walk=15),
     n.CITRUS_BLOCK: _place("Open citrus", "block", n.SITE, short="OC", walk=3),
-    n.SHADE_HOUSE: _place("Shade house", "house", n.SITE, short="SH", walk=2),
+    n.SHADE_HOUSE: _place(
+        "Shade house", "house", n.SITE,
+        short="SH", walk=2, shares=["hose SH", "knives SH"],
+    ),
     n.FIELD: _place("Lower terraces", "block", n.SITE, walk=4),
     **{
         terrace: _place(
