@@ -44,12 +44,14 @@ class Wanted(serializers.Serializer[Any]):
         min_value=1, max_value=labels.MOST_EACH, default=labels.USUAL_EACH
     )
     skip = serializers.IntegerField(min_value=0, max_value=MOST_SKIPPED, default=0)
+    each_plant = serializers.BooleanField(default=False)
 
 
 class Labels(View):
     """Labels of batches and places in the nursery's own size, as a PDF.
 
-    `each` is how many a tray gets, `skip` how many labels of the first sheet are used already.
+    `each` is how many a tray gets, `skip` how many labels of the first sheet are used already. With
+    `each_plant` every living plant of a batch gets one.
     """
 
     open_to = {"POST": GROWERS | PHONES}
@@ -69,6 +71,7 @@ class Labels(View):
             tuple(dict.fromkeys(asked["places"])),
             asked["each"],
             asked["skip"],
+            each_plant=asked["each_plant"],
         )
         made = labels.sheets(self.caller.nursery, wanted, clock.now())
         kept = {"Content-Disposition": 'inline; filename="labels.pdf"', "Cache-Control": "no-store"}

@@ -41,12 +41,16 @@ BENCHES = frozenset((PlaceKind.BENCH, PlaceKind.BED, PlaceKind.TRAY_POSITION))
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """Which batches and places get labels, how many each, and how many of a sheet are used."""
+    """Which batches and places get labels, how many each, and how many of a sheet are used.
+
+    With `each_plant` every living plant of a batch gets one: before they leave for the field.
+    """
 
     batches: tuple[str, ...] = ()
     places: tuple[str, ...] = ()
     each: int = USUAL_EACH
     skip: int = 0
+    each_plant: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,19 +78,21 @@ def sheets(nursery: str, wanted: Wanted, now: datetime) -> bytes:
 
 def composed(nursery: str, wanted: Wanted, now: datetime) -> tuple[dict[str, Any], Any]:
     """Return what the template is given, and the day that is printed."""
-    many = (len(wanted.batches) + len(wanted.places)) * wanted.each
-    if many == 0:
-        raise NothingToPrint
-    if many > MOST_LABELS:
-        raise LabelsTooMany(many, MOST_LABELS)
+    _of_bearable_number((len(wanted.batches) + len(wanted.places)) * wanted.each)
     facts = labelled.read(nursery, wanted.batches, wanted.places, now)
+    times = [_times(one, wanted) for one in facts.batches] + [wanted.each] * len(facts.places)
+    _of_bearable_number(sum(times))
     house = facts.house
     if wanted.skip >= house.size.on_sheet:
         raise LabelsSkipped(wanted.skip, house.size.on_sheet)
     speech = _Speech(house)
     made = [_of_batch(one, speech) for one in facts.batches]
     made += [_of_place(one, speech) for one in facts.places]
-    drawn = [one for label in made for one in [_drawn(label, house.size, speech)] * wanted.each]
+    drawn = [
+        one
+        for label, some in zip(made, times, strict=True)
+        for one in [_drawn(label, house.size, speech)] * some
+    ]
     width, height = house.size.paper
     sheet = {
         "title": speech.say("labels.title", name=house.name),
@@ -96,6 +102,23 @@ def composed(nursery: str, wanted: Wanted, now: datetime) -> tuple[dict[str, Any
         "pages": list(_pages(drawn, house.size, wanted.skip)),
     }
     return sheet, house.today
+
+
+def _times(facts: labelled.BatchFacts, wanted: Wanted) -> int:
+    return max(0, facts.batch.alive or 0) if wanted.each_plant else wanted.each
+
+
+def _of_bearable_number(many: int) -> None:
+    """Raise what speaks against so many labels.
+
+    Raises:
+        NothingToPrint: there are none.
+        LabelsTooMany: one file does not take so many.
+    """
+    if many == 0:
+        raise NothingToPrint
+    if many > MOST_LABELS:
+        raise LabelsTooMany(many, MOST_LABELS)
 
 
 class _Speech:

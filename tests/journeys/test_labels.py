@@ -73,8 +73,25 @@ def test_a_sheet_that_is_partly_used_begins_at_its_first_free_label(visit: Visit
         "places": [],
         "each": 4,
         "skip": 22,
+        "each_plant": False,
     }
     expect(page.get_by_role("link", name="Open the labels")).to_contain_text("2 sheets")
+
+
+def test_every_pot_gets_a_tag_before_it_leaves_for_the_field(visit: Visit) -> None:
+    page = visit.page
+    page.get_by_role("button", name=re.compile("T3")).click()
+    page.get_by_role("group", name="How many each").get_by_role(
+        "button", name="one for each plant"
+    ).click()
+    bar = page.get_by_role("button", name=re.compile("^Make"))
+    tags = int(re.findall(r"\d+", bar.inner_text())[0])
+    assert tags > 40
+    asked = made(page).request.post_data_json or {}
+    assert (asked["each_plant"], asked["batches"]) == (True, ["b-t3"])
+    expect(page.get_by_role("link", name="Open the labels")).to_contain_text(
+        f"{-(-tags // 24)} sheets"
+    )
 
 
 def test_the_nursery_chooses_its_size_and_a_wrong_one_is_named(

@@ -2,7 +2,7 @@
 
 import io
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Any
 
@@ -13,7 +13,7 @@ from PIL import Image, ImageDraw, ImageFilter
 from nursery.domain import codes
 from nursery.domain.codes import Code, What
 from nursery.paper import labels, typeset
-from nursery.paper.errors import LabelLacks, LabelTooSmall
+from nursery.paper.errors import LabelLacks, LabelTooSmall, NothingToPrint
 from nursery.paper.labels import TEMPLATE, Wanted
 from tests.paper.conftest import NOW, T3, T5, Desk
 
@@ -65,6 +65,15 @@ CODES = [
     for ident in idents
     for _ in range(2)
 ]
+
+
+def test_every_pot_gets_a_tag_of_its_batch(desk: Desk) -> None:
+    desk.write("counted", [T3], {"method": "full", "alive": 54})
+    wanted = Wanted((T3,), ("terrace-3",), each=1, each_plant=True)
+    assert len(on_labels(wanted)) == 54 + 1
+    desk.write("counted", [T3], {"method": "full", "alive": 0})
+    with pytest.raises(NothingToPrint):
+        on_labels(replace(wanted, places=()))
 
 
 @pytest.mark.usefixtures("desk")

@@ -310,7 +310,8 @@ export interface paths {
         /**
          * @description Labels of batches and places in the nursery's own size, as a PDF.
          *
-         *     `each` is how many a tray gets, `skip` how many labels of the first sheet are used already.
+         *     `each` is how many a tray gets, `skip` how many labels of the first sheet are used already. With
+         *     `each_plant` every living plant of a batch gets one.
          */
         post: operations["labels_create"];
         delete?: never;
@@ -1493,6 +1494,8 @@ export interface components {
             each: number;
             /** @default 0 */
             skip: number;
+            /** @default false */
+            each_plant: boolean;
         };
         /** @description `units` says in which units each measure may stand in a file. */
         Weathers: {
