@@ -3,14 +3,18 @@
 from collections.abc import Iterable
 from typing import Any
 
+from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import OpenApiParameter, extend_schema
 from rest_framework import serializers
+from rest_framework.renderers import BaseRenderer
 from rest_framework.request import Request
 from rest_framework.response import Response
 
 from nursery.api import office_shapes, shapes
 from nursery.api.door import GROWERS, READERS, View
+from nursery.api.paper import MEDIA, Pdf, Plain
 from nursery.domain.trace_start import Start
+from nursery.paper import trace as paper
 from nursery.services import clock, trace, trace_acts, trace_starts
 from nursery.services.trace_acts import Call
 
@@ -60,6 +64,7 @@ class TraceShape(serializers.Serializer[Any]):
     held = serializers.DictField(child=serializers.ListField(child=serializers.DictField()))
     calls = serializers.ListField(child=serializers.DictField())
     told = serializers.ListField(child=serializers.DictField())
+    nursery = serializers.DictField()
     names = serializers.DictField(child=serializers.DictField(child=serializers.CharField()))
 
 
@@ -75,6 +80,24 @@ class Trace(View):
     )
     def get(self, request: Request) -> Response:
         return Response(trace.of(self.caller.nursery, starts(request), clock.now()))
+
+
+class OnPaper(View):
+    """A trace as a PDF, sums first."""
+
+    open_to = {"GET": READERS}
+    renderer_classes: list[type[BaseRenderer]] = [Plain, Pdf]
+
+    @extend_schema(
+        operation_id="print_trace",
+        parameters=[OF, OpenApiParameter("language", str)],
+        responses={(200, MEDIA): OpenApiTypes.BINARY, **shapes.answers(None, 400, 401, 403)},
+    )
+    def get(self, request: Request) -> Response:
+        told = trace.of(self.caller.nursery, starts(request), clock.now())
+        made = paper.pdf(told, request.query_params.get("language"))
+        kept = {"Content-Disposition": 'inline; filename="trace.pdf"', "Cache-Control": "no-store"}
+        return Response(made, content_type=MEDIA, headers=kept)
 
 
 class Starts(View):

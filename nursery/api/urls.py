@@ -71,6 +71,7 @@ urlpatterns = [
     path("planting", planting.Planting.as_view()),
     path("planting/levels", planting.Levels.as_view()),
     path("trace", trace.Trace.as_view()),
+    path("trace.pdf", trace.OnPaper.as_view()),
     path("trace/hold", trace.Hold.as_view()),
     path("trace/drills", trace.Drills.as_view()),
     path("trace/starts", trace.Starts.as_view()),

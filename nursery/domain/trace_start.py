@@ -39,8 +39,8 @@ class Start:
             ValueError: there is no such kind, or no id.
         """
         kind, _, ident = text.partition(":")
-        if not ident:
-            raise ValueError(text)
+        if not ident or kind not in {one.value for one in Kind}:
+            raise ValueError(f"{text!r} is nothing that a trace begins with")
         return Start(Kind(kind), ident)
 
     def __str__(self) -> str:

@@ -44,6 +44,7 @@ def of(nursery: str, starts: Sequence[Start], now: datetime) -> dict[str, Any]:
         "held": _held(found, book),
         **notices,
         "names": _names(found, book),
+        "nursery": _nursery(rows, book),
     }
 
 
@@ -162,6 +163,17 @@ def _notices(rows: Scope, found: Traced) -> dict[str, list[dict[str, Any]]]:
             for one in told
             if one.body.reference in references
         ],
+    }
+
+
+def _nursery(rows: Scope, book: Book) -> dict[str, Any]:
+    """Return the nursery's name and its manner, for what is printed."""
+    row = next((row for _, row in book.rows_of("nursery")), None)
+    return {
+        "name": rows.nursery.name if row is None else row.name,
+        "zone": rows.zone.key,
+        "languages": [] if row is None else [str(one) for one in row.languages],
+        "decimal_mark": None if row is None else row.decimal_mark.value,
     }
 
 
