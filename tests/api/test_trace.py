@@ -5,9 +5,13 @@ from typing import Any
 
 import pytest
 
-from nursery.services import clock
+from nursery.domain.trace_start import Start
+from nursery.paper import trace as paper
+from nursery.paper import typeset
+from nursery.services import clock, trace
 from tests.api import trace_scene as scene
 from tests.api.conftest import Cast
+from tests.phone import Writer
 
 
 @pytest.fixture(autouse=True)
@@ -66,3 +70,125 @@ def test_one_act_holds_what_stands_in_the_nursery_and_in_the_field(cast: Cast) -
     planted_out = cast.grower.get("/api/v1/batches/b-u").json()
     assert (planted_out["alive"], planted_out["closed"]) == (0, False)
     assert list(planted_out["holds"]) == ["CALL-13-9"]
+
+
+def test_who_was_told_and_that_the_paper_is_waited_for_stand_with_the_hold(cast: Cast) -> None:
+    post(cast, "trace/hold", CALL)
+    body = {"who": "P", "how": "phone", "what": "trace", "reference": "CALL-13-9"}
+    told = {"kind": "told", "about": ["b-t2", "b-t5", "b-u"], "body": body}
+    assert post(cast, "records", told).status_code == 201
+    of_another = {**told, "body": {**body, "reference": "LF-12"}}
+    assert post(cast, "records", of_another).status_code == 201
+    assert [(one["who"], one["how"]) for one in traced(cast, *SUSPECT)["told"]] == [("P", "phone")]
+    doubts = cast.grower.get("/api/v1/batches/b-t2").json()["doubts"]
+    assert [one["code"] for one in doubts] == ["no_paper"]
+
+
+def test_an_order_lifted_holds_nothing_more(cast: Cast) -> None:
+    post(cast, "trace/hold", CALL)
+    lift = {"act": "lift", "reference": "LF-20", "lifts": "CALL-13-9", "photo": "f-1"}
+    about = ["b-t2", "b-t5", "b-u"]
+    assert (
+        post(cast, "records", {"kind": "ordered", "about": about, "body": lift}).status_code == 201
+    )
+    assert traced(cast, *SUSPECT)["held"] == {}
+
+
+def test_what_left_nothing_behind_cannot_be_held(cast: Cast) -> None:
+    answer = post(cast, "trace/hold", {**CALL, "of": ["batch:b-none"]})
+    assert (answer.status_code, answer.json()["code"]) == (422, "nothing_to_hold")
+    answer = post(cast, "trace/drills", {"of": ["batch:b-none"], "seconds": 9})
+    assert (answer.status_code, answer.json()["code"]) == (422, "nothing_to_hold")
+
+
+def test_a_drill_is_kept_with_the_time_it_took_and_can_be_taken_back(cast: Cast) -> None:
+    assert cast.grower.get("/api/v1/trace/drills").json() == {"items": []}
+    ident = post(cast, "trace/drills", {"of": SUSPECT, "seconds": 372}).json()["id"]
+    [drill] = cast.grower.get("/api/v1/trace/drills").json()["items"]
+    assert (drill["seconds"], drill["positions"], drill["reserve"]) == (372, 99, 4)
+    assert (drill["by"], drill["about"]) == ("p-g", ["b-t2", "b-t5", "b-u"])
+    post(cast, "trace/hold", CALL)
+    assert len(cast.grower.get("/api/v1/trace/drills").json()["items"]) == 1
+    assert traced(cast, *SUSPECT)["calls"][0]["reference"] == "CALL-13-9"
+    assert ident == drill["id"]
+    taken_back = Writer("b").write("withdrawn", drill["about"], {}, scene.CALLED, corrects=ident)
+    cast.phone.push(taken_back, install="i-b")
+    assert cast.grower.get("/api/v1/trace/drills").json() == {"items": []}
+
+
+@pytest.mark.parametrize(
+    ("called", "expected"),
+    [
+        ("t2", ["batch:b-t2"]),
+        ("sarrow", ["supplier:Sarrow Budworks"]),
+        ("liners", ["consignment:c-1"]),
+        ("TR4-31", ["position:terrace-4/31"]),
+        ("terrace 4-s2", ["position:terrace-4/S2"]),
+        ("pruner", ["thing:pruner 1"]),
+        ("worker", ["person:p-w"]),
+        ("quar", ["place:room"]),
+        ("TR9-31", []),
+        ("none-such", []),
+        ("  ", []),
+    ],
+)
+def test_what_is_suspect_is_found_by_what_people_call_it(
+    cast: Cast, called: str, expected: list[str]
+) -> None:
+    told = cast.grower.get("/api/v1/trace/starts", {"called": called}).json()["items"]
+    assert [one["start"] for one in told] == expected
+
+
+@pytest.mark.parametrize(
+    ("of", "asked"),
+    [
+        ("consignment:c-1", ["b-t1", "b-t2", "b-t5"]),
+        ("supplier:Sarrow Budworks", ["b-t1", "b-t2", "b-t5"]),
+        ("place:bench", ["b-t1", "b-t2", "b-t5", "b-u"]),
+        ("place:terrace-4", ["b-t1", "b-t2", "b-t5", "b-u"]),
+        ("thing:pruner 1", ["b-t1", "b-t2", "b-t5", "b-u"]),
+        ("person:p-w", ["b-t1", "b-t2", "b-t5", "b-u"]),
+        ("person:p-nobody", []),
+        ("position:terrace-4/31", ["b-t2"]),
+        ("position:terrace-4/95", ["b-u"]),
+    ],
+)
+def test_a_trace_begins_with_whatever_is_suspect(cast: Cast, of: str, asked: list[str]) -> None:
+    """Rule N-4, through the part of the book that is read for it."""
+    assert traced(cast, of)["asked"] == asked
+
+
+def test_back_people_rooms_and_tools_are_listed(cast: Cast) -> None:
+    told = traced(cast, "batch:b-u")
+    assert (told["back"], told["consignments"]) == (["b-t1", "b-t5"], ["c-1"])
+    assert told["names"]["supplier"] == {"c-1": "Sarrow Budworks"}
+    assert [one["who"] for one in told["people"]] == ["p-w", "p-w1"]
+    assert [one["place"] for one in told["rooms"]] == ["room"]
+    assert told["things"] == [{"thing": "pruner 1", "rooms": ["room"]}]
+
+
+@pytest.mark.parametrize(
+    "of", [[], ["tray:b-t2"], ["batch:"], [f"batch:b-{n}" for n in range(201)]]
+)
+def test_what_no_trace_begins_with_is_turned_down(cast: Cast, of: list[str]) -> None:
+    answer = cast.grower.get("/api/v1/trace", {"of": of})
+    assert (answer.status_code, answer.json()["code"]) == (400, "body_misfit")
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_the_trace_of_the_call_is_one_page(cast: Cast, language: str) -> None:
+    post(cast, "trace/hold", CALL)
+    answer = cast.grower.get("/api/v1/trace.pdf", {"of": SUSPECT, "language": language})
+    assert answer.content.startswith(b"%PDF")
+    assert b"pdfuaid" in answer.content
+    told = trace.of("veshmere", [Start.read(one) for one in SUSPECT], scene.CALLED)
+    sheet, on = paper.composed(told, language)
+    assert [figure for figure, _ in sheet["sums"]][:4] == ["99", "92", "7", "4"]
+    assert len(typeset.pictures(paper.TEMPLATE, sheet, on, 20)) == 1
+    rows = sheet["sections"][0]["rows"]
+    assert [row[1:] for row in rows] == [
+        ["T2", "50", "47", "1–50"],
+        ["T5", "41", "38", "51–91"],
+        ["U", "8", "7", "92–99"],
+    ]
+    assert "CALL-13-9" in sheet["holds"][0]
