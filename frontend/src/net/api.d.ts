@@ -786,6 +786,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/trace.pdf": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description A trace as a PDF, sums first. */
+        get: operations["print_trace"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/trace/drills": {
         parameters: {
             query?: never;
@@ -1481,6 +1498,9 @@ export interface components {
             told: {
                 [key: string]: unknown;
             }[];
+            nursery: {
+                [key: string]: unknown;
+            };
             names: {
                 [key: string]: {
                     [key: string]: string;
@@ -3942,6 +3962,54 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["TraceShape"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    print_trace: {
+        parameters: {
+            query: {
+                format?: "json" | "pdf";
+                language?: string;
+                /** @description kind:id; a position is block/number */
+                of: string[];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": string;
                 };
             };
             400: {
