@@ -2,13 +2,13 @@ import { expect, test } from "vitest";
 import vectors from "../../../tests/vectors/survey.json";
 import type { EntryId, Instant } from "./entry";
 import type { Occupant } from "./positions";
+import { cropRows } from "./planting-row";
 import {
   countDue,
   COUNT_DAYS,
-  cropRows,
+  everyOf,
   holesOf,
-  layoutOf,
-  namesOf,
+  monthsOf,
   nextOf,
   openOf,
   progress,
@@ -46,8 +46,8 @@ const KEPT = {
 
 test.each(Object.entries(vectors.sampled))("rows of a count: %s", (_, { rows, every, chosen }) => {
   const some = Array.from({ length: rows }, (_, i) => ({ number: i + 1, first: 1, holes: 2 }));
-  const shelter = { number: rows + 1, first: 1, holes: 9, stands: "shelter" };
-  const layout = layoutOf("tr5", { rows: [...some, shelter], count_every: every });
+  const shelter = { number: rows + 1, first: 1, holes: 9, stands: "shelter" as const };
+  const layout = { id: "tr5", rows: [...some, shelter], count_every: every };
   expect(cropRows(layout)).toHaveLength(rows);
   expect(sampled(layout)).toEqual(chosen);
 });
@@ -56,17 +56,15 @@ test.each(Object.entries(vectors.turns))("when to count: %s", (_, { turn, ...tol
   expect(countDue(told.planted, told.months, told.counted, told.today)).toEqual(turn);
 });
 
-test("a layout without more has every row counted, at the usual months", () => {
-  const { rows, countEvery, countMonths } = layoutOf("tr5", {});
-  expect([rows, countEvery, countMonths]).toEqual([[], 1, [1, 3, 6, 12]]);
-  const [row] = layoutOf("tr5", { rows: [{}] }).rows;
-  expect(row).toEqual({ number: 0, first: 1, holes: 0, stands: "crop" });
-  expect(layoutOf("tr5", { count_months: [2] }).countMonths).toEqual([2]);
+test("a layout that says nothing of it has every row counted, at the usual months", () => {
+  const layout = { id: "tr5", rows: [] };
+  expect([everyOf(layout), monthsOf(layout)]).toEqual([1, [1, 3, 6, 12]]);
+  expect(monthsOf({ ...layout, count_months: [2] })).toEqual([2]);
 });
 
 test("a position is asked once in a count, and not once it is gone or nobody stood there", () => {
   const holes = holesOf(ROW, KEPT, NOW);
-  expect(holes.map(({ name }) => name)).toEqual(namesOf(ROW));
+  expect(holes.map(({ name }) => name)).toEqual(["61", "62", "63", "64", "65"]);
   expect(holes.map(({ counted }) => counted)).toEqual([true, true, false, false, false]);
   expect(openOf(holes).map(({ name }) => name)).toEqual(["64"]);
   expect(holes[4]).toMatchObject({ plant: null, leftEmpty: true });
@@ -75,6 +73,20 @@ test("a position is asked once in a count, and not once it is gone or nobody sto
     of: { alive: 2, dead: 1, missing: 1, rootstock_only: 0 },
     planted: 4,
   });
+});
+
+test("a look counts from its tap on; one at nobody stays to be kept and shows nobody", () => {
+  const waiting = [
+    { position: "64", state: "alive" },
+    { position: "64", state: "dead", cause: "theft" },
+    { position: "65", state: "dead" },
+  ] as const;
+  const holes = holesOf(ROW, KEPT, NOW, waiting);
+  expect(holes[3]).toMatchObject({ counted: true, open: false });
+  expect(holes[3]?.plant).toMatchObject({ state: "dead", cause: "theft", batch: "t6" });
+  expect(holes[4]).toMatchObject({ plant: null, counted: false, open: false });
+  const [alive] = holesOf({ ...ROW, first: 64 }, KEPT, NOW, waiting.slice(0, 1));
+  expect(alive?.plant).toMatchObject({ state: "alive", cause: null });
 });
 
 test("of a row that this phone knows nothing of nothing is asked", () => {
@@ -92,7 +104,7 @@ test("the walk goes on, and comes back to what was passed over", () => {
 
 test("a look is about its row, which keeps it", () => {
   const seen = [{ position: "61", state: "dead", cause: "drought" }] as const;
-  expect(surveyed("tr5", 5, seen)).toEqual({
+  expect(surveyed("tr5", ROW, seen)).toEqual({
     kind: "surveyed",
     about: ["tr5.5"],
     body: { block: "tr5", row: "5", seen },

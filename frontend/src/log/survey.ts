@@ -5,7 +5,8 @@
  */
 import type { Seen, Standing } from "./bodies";
 import { later } from "./days";
-import { lives, seat, type Occupant } from "./positions";
+import { cropRows, nameAt, seatOf, type LayoutOf, type RowOf, type Stood } from "./planting-row";
+import { lives, type Occupant } from "./positions";
 import type { Draft } from "./write";
 
 /** Looks of so many days belong to one count. (Common practice, no source.) */
@@ -18,25 +19,15 @@ export const CAUSES = [
   ...(["graft_failed", "weeding", "felling", "theft", "unknown"] as const),
 ] as const;
 
-export interface Row {
-  readonly number: number;
-  readonly first: number;
-  readonly holes: number;
-  readonly stands: "crop" | "shelter";
+/** The layout of a block, as far as a count asks for it. */
+export interface Layout extends LayoutOf {
+  readonly count_every?: number;
+  readonly count_months?: readonly number[];
 }
 
-export interface Layout {
-  readonly id: string;
-  readonly rows: readonly Row[];
-  readonly countEvery: number;
-  readonly countMonths: readonly number[];
-}
-
-/** What the phone keeps of one row. */
-export interface Kept {
-  readonly positions: Readonly<Record<string, Occupant>>;
-  readonly left_empty: readonly string[];
-}
+// As the office takes a layout that says nothing of it.
+const EVERY_ROW = 1;
+const USUAL_MONTHS: readonly number[] = [1, 3, 6, 12];
 
 /** One position as a count finds it. */
 export interface Hole {
@@ -50,24 +41,9 @@ export interface Hole {
   readonly open: boolean;
 }
 
-export function layoutOf(id: string, body: Readonly<Record<string, unknown>>): Layout {
-  const rows = (body["rows"] ?? []) as readonly Partial<Row>[];
-  return {
-    id,
-    rows: rows.map(({ number = 0, first = 1, holes = 0, stands = "crop" }) => ({
-      ...{ number, first, holes, stands },
-    })),
-    countEvery: (body["count_every"] as number | undefined) ?? 1,
-    countMonths: (body["count_months"] as number[] | undefined) ?? [1, 3, 6, 12],
-  };
-}
-
-export const cropRows = ({ rows }: Layout): readonly Row[] =>
-  rows.filter(({ stands }) => stands === "crop");
-
-export function namesOf({ first, holes }: Row): string[] {
-  return Array.from({ length: holes }, (_, i) => String(first + i));
-}
+export const everyOf = ({ count_every }: Layout): number => Math.max(1, count_every ?? EVERY_ROW);
+export const monthsOf = ({ count_months }: Layout): readonly number[] =>
+  count_months ?? USUAL_MONTHS;
 
 /**
  * The rows of a count: every row, or every so-manieth, from the middle of the first so many on, so
@@ -77,7 +53,7 @@ export function namesOf({ first, holes }: Row): string[] {
  */
 export function sampled(layout: Layout): readonly number[] {
   const rows = cropRows(layout).map(({ number }) => number);
-  const every = Math.max(1, layout.countEvery);
+  const every = everyOf(layout);
   if (rows.length < every) return rows.slice((rows.length - 1) >> 1, ((rows.length - 1) >> 1) + 1);
   return rows.filter((_, i) => i % every === (every - 1) >> 1);
 }
@@ -87,15 +63,39 @@ export function writtenAt(entry: string): number {
   return Number.parseInt(entry.slice(0, 8) + entry.slice(9, 13), 16);
 }
 
-/** The positions of a row as of now, from the painted end. */
-export function holesOf(row: Row, kept: Kept | null, nowMs: number): readonly Hole[] {
+/** The positions of a row as of now, from the painted end. `waiting` are looks not yet folded. */
+export function holesOf(
+  row: RowOf,
+  kept: Stood | null,
+  nowMs: number,
+  waiting: readonly Seen[] = [],
+): readonly Hole[] {
   const since = nowMs - COUNT_DAYS * DAY_MS;
-  return namesOf(row).map((name) => {
-    const plant = kept?.positions[name] ?? null;
-    const counted = plant?.look != null && writtenAt(plant.look) > since;
-    const leftEmpty = plant === null && (kept?.left_empty.includes(name) ?? false);
-    return { name, plant, leftEmpty, counted, open: plant !== null && lives(plant) && !counted };
+  return Array.from({ length: row.holes }, (_, i) => {
+    const name = nameAt(row, i);
+    const plant = kept?.positions[name];
+    if (plant === undefined) return nobodyAt(name, kept);
+    const seen = waiting.findLast(({ position }) => position === name);
+    return seen ? lookedAt(name, { ...plant, ...seenAs(seen) }) : holeOf(name, plant, since);
   });
+}
+
+function nobodyAt(name: string, kept: Stood | null): Hole {
+  const leftEmpty = kept?.left_empty.includes(name) ?? false;
+  return { name, plant: null, leftEmpty, counted: false, open: false };
+}
+
+function lookedAt(name: string, plant: Occupant): Hole {
+  return { name, plant, leftEmpty: false, counted: true, open: false };
+}
+
+function holeOf(name: string, plant: Occupant, since: number): Hole {
+  if (plant.look !== null && writtenAt(plant.look) > since) return lookedAt(name, plant);
+  return { name, plant, leftEmpty: false, counted: false, open: lives(plant) };
+}
+
+function seenAs({ state, cause }: Seen): Pick<Occupant, "state" | "cause"> {
+  return { state, cause: cause ?? null };
 }
 
 export const openOf = (holes: readonly Hole[]): readonly Hole[] => holes.filter(({ open }) => open);
@@ -113,9 +113,9 @@ export function progress(holes: readonly Hole[]): { readonly done: number; reado
 }
 
 /** How some positions of a row were seen to stand. */
-export function surveyed(block: string, row: number, seen: readonly Seen[]): Draft {
-  const name = String(row);
-  return { kind: "surveyed", about: [seat(block, name)], body: { block, row: name, seen } };
+export function surveyed(block: string, row: RowOf, seen: readonly Seen[]): Draft {
+  const body = { block, row: String(row.number), seen };
+  return { kind: "surveyed", about: [seatOf(block, row)], body };
 }
 
 export interface Tallied {

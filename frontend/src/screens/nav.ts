@@ -22,6 +22,7 @@ export const OFFICE: readonly Leaf[] = [
     holds: ["planting", "plan-back", "weather", "site", "logger"],
   },
   { sheet: "trace", says: "nav.trace", sign: "lens", growers: true },
+  { sheet: "standing", says: "nav.standing", sign: "survey", growers: true },
   { sheet: "looks", says: "nav.looks", sign: "lens", growers: true },
   { sheet: "labels", says: "nav.labels", sign: "shot-label", growers: true },
   { sheet: "links", says: "nav.links", sign: "paper", growers: true },

@@ -74,6 +74,7 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   "plan-back": { load: () => import("./plan-back/PlanBack.svelte"), open: "office" },
   season: { load: () => import("./season/Season.svelte"), open: "office" },
   trace: { load: () => import("./trace/Trace.svelte"), open: "office" },
+  standing: { load: () => import("./standing/Standing.svelte"), open: "office" },
   weather: { load: () => import("./weather/Weather.svelte"), open: "office" },
   logger: { load: () => import("./weather/Logger.svelte"), open: "office" },
   site: { load: () => import("./weather/Site.svelte"), open: "office" },

@@ -1,16 +1,15 @@
 /** What this phone holds of the blocks that are laid out, as a survival count needs it. */
-import { seat } from "../../log/positions";
+import type { Seen } from "../../log/bodies";
+import { cropRows, layoutOf, seatOf, type RowOf } from "../../log/planting-row";
 import {
   countDue,
-  cropRows,
   holesOf,
-  layoutOf,
+  monthsOf,
   progress,
   sampled,
   writtenAt,
   type Hole,
   type Layout,
-  type Row,
 } from "../../log/survey";
 import { local } from "../../words/forms";
 import { speech } from "../../parts/speech.svelte";
@@ -18,22 +17,15 @@ import { book } from "../book.svelte";
 import { phone } from "../phone.svelte";
 import { now } from "../world.svelte";
 
-export const layouts = (): readonly Layout[] =>
-  phone.rowsOf("layout").map(({ id, body }) => layoutOf(id, body));
+export const layouts = (): readonly Layout[] => phone.rowsOf("layout").map((row) => layoutOf(row));
 
-/** How a person calls a place on a line: its short name, else its name. */
-export function shortOf(block: string): string {
-  const short = phone.row("place", block)?.body["short"];
-  return typeof short === "string" && short !== "" ? short : block;
-}
-
-export function holes(block: string, row: Row): readonly Hole[] {
-  const kept = phone.places.get(seat(block, String(row.number))) ?? null;
-  return holesOf(row, kept, Date.parse(now.at ?? book.now()));
+export function holes(block: string, row: RowOf, waiting: readonly Seen[] = []): readonly Hole[] {
+  const kept = phone.places.get(seatOf(block, row)) ?? null;
+  return holesOf(row, kept, Date.parse(now.at ?? book.now()), waiting);
 }
 
 export interface RowTurn {
-  readonly row: Row;
+  readonly row: RowOf;
   readonly chosen: boolean;
   readonly done: number;
   readonly all: number;
@@ -64,5 +56,5 @@ function daysOf(layout: Layout): { planted: string | null; counted: string | nul
 
 export function dueOf(layout: Layout) {
   const { planted, counted } = daysOf(layout);
-  return planted === null ? null : countDue(planted, layout.countMonths, counted, book.today);
+  return planted === null ? null : countDue(planted, monthsOf(layout), counted, book.today);
 }
