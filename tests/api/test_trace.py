@@ -1,6 +1,7 @@
 """A trace through the API: from whatever is suspect to everything that may be of it."""
 
 import json
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -111,8 +112,10 @@ def test_a_drill_is_kept_with_the_time_it_took_and_can_be_taken_back(cast: Cast)
     assert len(cast.grower.get("/api/v1/trace/drills").json()["items"]) == 1
     assert traced(cast, *SUSPECT)["calls"][0]["reference"] == "CALL-13-9"
     assert ident == drill["id"]
-    taken_back = Writer("b").write("withdrawn", drill["about"], {}, scene.CALLED, corrects=ident)
-    cast.phone.push(taken_back, install="i-b")
+    later = scene.CALLED + timedelta(minutes=1)
+    taken_back = Writer("b").write("withdrawn", drill["about"], {}, later, corrects=ident)
+    receipt = cast.phone.push(taken_back, install="i-b").json()
+    assert [one["status"] for one in receipt["results"]] == ["stored"]
     assert cast.grower.get("/api/v1/trace/drills").json() == {"items": []}
 
 
