@@ -11,6 +11,7 @@ import {
   recordOf,
   sum,
   tally,
+  withPlanted,
   type HoleIs,
   type LayoutOf,
   type RowOf,
@@ -123,6 +124,13 @@ describe("whose plant comes in", () => {
     expect(batchFor(chosen, some, at, LAYOUT)).toBe(batch);
   });
 
+  test("that of the one batch that is out where nothing else is known", () => {
+    const plain = { id: "x", rows: [ROW] };
+    const first = nextHole(holesOf(ROW), null);
+    expect(batchFor(null, holesOf(ROW), first, plain, ["b-g1"])).toBe("b-g1");
+    expect(batchFor(null, holesOf(ROW), first, plain, ["b-g1", "b-g2"])).toBeNull();
+  });
+
   test("nobody's where all is told and nothing was chosen", () => {
     expect(batchFor(null, holes, null, LAYOUT)).toBeNull();
   });
@@ -139,11 +147,21 @@ describe("whose plant comes in", () => {
   });
 });
 
+test("a batch is short of what was planted of it, until its records say so", () => {
+  const before = { out: 2, alive: 40, ledger: { alive: 40, planted: 5, died: 1 }, label: "T2" };
+  const after = withPlanted(before, 1);
+  expect(after).toEqual({
+    ...{ out: 1, alive: 39, ledger: { alive: 39, planted: 6, died: 1 }, label: "T2" },
+  });
+  expect(withPlanted(after, -1)).toEqual(before);
+  expect(withPlanted({ ...before, out: 0, alive: null }, 1)).toMatchObject({ out: 0, alive: null });
+});
+
 test("one tap is one record about the batch and its row", () => {
   const body = { block: "terrace-4", row: "2", positions: ["14"] };
   expect(recordOf("terrace-4", ROW, { name: "14", batch: "b-t2" })).toEqual({
     kind: "planted",
-    about: ["b-t2", "terrace-4.2"],
+    about: ["terrace-4.2", "b-t2"],
     body,
   });
   expect(recordOf("terrace-4", ROW, { name: "14", batch: null })).toEqual({

@@ -147,23 +147,48 @@ export function isBegun({ planted, empty, open }: Tally): boolean {
   return planted + empty > 0 && open > 0;
 }
 
-/** Whose plants come into the hole: what was chosen, else what the row had last or is meant for. */
+/**
+ * Whose plants come into the hole: what was chosen, else what the row had last or is meant for;
+ * else the one batch of which plants are `out`.
+ */
 export function batchFor(
   chosen: string | null,
   holes: readonly Hole[],
   next: Hole | null,
   layout: LayoutOf,
+  out: readonly string[] = [],
 ): string | null {
   if (chosen !== null) return chosen;
   const last = next ? holes.slice(0, holes.indexOf(next)).findLast(({ batch }) => batch) : null;
-  return last?.batch ?? (next ? meantFor(layout, next.name) : null);
+  const [only = null] = out.length === 1 ? out : [];
+  return last?.batch ?? (next && meantFor(layout, next.name)) ?? only;
 }
 
-/** One tap is one record: a plant of the batch stands in this hole, or it is left empty. */
+interface Counted {
+  readonly out: number;
+  readonly alive: number | null;
+  readonly ledger: Readonly<Record<"alive" | "planted", number>>;
+}
+
+/** A batch as it is after so many more of its plants were planted, until it is folded anew. */
+export function withPlanted<T extends Counted>(batch: T, plants: number): T {
+  const { out, alive, ledger } = batch;
+  return {
+    ...batch,
+    out: Math.max(0, out - plants),
+    alive: alive === null ? null : alive - plants,
+    ledger: { ...ledger, alive: ledger.alive - plants, planted: ledger.planted + plants },
+  };
+}
+
+/**
+ * One tap is one record: a plant of the batch stands in this hole, or it is left empty. The row comes
+ * first: what takes a record back reads all about that, and a row is short.
+ */
 export function recordOf(block: string, row: RowOf, { name, batch }: Tap): Draft {
   const body = { block, row: String(row.number), positions: [name] };
   const subject = seatOf(block, row);
   return batch === null
     ? { kind: "left_empty", about: [subject], body }
-    : { kind: "planted", about: [batch, subject], body };
+    : { kind: "planted", about: [subject, batch], body };
 }

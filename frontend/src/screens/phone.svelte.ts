@@ -14,23 +14,17 @@ import { Photos } from "../shelf/photos";
 import { APP } from "../sync/app";
 import { clock } from "../sync/clock";
 import { hub, type News } from "../sync/hub";
-import { browserHere, mustInstall } from "../sync/install";
+import { browserHere, mustInstall, newInstall } from "../sync/install";
 import type { Standing } from "../sync/pace";
 import { exported, mayWipe, NotExported } from "../sync/rescue";
+import { Later } from "../sync/later";
 import { Runner } from "../sync/runner";
 import { composed, penOf } from "../sync/writing";
 import { book } from "./book.svelte";
 import { Shown } from "./shown.svelte";
-import { takingBack } from "./undo";
+import { takingBack, type Last, type Planted } from "./undo";
 import { update } from "./update.svelte";
 import { forgetWriter, keepWriter, keptWriter, type Writer } from "./writer";
-
-/** What was saved last, for as long as it can be taken back by one tap. */
-export interface Last {
-  readonly rows: readonly OutboxRow[];
-  /** What it says on the button: "T5: 2 dead". */
-  readonly says: string;
-}
 
 class Phone extends Shown {
   /** Null until this phone has joined a nursery. */
@@ -47,6 +41,7 @@ class Phone extends Shown {
   readonly photos = new Photos(this.outbox);
   readonly #hub = hub();
   readonly #runner = new Runner(this.#hub);
+  readonly #later = new Later(() => void this.#runner.fold());
   #news: Promise<void> = Promise.resolve();
 
   /** What is on the disk. Called before the first screen. Never throws. */
@@ -126,6 +121,11 @@ class Phone extends Shown {
    * @throws ShelfFault where the phone can keep nothing; the form must stay as it is then.
    */
   async write(...drafts: readonly Draft[]): Promise<readonly OutboxRow[]> {
+    return this.#write(drafts, []);
+  }
+
+  /** The states of `later` are folded once the taps rest. */
+  async #write(drafts: readonly Draft[], later: readonly string[]): Promise<readonly OutboxRow[]> {
     const { own, writer } = this;
     if (!own || !writer) throw new Error("Nobody writes on this phone yet.");
     // At once, while the browser knows that it was a tap.
@@ -139,7 +139,7 @@ class Phone extends Shown {
     // It is safe by now, whatever the copy does.
     await this.#try(async () => {
       await this.photos.name(rows);
-      const subjects = await this.photos.making(() => this.takeIn());
+      const subjects = await this.photos.making(() => this.takeIn(later));
       this.#hub.tell({ t: "saved", subjects });
     });
     // Sheets read the copy again at this, so it comes once the copy has the records.
@@ -160,15 +160,25 @@ class Phone extends Shown {
    * Save one of many quick taps, which one tap takes back. Its row is folded at once; its batch,
    * with all that came before in it, once the taps rest.
    */
-  async tap(says: string, draft: Draft): Promise<void> {
-    await this.act(says, draft);
+  async tap(says: string, draft: Draft, planted?: Planted): Promise<void> {
+    this.last = { rows: await this.#tapped([draft], planted), says, planted };
+  }
+
+  async #tapped(drafts: readonly Draft[], planted?: Planted): Promise<readonly OutboxRow[]> {
+    if (!planted) return this.write(...drafts);
+    return this.#later.during(planted.batch, async () => {
+      const rows = await this.#write(drafts, [planted.batch]);
+      this.showPlanted(planted);
+      return rows;
+    });
   }
 
   /** Take back what was saved last: it stays in the book, and what it corrected stands again. */
   async undo(): Promise<void> {
-    const { last } = this;
-    if (!last) return;
-    await this.write(...(await takingBack(last.rows, (subject) => this.about(subject))));
+    if (!this.last) return;
+    const { rows, planted } = this.last;
+    const drafts = await takingBack(rows, (subject) => this.about(subject));
+    await this.#tapped(drafts, planted && { ...planted, plants: -planted.plants });
     this.last = null;
   }
 
@@ -239,7 +249,7 @@ class Phone extends Shown {
 
   async #changed({ copy, subjects, rows }: News & { t: "changed" }): Promise<void> {
     if (subjects === null || copy !== this.copy.name) return this.#read();
-    await this.showStates(subjects);
+    await this.showStates(subjects.filter((one) => !this.#later.has(one)));
     await this.showRest(rows);
     if (rows) this.#house();
   }
@@ -285,10 +295,6 @@ class Phone extends Shown {
     this.unsent = await this.outbox.waiting();
     this.unsentPhotos = await this.photos.waiting();
   }
-}
-
-function newInstall(): string {
-  return `i-${crypto.randomUUID()}`;
 }
 
 export const phone = new Phone();

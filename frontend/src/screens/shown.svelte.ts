@@ -1,12 +1,14 @@
 /** What the screens show of the copy in use: states by subject, reference data, the outlook. */
 import { SvelteMap } from "svelte/reactivity";
 import { isClosedThere } from "../log/elsewhere";
+import { withPlanted } from "../log/planting-row";
 import type { Check, Outlook } from "../net/outlook";
 import { Copy, type CopyLine, type CopyRow, type Folded } from "../shelf/copy";
-import { takeInOwn, type KeptBatch, type KeptPlace } from "../shelf/folding";
+import { refold, takeInOwn, type KeptBatch, type KeptPlace } from "../shelf/folding";
 import { ShelfFault, type Fault } from "../shelf/handle";
 import { Outbox } from "../shelf/outbox";
 import type { CopyName } from "../shelf/row";
+import type { Planted } from "./undo";
 
 // So many states are shown at once: a finger on the screen never waits for all of them.
 const AT_ONCE = 60;
@@ -79,12 +81,14 @@ export class Shown {
       await this.copy.destroy();
       await takeInOwn(this.copy, this.outbox);
     }
+    // A page that was killed among quick taps left their batches for later.
+    if ((await this.copy.stale()).length > 0) await refold(this.copy);
     await Promise.all([this.#all(), this.showRest()]);
   }
 
   /** What this phone wrote just now, or what it wrote last before it was killed. */
-  protected async takeIn(): Promise<readonly string[]> {
-    const subjects = await takeInOwn(this.copy, this.outbox);
+  protected async takeIn(later: readonly string[] = []): Promise<readonly string[]> {
+    const subjects = await takeInOwn(this.copy, this.outbox, later);
     await this.showStates(subjects);
     return subjects;
   }
@@ -93,6 +97,12 @@ export class Shown {
     for (let start = 0; start < subjects.length; start += AT_ONCE) {
       this.#show(await this.copy.states(subjects.slice(start, start + AT_ONCE)));
     }
+  }
+
+  /** So many more of a batch were planted, as it is until its fold says so. */
+  protected showPlanted({ batch, plants }: Planted): void {
+    const kept = this.batches.get(batch);
+    if (kept) this.batches.set(batch, withPlanted(kept, plants));
   }
 
   /** What is no state of a subject; without `rows`, what changes with every answer of the office. */

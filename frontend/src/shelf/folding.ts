@@ -62,12 +62,20 @@ async function afterGrowers(copy: Copy, growers: ReadonlySet<string>): Promise<s
 
 /**
  * Bring into the copy what this phone wrote and the copy lacks: just saved, saved right before the
- * page was killed, or before the copy was made anew. Says which subjects were folded.
+ * page was killed, or before the copy was made anew. Says which subjects were folded; those named
+ * in `later` stay stale until somebody folds all that is.
  */
-export async function takeInOwn(copy: Copy, outbox: Outbox): Promise<string[]> {
+export async function takeInOwn(
+  copy: Copy,
+  outbox: Outbox,
+  later: readonly string[] = [],
+): Promise<string[]> {
   const rows = await outbox.rows(await copy.ownUpTo());
   const subjects = await copy.takeIn(rows.filter(({ trouble }) => trouble !== "elsewhere"));
-  return refold(copy, subjects);
+  return refold(
+    copy,
+    subjects.filter((subject) => !later.includes(subject)),
+  );
 }
 
 /** What the lines make of a subject: a batch where one began, else a place; null of no lines. */

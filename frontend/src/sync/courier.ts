@@ -37,6 +37,11 @@ export class Courier {
     }
   }
 
+  /** Fold what was left to be folded, and say what changed by it. Needs no office. */
+  async fold(): Promise<void> {
+    await this.#engine.fold();
+  }
+
   #wanted(): boolean {
     const wanted = this.#again;
     this.#again = false;

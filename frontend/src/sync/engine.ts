@@ -85,6 +85,21 @@ export class Engine {
     }
   }
 
+  /** Fold what quick taps left stale. Never throws: what is stale stays so until the next round. */
+  async fold(): Promise<void> {
+    const { outbox, copies, onChange } = this.#ground;
+    try {
+      const own = await outbox.own();
+      if (!own) return;
+      const copy = copies(own.copy);
+      const subjects = await refold(copy);
+      if (subjects.length === 0) return;
+      onChange({ copy: copy.name, subjects, rows: false, outlook: false });
+    } catch (trouble) {
+      if (!(trouble instanceof ShelfFault)) throw trouble;
+    }
+  }
+
   /** Learn whose book the office keeps, and what time it is there. */
   async #ping(wire: Wire): Promise<string> {
     const { clocks, clock, outbox, onClock, onApp } = this.#ground;

@@ -28,3 +28,8 @@ export function browserHere(): Browser {
   const standalone = own || matchMedia("(display-mode: standalone)").matches;
   return { userAgent, maxTouchPoints, standalone };
 }
+
+/** What a phone is called in the book; made once, when it joins. */
+export function newInstall(): string {
+  return `i-${crypto.randomUUID()}`;
+}

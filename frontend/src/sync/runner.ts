@@ -11,7 +11,7 @@ const LONGEST_ROUND_MS = 60_000;
 export class Runner {
   readonly #pace = new Pace();
   readonly #now = (): number => performance.now();
-  #go: Promise<() => void> | null = null;
+  #hands: Promise<Hands> | null = null;
   #timer: ReturnType<typeof setTimeout> | undefined;
   #at = Infinity;
   /** For what the next try is due. */
@@ -66,6 +66,12 @@ export class Runner {
     await over;
   }
 
+  /** Fold what quick taps left stale, where no finger waits for it. */
+  async fold(): Promise<void> {
+    this.#hands ??= handsOf();
+    (await this.#hands).fold();
+  }
+
   /** A round is over. What a person saved while it went on is still due, and no tick of the clock. */
   #tick(): void {
     const why = this.#at === Infinity ? "tick" : this.#why;
@@ -79,22 +85,32 @@ export class Runner {
     this.#pace.began(this.#now());
     // A round that says nothing, since another tab holds the office's attention, is asked for anew.
     this.want("tick");
-    this.#go ??= courierOf();
-    (await this.#go)();
+    this.#hands ??= handsOf();
+    (await this.#hands).go();
   }
 }
 
+interface Hands {
+  readonly go: () => void;
+  readonly fold: () => void;
+}
+
 /** Who does the work: a worker where one starts, else this page. */
-async function courierOf(): Promise<() => void> {
+async function handsOf(): Promise<Hands> {
   const worker = await workerOf();
   if (worker) {
-    return () => {
-      worker.postMessage("go");
+    return {
+      go: () => {
+        worker.postMessage("go");
+      },
+      fold: () => {
+        worker.postMessage("fold");
+      },
     };
   }
   const { courier } = await import("./courier");
   const here = courier();
-  return () => void here.kick();
+  return { go: () => void here.kick(), fold: () => void here.fold() };
 }
 
 function workerOf(): Promise<Worker | null> {

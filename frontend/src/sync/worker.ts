@@ -3,5 +3,6 @@ import { courier } from "./courier";
 
 const here = courier();
 
-self.onmessage = () => void here.kick();
+self.onmessage = ({ data }: MessageEvent<"go" | "fold">) =>
+  void (data === "fold" ? here.fold() : here.kick());
 self.postMessage("ready");

@@ -29,7 +29,9 @@ export class Taps {
 
   async #save(tap: Tap, says: string): Promise<void> {
     try {
-      await phone.tap(says, recordOf(this.#block, this.#row, tap));
+      const { batch } = tap;
+      const planted = batch === null ? undefined : { batch, plants: 1 };
+      await phone.tap(says, recordOf(this.#block, this.#row, tap), planted);
       this.unkept = false;
     } catch (fault) {
       if (!(fault instanceof ShelfFault)) throw fault;
