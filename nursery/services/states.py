@@ -14,7 +14,10 @@ from nursery.store.scope import Scope
 
 
 def read(book: Scope) -> tuple[Mapping[str, Batch], Mapping[str, Place]]:
-    """Return every batch and every place of the book by id: as kept, or folded where stale."""
+    """Return all batches and places of the book in order of id: as kept, or folded where stale.
+
+    The order is part of what is handed over: a database gives rows in any order.
+    """
     batches: dict[str, Batch] = {}
     places: dict[str, Place] = {}
     for kind, ident, state in book.subjects.filter(stale_from=None).values_list(
@@ -35,7 +38,7 @@ def read(book: Scope) -> tuple[Mapping[str, Batch], Mapping[str, Place]]:
             batches[ident] = folded
         else:
             places[ident] = folded
-    return batches, places
+    return dict(sorted(batches.items())), dict(sorted(places.items()))
 
 
 def some_batches(book: Scope, idents: Collection[str]) -> Mapping[str, Batch]:

@@ -62,6 +62,10 @@ def known(at: str) -> tuple[str, ...]:
 
 @pytest.fixture(scope="session")
 def story(django_db_setup: None, django_db_blocker: Any) -> tuple[dict[str, Reading], Teller]:
+    """Where a module tells the story for itself as well, its fixture asks for this one first.
+
+    Told while a module's own telling is open, it would find that one's book and read the end.
+    """
     with django_db_blocker.unblock(), transaction.atomic():
         with telling() as teller:
             found = {

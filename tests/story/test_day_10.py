@@ -90,7 +90,7 @@ def test_plants_that_are_missing_have_no_cause_and_most_others_do(
 
 
 @pytest.fixture(scope="module")
-def evening(django_db_setup: None, django_db_blocker: Any) -> Iterator[Teller]:
+def evening(story: Any, django_db_blocker: Any) -> Iterator[Teller]:
     with told_until(django_db_blocker, there("2032-09-13T18:00")) as teller:
         yield teller
 

@@ -32,7 +32,7 @@ SUSPECT = (n.T2, n.T5, n.MIXED)
 
 
 @pytest.fixture(scope="module")
-def evening(django_db_setup: None, django_db_blocker: Any) -> Iterator[Teller]:
+def evening(story: Any, django_db_blocker: Any) -> Iterator[Teller]:
     with told_until(django_db_blocker, there("2032-09-13T18:00")) as teller:
         yield teller
 

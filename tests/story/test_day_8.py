@@ -81,7 +81,7 @@ def test_23_percent_scorched_go_back_to_70_percent_shade(told: dict[str, Reading
 
 
 @pytest.fixture(scope="module")
-def dawn(django_db_setup: None, django_db_blocker: Any) -> Iterator[Teller]:
+def dawn(story: Any, django_db_blocker: Any) -> Iterator[Teller]:
     """12 February before anybody has counted a leaf: heat is forecast, no step is written."""
     with told_until(django_db_blocker, there("2032-02-12T07:00")) as teller:
         yield teller

@@ -181,7 +181,7 @@ def test_nothing_of_the_day_needs_a_look(told: dict[str, Reading], moment: str) 
 
 
 @pytest.fixture(scope="module")
-def night(django_db_setup: None, django_db_blocker: Any) -> Iterator[Teller]:
+def night(story: Any, django_db_blocker: Any) -> Iterator[Teller]:
     with told_until(django_db_blocker, there("2032-03-12T18:00")) as teller:
         yield teller
 
