@@ -5,7 +5,7 @@ of the field in which the family was planted.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from datetime import datetime
 from typing import Any
 
@@ -34,14 +34,17 @@ def of(nursery: str, starts: Sequence[Start], now: datetime) -> dict[str, Any]:
     with scope(nursery) as rows:
         found, book = read(rows, starts)
         seq = rows.head.last_seq
-        notices = _notices(rows, found)
+        held = _held(found, book)
+        notices = _notices(
+            rows, found, {one["reference"] for some in held.values() for one in some}
+        )
     return {
         "of": [str(one) for one in starts],
         "as_of_seq": seq,
         "at": now,
         **found.as_json(),
         **trace_ties.of_batches(found.batches, book),
-        "held": _held(found, book),
+        "held": held,
         **notices,
         "names": _names(found, book),
         "nursery": _nursery(rows, book),
@@ -134,13 +137,13 @@ def _held(found: Traced, book: Book) -> dict[str, list[dict[str, Any]]]:
     }
 
 
-def _notices(rows: Scope, found: Traced) -> dict[str, list[dict[str, Any]]]:
+def _notices(rows: Scope, found: Traced, orders: Set[str]) -> dict[str, list[dict[str, Any]]]:
     """Return who asked for traces of these batches and why, and who was told of them."""
     every = kin.told_of(rows, found.batches, ("traced", "told", "withdrawn"))
     some = {entry.id: entry for told in every.values() for entry in told}
     standing = sorted(timeline.standing(some.values()).entries, key=lambda one: one.occurred_at)
     asked = [one for one in standing if isinstance(one.body, Asked) and not one.body.drill]
-    references = {one.body.reference for one in asked}
+    references = {*orders, *(one.body.reference for one in asked)}
     told = [one for one in standing if isinstance(one.body, Told)]
     return {
         "calls": [
