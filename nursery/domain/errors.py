@@ -6,6 +6,8 @@
   - RowImpossible    a field of a row that contradicts another, or that nothing can meet
   - RowUnknown       a type of row that the book does not keep
   - TermUnreadable   a condition of a permit or a rule that cannot be met, or is none
+  - GroundUnreadable, GroundSwapped, GroundFar, GroundCrosses, GroundEmpty, GroundCrowded,
+    GroundHoldsNone  the ground or the rows of a block that cannot be laid out
   - SupposedUnreadable  a supposition that lacks a field, or names one that cannot be
 
 Each carries a code and what it is about; the sentence, with its remedy, stands in the catalogue.
@@ -64,3 +66,52 @@ class SupposedUnreadable(Refusal):
 
     def __init__(self, field: str, value: object) -> None:
         super().__init__(field=field, value=str(value)[:60])
+
+
+class GroundUnreadable(Refusal):
+    code = "ground_unreadable"
+
+    def __init__(self, field: str, value: str) -> None:
+        super().__init__(field=field, value=value)
+
+
+class GroundSwapped(Refusal):
+    """Latitude stands where longitude belongs."""
+
+    code = "ground_swapped"
+
+    def __init__(self, value: str) -> None:
+        super().__init__(value=value)
+
+
+class GroundFar(Refusal):
+    """A block that lies far from the site."""
+
+    code = "ground_far"
+
+    def __init__(self, latitude: float, site: float) -> None:
+        super().__init__(value=round(latitude, 4), site=round(site, 4))
+
+
+class GroundCrosses(Refusal):
+    """An outline that crosses itself."""
+
+    code = "ground_crosses"
+
+
+class GroundEmpty(Refusal):
+    """An outline of no area, or whose set-back leaves no room."""
+
+    code = "ground_empty"
+
+
+class GroundCrowded(Refusal):
+    """Distances that give more positions than anybody plants."""
+
+    code = "ground_crowded"
+
+
+class GroundHoldsNone(Refusal):
+    """Rows without a single position."""
+
+    code = "ground_none"

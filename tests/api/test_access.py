@@ -35,6 +35,7 @@ RECORD = json.dumps({"kind": "noted", "about": ["b-1"], "body": {"text": "x"}})
 LINK = json.dumps({"name": "Dacio Brill", "ends_at": "2031-06-30T00:00:00Z"})
 PLAN = '{"crop": "lime", "plants": 100, "first": "2032-10-05", "last": "2032-11-12"}'
 WHAT_IF = json.dumps({"suppose": [{"what": "notice", "on": "2031-03-10"}]})
+LAYOUT = '{"way": "typed", "counts": [3]}'
 DRILL = json.dumps({"of": ["batch:b-1"], "seconds": 300})
 CALL = json.dumps({"of": ["batch:b-1"], "reference": "C-1", "asked_by": "P", "reason": "budwood"})
 PLACE = json.dumps({"body": {"name": "Room", "kind": "room"}})
@@ -115,6 +116,9 @@ DOORS: list[tuple[str, str, str, tuple[int, ...]]] = [
     ("POST", "trace/drills", DRILL, (201, 403, 403, 422, 401, 401, 401, 403)),
     ("POST", "trace/hold", CALL, (201, 403, 403, 422, 401, 401, 401, 403)),
     ("GET", "season", "", (200, 200, 403, 200, 401, 200, 403, 200)),
+    ("POST", "blocks/r-none/layout", LAYOUT, (404, 403, 403, 404, 401, 401, 401, 403)),
+    ("GET", "blocks/r-none/positions.csv", "", (404, 404, 403, 404, 401, 404, 403, 404)),
+    ("GET", "blocks/r-none/positions.geojson", "", (404, 404, 403, 404, 401, 404, 403, 404)),
     ("GET", "blocks/r-none/standing", "", (404, 404, 403, 404, 401, 404, 403, 404)),
     ("POST", "labels", '{"batches": ["b-1"]}', (200, 200, 403, 404, 401, 401, 401, 404)),
     ("GET", "links", "", (200, 403, 403, 200, 401, 403, 403, 403)),

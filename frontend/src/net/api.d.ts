@@ -87,6 +87,57 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/blocks/{ident}/layout": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** @description The layout that somebody asks for, worked out; it is kept as a row of reference data. */
+        post: operations["preview_layout"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/blocks/{ident}/positions.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description Every position of a block as a table. */
+        get: operations["read_positions_csv"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/blocks/{ident}/positions.geojson": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description Every position of a block as a point (RFC 7946). */
+        get: operations["read_positions_geojson"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/blocks/{ident}/standing": {
         parameters: {
             query?: never;
@@ -974,6 +1025,43 @@ export interface components {
             min_pull: string;
             current: string;
         };
+        /** @description Rows that are typed, ground with its outline, or the lines of terraces (GeoJSON). */
+        AskedShape: {
+            way: components["schemas"]["WayEnum"];
+            crop?: string | null;
+            counts?: number[];
+            /** Format: double */
+            in_row_m?: number | null;
+            /** Format: double */
+            between_m?: number | null;
+            /** Format: double */
+            pair_m?: number | null;
+            /**
+             * Format: double
+             * @default 0
+             */
+            set_back_m: number;
+            /** @default rectangular */
+            pattern: components["schemas"]["PatternEnum"];
+            outline?: unknown;
+            lines?: unknown;
+            painted_end?: number[] | null;
+            /**
+             * Format: double
+             * @default 0
+             */
+            bearing_deg: number;
+            /** @default 1 */
+            rows_each: number;
+            /** @default left */
+            side: components["schemas"]["SideEnum"];
+            /** @default 0 */
+            shelter_every: number;
+            /** Format: double */
+            shelter_m?: number | null;
+            species?: string;
+            goes?: number | null;
+        };
         Backup: {
             tested: components["schemas"]["TestedBackup"] | null;
             /** Format: date-time */
@@ -1079,6 +1167,22 @@ export interface components {
             device: string;
             nursery: components["schemas"]["NurseryShape"];
             epoch: string;
+        };
+        /** @description Null where nothing is known that would tell it. `standing` plants stand there by now. */
+        FiguresShape: {
+            rows: number;
+            positions: number;
+            shelter_rows: number;
+            shelter: number;
+            /** Format: double */
+            per_hectare: number | null;
+            /** Format: double */
+            on_area: number | null;
+            /** Format: double */
+            area_m2: number | null;
+            at_hand: number | null;
+            short: number | null;
+            standing: number;
         };
         /** @description Templates in `items`; in `rules` every rule with its fields, for a form of one's own. */
         Filling: {
@@ -1247,6 +1351,14 @@ export interface components {
             at: string;
             address: string;
         };
+        /**
+         * @description * `rectangular` - rectangular
+         *     * `triangular` - triangular
+         *     * `double` - double
+         *     * `contour` - contour
+         * @enum {string}
+         */
+        PatternEnum: "rectangular" | "triangular" | "double" | "contour";
         Phone: {
             id: string;
             name: string;
@@ -1292,6 +1404,12 @@ export interface components {
                 [key: string]: unknown;
             }[];
             missing: string[];
+        };
+        PreviewShape: {
+            body: {
+                [key: string]: unknown;
+            };
+            figures: components["schemas"]["FiguresShape"];
         };
         /** @description RFC 9457. */
         Problem: {
@@ -1362,6 +1480,12 @@ export interface components {
                 [key: string]: unknown;
             }[];
         };
+        /**
+         * @description * `left` - left
+         *     * `right` - right
+         * @enum {string}
+         */
+        SideEnum: "left" | "right";
         SignIn: {
             email: string;
             password: string;
@@ -1517,6 +1641,13 @@ export interface components {
             /** @default false */
             each_plant: boolean;
         };
+        /**
+         * @description * `typed` - typed
+         *     * `ground` - ground
+         *     * `terraces` - terraces
+         * @enum {string}
+         */
+        WayEnum: "typed" | "ground" | "terraces";
         /** @description `units` says in which units each measure may stand in a file. */
         Weathers: {
             items: {
@@ -1836,6 +1967,161 @@ export interface operations {
                 };
             };
             422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    preview_layout: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["AskedShape"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PreviewShape"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    read_positions_csv: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    read_positions_geojson: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/geo+json": string;
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };

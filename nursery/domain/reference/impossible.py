@@ -7,6 +7,7 @@ from nursery.domain.kinds.shape import LONGEST_NAME
 from nursery.domain.program import CHECKS, Program
 from nursery.domain.reference.checklists import Checklist, Said
 from nursery.domain.reference.growing import SeedLot, Site
+from nursery.domain.reference.layouts import Layout
 from nursery.domain.reference.papers import Consignment, Permit
 from nursery.domain.reference.planting_levels import FALLING, RISING, Levels
 from nursery.domain.reference.rows import (
@@ -159,6 +160,11 @@ def _within(row: Any, spans: Mapping[str, tuple[float, float]]) -> Odd:
             yield field, value
 
 
+def _layout(row: Layout) -> Odd:
+    yield from row.impossible()
+    yield from _over(row)
+
+
 _OF_SEED = {
     "moisture_percent": (0, 100),
     "germination_percent": (0, 100),
@@ -258,4 +264,5 @@ _IMPOSSIBLE: Mapping[type, Callable[[Any], Odd]] = {
     SeedLot: _seed_lot,
     Site: _site,
     Program: _program,
+    Layout: _layout,
 }
