@@ -74,12 +74,12 @@ def test_plants_that_are_neither_toughened_nor_booked_wait_for_no_day() -> None:
 def test_planted_holes_wait_for_nothing_and_the_rest_is_judged_alone(house: House) -> None:
     """Rule V-5: what is planted has left the living, and its hole the holes to fill."""
 
-    def taps(block: str, first: int, last: int) -> None:
+    def taps(block: str, first: int, last: int, tray: str = "t1") -> None:
         for i in range(first, last + 1):
             body = {"block": block, "row": "1", "positions": [str(i)]}
-            house.add("planted", ("t1", f"{block}.1"), f"{TODAY} 14:{i:02d}", body)
+            house.add("planted", (tray, f"{block}.1"), f"{TODAY} 14:{i:02d}", body)
 
-    booked(house)
+    booked(house, ("t1", "t2"))
     graded(house, "t1", 40)
     graded(house, "t2", 20)
     taps("tr3", 1, 12)
@@ -87,14 +87,16 @@ def test_planted_holes_wait_for_nothing_and_the_rest_is_judged_alone(house: Hous
     found = group(house)
     assert [(one["id"], one["planned"]) for one in found["blocks"]] == [("tr3", 18), ("tr4", 20)]
     assert found["plants"]["fit"] == 48
-    taps("tr4", 1, 20)
-    assert [(one["id"], one["planned"]) for one in group(house)["blocks"]] == [("tr3", 18)]
+    taps("tr4", 1, 20, "t2")
+    assert [one["planned"] for one in group(house)["blocks"]] == [18, 0]
     house.add("surveyed", "tr4.1", f"{TODAY} 16:00", {
         "block": "tr4", "row": "1", "seen": [{"position": "3", "state": "dead"}],
     })  # fmt: skip
-    assert [one["id"] for one in group(house)["blocks"]] == ["tr3"]
+    assert [one["planned"] for one in group(house)["blocks"]] == [18, 0]
+    assert [one["on"] for one in told.of_book(house.book(), day("2032-03-13"))] == ["2032-03-13"]
     taps("tr3", 13, 30)
-    assert told.of_book(house.book(), day(TODAY)) == []
+    assert [one["planned"] for one in group(house)["blocks"]] == [0, 0]
+    assert told.of_book(house.book(), day("2032-03-13")) == []
 
 
 @pytest.mark.parametrize(

@@ -63,11 +63,12 @@ def test_the_morning_goes_by_the_three_signatures_of_9_march(told: dict[str, Rea
 def test_while_rows_are_planted_the_holes_that_wait_are_judged_and_in_the_end_none(
     told: dict[str, Reading],
 ) -> None:
-    for moment, planned in (("phone dead", 70), ("rain", 10)):
+    for moment, left in (("phone dead", 70), ("rain", 10), ("evening 9", 0)):
         [day] = told[moment].outlook["planting"]
-        assert [(one["id"], one["planned"]) for one in day["blocks"]] == [(TR5, planned)]
-        assert day["verdicts"] == {TR5: "go"}
-    assert told["evening 9"].outlook["planting"] == []
+        planned = {one["id"]: one["planned"] for one in day["blocks"]}
+        assert planned == {TR3: 0, TR4: 0, TR5: left}
+        assert day["verdicts"] == dict.fromkeys(n.TERRACES, "go")
+    assert told["counted"].outlook["planting"] == []
 
 
 def test_214_stand_by_tray(told: dict[str, Reading]) -> None:

@@ -77,9 +77,9 @@ def _groups(book: Book, today: date) -> Iterator[Group]:
         if batches and (begun or booked or (near and _is_planned(book))):
             on = min((one.on for one in booked), default=near or today)
             blocks = _blocks(batches, on, book)
-            open_ = tuple(name for name in blocks if holes.waiting(name, book))
-            if open_ or not blocks:
-                yield Group(item.id, item.name, batches, open_, on)
+            wanted = any(holes.waiting(name, book) for name in blocks)
+            if booked or wanted or not blocks:
+                yield Group(item.id, item.name, batches, blocks, on)
 
 
 def _going(item: Item, book: Book, today: date) -> tuple[Batch, ...]:
