@@ -41,14 +41,23 @@ def read(book: Scope) -> tuple[Mapping[str, Batch], Mapping[str, Place]]:
     return dict(sorted(batches.items())), dict(sorted(places.items()))
 
 
-def some_batches(book: Scope, idents: Collection[str]) -> Mapping[str, Batch]:
-    """Return the batches of these names that the book has, as `read` would give them."""
+def some_batches(
+    book: Scope, idents: Collection[str], shelves: Collection[str] | None = None
+) -> Mapping[str, Batch]:
+    """Return the batches of these names that the book has, as `read` would give them.
+
+    With `shelves` no other part of their records is read, which spares most of a long one.
+    """
     found = {}
     stale = []
     rows = book.subjects.filter(type=SubjectRow.BATCH, ident__in=idents)
     for ident, stale_from, state in rows.values_list("ident", "stale_from", "state"):
         if stale_from is None:
-            found[ident] = stored.batch(orjson.loads(state))
+            raw = orjson.loads(state)
+            if shelves is not None:
+                kept = raw["record"].items()
+                raw["record"] = {shelf: some for shelf, some in kept if shelf in shelves}
+            found[ident] = stored.batch(raw)
         else:
             stale.append(ident)
     entries = lines.of_subjects(book, stale)

@@ -5,7 +5,7 @@ of the field in which the family was planted.
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence, Set
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -26,6 +26,8 @@ from nursery.services import states, trace_starts
 from nursery.store import kin, lines
 from nursery.store.scope import Scope, scope
 
+# What a trace asks of a batch's record: its holds, who worked on it, where its plants went.
+SHELVES = frozenset(("orders", "scions", "presence", "happenings"))
 NO_BATCHES: Mapping[str, Batch] = {}
 
 
@@ -35,9 +37,7 @@ def of(nursery: str, starts: Sequence[Start], now: datetime) -> dict[str, Any]:
         found, book = read(rows, starts)
         seq = rows.head.last_seq
         held = _held(found, book)
-        notices = _notices(
-            rows, found, {one["reference"] for some in held.values() for one in some}
-        )
+        notices = _notices(rows, found, held)
     return {
         "of": [str(one) for one in starts],
         "as_of_seq": seq,
@@ -57,11 +57,15 @@ def read(rows: Scope, starts: Sequence[Start]) -> tuple[Traced, Book]:
     suspects, seats = trace_starts.candidates(rows, starts, bare)
     there = fields(rows, seats, bare)
     stood = {one.batch for field in there.values() for at in field.positions.values() for one in at}
-    began = states.some_batches(rows, {*suspects, *stood})
+    began = _states(rows, {*suspects, *stood})
     asked = batches_of(starts, _book(rows, began, bare.rows), there)
     family = _forward(rows, {name: began[name] for name in asked})
     book = _book(rows, {**_back(rows, family), **family}, bare.rows)
     return trace(asked, book, fields(rows, _seats(family.values()), book)), book
+
+
+def _states(rows: Scope, names: Collection[str]) -> Mapping[str, Batch]:
+    return states.some_batches(rows, names, SHELVES)
 
 
 def fields(rows: Scope, seats: Iterable[str], book: Book) -> Mapping[str, Field]:
@@ -86,7 +90,7 @@ def _forward(rows: Scope, began: Mapping[str, Batch]) -> dict[str, Batch]:
     while ahead:
         births = kin.told_of(rows, ahead, kin.BIRTHS)
         named = {name for some in births.values() for one in some for name in one.about}
-        some = states.some_batches(rows, named - set(found))
+        some = _states(rows, named - set(found))
         made = {name: one for name, one in some.items() if ahead & set(one.parents)}
         found |= made
         ahead = set(made)
@@ -98,7 +102,7 @@ def _back(rows: Scope, family: Mapping[str, Batch]) -> dict[str, Batch]:
     found: dict[str, Batch] = {}
     ahead = {name for one in family.values() for name in one.parents} - set(family)
     while ahead:
-        some = states.some_batches(rows, ahead)
+        some = _states(rows, ahead)
         found |= some
         ahead = {name for one in some.values() for name in one.parents} - {*found, *family}
     return found
@@ -137,13 +141,18 @@ def _held(found: Traced, book: Book) -> dict[str, list[dict[str, Any]]]:
     }
 
 
-def _notices(rows: Scope, found: Traced, orders: Set[str]) -> dict[str, list[dict[str, Any]]]:
+def _notices(
+    rows: Scope, found: Traced, held: Mapping[str, list[dict[str, Any]]]
+) -> dict[str, list[dict[str, Any]]]:
     """Return who asked for traces of these batches and why, and who was told of them."""
-    every = kin.told_of(rows, found.batches, ("traced", "told", "withdrawn"))
-    some = {entry.id: entry for told in every.values() for entry in told}
-    standing = sorted(timeline.standing(some.values()).entries, key=lambda one: one.occurred_at)
+    mine = set(found.batches)
+    called = {name for one in lines.of_kinds(rows, ("traced",)) for name in one.about} & mine
+    every = kin.told_of(rows, called | set(held), ("traced", "told", "withdrawn"))
+    entries = {entry.id: entry for told in every.values() for entry in told}
+    standing = sorted(timeline.standing(entries.values()).entries, key=lambda one: one.occurred_at)
     asked = [one for one in standing if isinstance(one.body, Asked) and not one.body.drill]
-    references = {*orders, *(one.body.reference for one in asked)}
+    references = {one["reference"] for some in held.values() for one in some}
+    references |= {one.body.reference for one in asked}
     told = [one for one in standing if isinstance(one.body, Told)]
     return {
         "calls": [

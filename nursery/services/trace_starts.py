@@ -56,7 +56,7 @@ def _like(rows: Scope, start: Start, places: set[str], book: Book) -> set[str]:
         wanted |= Q(consignment__in=goods)
     elif start.kind is Kind.PERSON:
         wanted |= Q(state__contains=_said("who", start.ident))
-    else:
+    elif start.kind is not Kind.POSITION:
         for place in sorted(places):
             wanted |= Q(state__contains=_said("place", place))
     return set(some.filter(wanted).values_list("ident", flat=True))
