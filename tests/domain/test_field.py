@@ -188,6 +188,16 @@ def test_holes_are_filled_by_the_rule_of_the_block(
     assert told.short == max(0, len(filled) - 7)
 
 
+def test_half_of_a_group_that_was_filled_leaves_the_other_half_to_fill() -> None:
+    """Rule F-7: the reserve did for seven of nine, so two are still short."""
+    house = House()
+    plant(house, "t1", *ROW)
+    survey(house, **{f"p{n}": "dead" for n in LAST_TEN})
+    plant(house, "t6", *(str(n) for n in LAST_TEN[:7]), at=FILLED, kind="refilled")
+    told = filling.filling(field_of(house), ROW, Rule.CLUSTERS, reserve=0)
+    assert (told.holes, told.left, told.short) == (("69", "70"), (), 2)
+
+
 def test_rows_that_are_next_have_neighbours_and_holes_without_a_place_have_none() -> None:
     """Rule F-8."""
     places = {"a": Place(1, 4), "b": Place(2, 5), "c": Place(3, 6), "d": Place(5, 6)}

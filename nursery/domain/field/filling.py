@@ -40,7 +40,10 @@ def filling(field: Field, places: Mapping[str, Place], rule: Rule, reserve: int)
     A position that `places` does not know has no neighbours.
     """
     gone = {name for name, one in field.standing.items() if not one.lives}
-    chosen = _chosen(gone, len(field.positions), places, rule)
+    # A hole that was filled since was lost all the same: half of a group that is filled leaves
+    # the other half in its group.
+    lost = gone | {name for name, told in field.positions.items() if len(told) > 1}
+    chosen = _chosen(lost, len(field.positions), places, rule)
     walk = sorted(gone, key=lambda name: _turn(name, places))
     return Filling(
         tuple(name for name in walk if name in chosen),
@@ -49,12 +52,12 @@ def filling(field: Field, places: Mapping[str, Place], rule: Rule, reserve: int)
     )
 
 
-def _chosen(gone: set[str], all_of: int, places: Mapping[str, Place], rule: Rule) -> set[str]:
+def _chosen(lost: set[str], all_of: int, places: Mapping[str, Place], rule: Rule) -> set[str]:
     if rule is Rule.ALL:
-        return gone
-    if rule is Rule.FOREST and len(gone) <= FOREST_SHARE * all_of:
+        return lost
+    if rule is Rule.FOREST and len(lost) <= FOREST_SHARE * all_of:
         return set()
-    return {name for group in clusters(gone, places) if len(group) >= CLUSTER for name in group}
+    return {name for group in clusters(lost, places) if len(group) >= CLUSTER for name in group}
 
 
 def clusters(gone: set[str], places: Mapping[str, Place]) -> list[set[str]]:
