@@ -5,7 +5,8 @@
  */
 import type { Seen, Standing } from "./bodies";
 import { later } from "./days";
-import { cropRows, nameAt, seatOf, type LayoutOf, type RowOf, type Stood } from "./planting-row";
+import type { FilledLayout } from "./filling";
+import { cropRows, nameAt, seatOf, type RowOf, type Stood } from "./planting-row";
 import { lives, type Occupant } from "./positions";
 import type { Draft } from "./write";
 
@@ -20,7 +21,7 @@ export const CAUSES = [
 ] as const;
 
 /** The layout of a block, as far as a count asks for it. */
-export interface Layout extends LayoutOf {
+export interface Layout extends FilledLayout {
   readonly count_every?: number;
   readonly count_months?: readonly number[];
 }

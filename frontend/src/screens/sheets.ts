@@ -59,6 +59,7 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   measure: { load: () => import("./measure/Measure.svelte") },
   grade: { load: () => import("./grade/Grade.svelte") },
   roots: { load: () => import("./pot/Roots.svelte") },
+  fill: { load: () => import("./survey/Fill.svelte") },
   survey: { load: () => import("./survey/Survey.svelte") },
   prune: { load: () => import("./pot/Prune.svelte") },
   access: { load: () => import("./access/Access.svelte") },

@@ -1,4 +1,7 @@
-"""Which holes of a block get a new plant (rules F-7, F-8)."""
+"""Which holes of a block get a new plant (rules F-7, F-8).
+
+Twin: `frontend/src/log/filling.ts`; `tests/vectors/filling.json` keeps the two alike.
+"""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -39,10 +42,11 @@ def filling(field: Field, places: Mapping[str, Place], rule: Rule, reserve: int)
     `reserve` are the plants that may be planted: those that a hold touches are not among them.
     A position that `places` does not know has no neighbours.
     """
-    gone = {name for name, one in field.standing.items() if not one.lives}
+    standing = field.standing
+    gone = {name for name, one in standing.items() if not one.lives}
     # A hole that was filled since was lost all the same: half of a group that is filled leaves
     # the other half in its group.
-    lost = gone | {name for name, told in field.positions.items() if len(told) > 1}
+    lost = gone | {name for name, one in standing.items() if not one.first}
     chosen = _chosen(lost, len(field.positions), places, rule)
     walk = sorted(gone, key=lambda name: _turn(name, places))
     return Filling(

@@ -5,7 +5,8 @@ import type { CountedBy } from "./shapes";
 import { spans } from "./telling";
 
 export function causeName(cause: string): string {
-  return speech.word(`survey.cause_${cause}`) ?? speech.word(`cause.${cause}`) ?? cause;
+  const code = cause.replaceAll(" ", "_");
+  return speech.word(`survey.cause_${code}`) ?? speech.word(`cause.${code}`) ?? cause;
 }
 
 /** A group by its key; a row is `block.row`. */
