@@ -91,6 +91,10 @@ def test_hole_by_hole_each_tap_is_kept_though_the_page_is_killed(w1: Worker) -> 
         else:
             sees(w1, state.value, CAUSE[cause])
         if position == 65:
+            # The head of the sheet tells what is on the disk.
+            kept = re.compile(r"(^|\s)5 (not sent|sin mandar)")
+            head = w1.hand.page.locator("header .where")
+            expect(head).to_contain_text(kept, use_inner_text=True)
             w1.reloads()
             opens(w1, f"survey/{TR5}/5")
     w1.hand.reads("survey.row_counted", n=10)

@@ -95,10 +95,17 @@ test("of a row that this phone knows nothing of nothing is asked", () => {
 
 test("the walk goes on, and comes back to what was passed over", () => {
   const kept = { positions: { "61": plant(), "62": plant(), "63": plant() }, left_empty: [] };
-  const holes = holesOf(ROW, kept, NOW);
-  expect(nextOf(holes, null)?.name).toBe("61");
-  expect(nextOf(holes, "61")?.name).toBe("62");
-  expect(nextOf(holes, "63")?.name).toBe("61");
+  const after = (...names: string[]) =>
+    holesOf(
+      ROW,
+      kept,
+      NOW,
+      names.map((position) => ({ position, state: "alive" })),
+    );
+  expect(nextOf(after(), null)?.name).toBe("61");
+  expect(nextOf(after("61"), "61")?.name).toBe("62");
+  expect(nextOf(after("63"), "63")?.name).toBe("61");
+  expect(nextOf(after("61"), "62")?.name).toBe("62");
   expect(nextOf(holesOf(ROW, null, NOW), "63")).toBeNull();
 });
 

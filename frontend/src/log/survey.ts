@@ -101,10 +101,13 @@ function seenAs({ state, cause }: Seen): Pick<Occupant, "state" | "cause"> {
 
 export const openOf = (holes: readonly Hole[]): readonly Hole[] => holes.filter(({ open }) => open);
 
-/** The next one in walking order after a position, and then those that were passed over. */
-export function nextOf(holes: readonly Hole[], after: string | null): Hole | null {
-  const at = holes.findIndex(({ name }) => name === after);
-  return holes.slice(at + 1).find(({ open }) => open) ?? holes.find(({ open }) => open) ?? null;
+/**
+ * The next one in walking order after the one that was looked at last, and then those that were
+ * passed over. Where that look was taken back its own position is asked again.
+ */
+export function nextOf(holes: readonly Hole[], last: string | null): Hole | null {
+  const at = holes.findIndex(({ name }) => name === last);
+  return openOf(holes.slice(Math.max(0, at)))[0] ?? openOf(holes)[0] ?? null;
 }
 
 /** How many plants of a row are to be looked at in this count, and how many were. */
