@@ -93,3 +93,65 @@ def test_day_ten_196_of_214_live(cast: Cast, writer: Writer, field: str) -> None
         "u": 8,
     }
     assert found["first"]["causes"] == {"drought": 12, "unknown": 6}
+
+
+def test_from_every_second_row_survival_comes_with_its_error(
+    cast: Cast, writer: Writer, field: str
+) -> None:
+    put(cast, "layout", "tr3", scenes.layout("tr3", crop="lime", count_every=2), rev=1)
+    survey(cast, writer, "tr3", "1", "3", "5")
+    [block] = standing(cast, "tr3")["blocks"]
+    told = block["estimate"]
+    assert [row["number"] for row in block["rows"] if row["chosen"]] == [1, 3, 5]
+    assert told["share"] == pytest.approx(33 / 36)
+    assert 0.6 < told["low"] < told["share"] < told["high"] <= 1
+    assert block["turn"]["due"] is False
+
+
+NINE = ["61", "62", "63", "64", "65", "67", "68", "69", "70"]
+
+
+def test_nine_gaps_and_seven_plants_once_the_call_holds_four(
+    cast: Cast, writer: Writer, field: str
+) -> None:
+    survey(cast, writer, "tr5")
+    push(cast, writer.write("ordered", ["t2", "t5", "u"], {"act": "hold", "reference": "Q"}, NOW))
+    [block] = standing(cast, "tr5")["blocks"]
+    filling = block["filling"]
+    assert filling["holes"] == NINE
+    held = {one["batch"]: one["why"] for one in filling["reserve"]}
+    assert {name for name, why in held.items() if why == "held"} == {"t2", "t5"}
+    assert sum(one["plants"] for one in filling["reserve"] if one["why"] == "held") == 4
+
+
+def test_plants_that_fill_gaps_are_new_ones_and_leave_the_curve_alone(
+    cast: Cast, writer: Writer, field: str
+) -> None:
+    for terrace in scenes.HOLES:
+        survey(cast, writer, terrace)
+    before = standing(cast, field)
+    for batch, holes in (("t1", NINE[:3]), ("t6", NINE[3:7])):
+        body = {"block": "tr5", "row": "5", "positions": holes}
+        push(cast, writer.write("refilled", [batch, "tr5.5"], body, NOW))
+    after = standing(cast, field)
+    assert (after["first"], after["curve"]) == (before["first"], before["curve"])
+    assert (after["filled"], after["standing"]["alive"]) == (7, 203)
+    tr5 = after["blocks"][2]
+    assert (tr5["filling"]["holes"], tr5["filling"]["left"]) == (NINE[7:], [])
+
+
+def test_a_look_at_a_position_that_nobody_planted_is_kept_and_shown(
+    cast: Cast, writer: Writer, field: str
+) -> None:
+    seen = [{"position": "99", "state": "dead", "cause": None}]
+    body = {"block": "tr5", "row": "5", "seen": seen}
+    push(cast, writer.write("surveyed", ["tr5.5"], body, NOW))
+    [block] = standing(cast, "tr5")["blocks"]
+    assert [doubt["code"] for doubt in block["doubts"]] == ["looked_at_nothing"]
+    shown = cast.grower.get("/api/v1/doubts").json()["items"]
+    assert "tr5.5" in [one["subject"] for one in shown]
+
+
+def test_a_place_without_layout_is_unknown(cast: Cast, field: str) -> None:
+    answer = cast.grower.get("/api/v1/blocks/nowhere/standing")
+    assert (answer.status_code, answer.json()["code"]) == (404, "unknown")
