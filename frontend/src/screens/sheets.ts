@@ -92,6 +92,7 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   lift: { load: () => import("./suspect/Lift.svelte") },
   planting: { load: () => import("./planting/Planting.svelte"), open: "office" },
   plant: { load: () => import("./plant/Plant.svelte") },
+  block: { load: () => import("./block/Block.svelte"), open: "office" },
   "scan-out": { load: () => import("./plant/CarryOut.svelte") },
   may: { load: () => import("./may/May.svelte") },
   traps: { load: () => import("./traps/Traps.svelte") },

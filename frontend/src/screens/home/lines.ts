@@ -39,6 +39,10 @@ export const LINES: readonly Line[] = [
     ...{ sheet: "survey", sign: "survey", says: "survey.title" },
     shown: () => phone.rowsOf("layout").length > 0,
   },
+  {
+    ...{ sheet: "block", sign: "plant", says: "block.all" },
+    shown: () => phone.rowsOf("layout").length > 0,
+  },
   { sheet: "arrive", sign: "trays", says: "arrive.line" },
   { sheet: "take-on", sign: "tray", says: "takeon.line" },
   { sheet: "sow", sign: "plant", says: "raise.sow" },

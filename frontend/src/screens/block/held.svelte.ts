@@ -1,0 +1,67 @@
+/** A block as it is known here: on a joined phone from its own copy, at a desk from the office. */
+import { isCrop, layoutOf, seatOf, type Stood } from "../../log/planting-row";
+import { lives, type Occupant } from "../../log/positions";
+import type { Answer } from "../../net/office";
+import { book } from "../book.svelte";
+import type { Row } from "../permits/shapes";
+import { phone } from "../phone.svelte";
+import { Sheet } from "../sheet.svelte";
+import { bySeat, type Feature } from "./told";
+import type { BlockLayout } from "./shapes";
+
+type Body = Readonly<Record<string, unknown>>;
+
+interface Office {
+  readonly row: Row<Body> | null;
+  readonly features: readonly Feature[];
+}
+
+/** Make it while a component begins. */
+export class Held {
+  readonly id: string;
+  readonly sheet: Sheet<Office>;
+  readonly row: { readonly id: string; readonly rev: number; readonly body: Body } | null =
+    $derived.by(() => (phone.own ? phone.row("layout", this.id) : (this.sheet.data?.row ?? null)));
+  readonly layout: BlockLayout | null = $derived.by(
+    () => this.row && (layoutOf(this.row) as BlockLayout),
+  );
+  readonly ready: boolean = $derived.by(() => phone.own !== null || this.sheet.data !== null);
+  readonly #told: ReadonlyMap<string, Stood> = $derived.by(() =>
+    bySeat(this.id, this.sheet.data?.features ?? []),
+  );
+
+  constructor(id: string) {
+    this.id = id;
+    this.sheet = new Sheet<Office>(`block ${id}`, () => fetched(id));
+    if (!phone.own) void this.sheet.load();
+  }
+
+  readonly stood = (seat: string): Stood | undefined =>
+    phone.own ? phone.places.get(seat) : this.#told.get(seat);
+
+  /** Whoever was put last into the positions of the crop. */
+  get standing(): readonly Occupant[] {
+    return (this.layout?.rows ?? [])
+      .filter(isCrop)
+      .flatMap((row) => Object.values(this.stood(seatOf(this.id, row))?.positions ?? {}));
+  }
+
+  get alive(): number {
+    return this.standing.filter(lives).length;
+  }
+
+  async again(): Promise<void> {
+    if (phone.own) await phone.sync();
+    else await this.sheet.load();
+  }
+}
+
+async function fetched(id: string): Promise<Answer<Office>> {
+  const rows = await book.ask<{ items: readonly Row<Body>[] }>("/rows/layout");
+  if (!rows.ok) return rows;
+  const row = rows.data.items.find((one) => one.id === id) ?? null;
+  if (row === null) return { ok: true, data: { row, features: [] } };
+  const path = `/blocks/${encodeURIComponent(id)}/positions.geojson`;
+  const told = await book.ask<{ features: readonly Feature[] }>(path);
+  return told.ok ? { ok: true, data: { row, features: told.data.features } } : told;
+}

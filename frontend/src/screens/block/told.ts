@@ -1,0 +1,34 @@
+/** Who stands in the rows of a block, as the office tells it position by position. */
+import type { Stood } from "../../log/planting-row";
+import { seat, type Occupant } from "../../log/positions";
+
+export interface Feature {
+  readonly properties: {
+    readonly position: string;
+    readonly row: number;
+    readonly batch: string | null;
+    readonly planted: string | null;
+    readonly state: Occupant["state"] | null;
+    readonly cause: string | null;
+  };
+}
+
+/** The office calls batches by their labels here. */
+export function bySeat(block: string, features: readonly Feature[]): ReadonlyMap<string, Stood> {
+  const found = new Map<string, Record<string, Occupant>>();
+  for (const { properties: one } of features) {
+    if (one.batch === null || one.state === null) continue;
+    const row = seat(block, String(one.row));
+    const stood = found.get(row) ?? {};
+    stood[one.position] = {
+      ...{
+        batch: one.batch,
+        at: (one.planted ?? "") as Occupant["at"],
+        entry: "" as Occupant["entry"],
+      },
+      ...{ state: one.state, cause: one.cause, first: true, look: null },
+    };
+    found.set(row, stood);
+  }
+  return new Map([...found].map(([row, positions]) => [row, { positions, left_empty: [] }]));
+}

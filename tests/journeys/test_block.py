@@ -1,0 +1,121 @@
+"""A block is laid out at the desk, looked at on its map, and read on a phone without signal."""
+
+import json
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Page, expect
+
+from nursery.ops.demo import names as n
+from nursery.services import demo
+from tests.domain.test_laid_out import BOW_TIE, SQUARE
+from tests.journeys.hands import Hand
+from tests.journeys.offices import Desk, Office, office_on
+from tests.journeys.phones import DESK
+from tests.journeys.test_shell import sign_in
+from tests.journeys.workers import Worker
+
+BARE = n.FIELD
+TR4 = n.TERRACES[1]
+
+
+@pytest.fixture(scope="module")
+def office(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
+    """On the evening of the planting day."""
+    with office_on(tmp_path_factory.mktemp("block"), 9) as office:
+        Desk(office.url).put_row(
+            "place", "terrace-6", {"name": "Terrace 6", "kind": "terrace", "short": "TR6"}
+        )
+        yield office
+
+
+@pytest.fixture
+def hand(browser: Browser, office: Office) -> Iterator[Hand]:
+    width, height = DESK
+    context = browser.new_context(
+        base_url=office.url, viewport={"width": width, "height": height}, locale="en-GB"
+    )
+    page = context.new_page()
+    hand = Hand(page)
+    sign_in(page)
+    yield hand
+    assert hand.faults == []
+    context.close()
+
+
+def opens(hand: Hand, path: str, title: str) -> Page:
+    hand.page.goto(f"/#/block/{path}")
+    expect(hand.page.locator("main h1")).to_contain_text(title)
+    return hand.page
+
+
+def figure(page: Page, name: str) -> str:
+    text: str = page.locator(f"[data-figure={name}] .fig").inner_text()
+    return re.sub(r"\D", "", text)
+
+
+def kept(office: Office, block: str) -> Any:
+    rows = Desk(office.url).get("rows/layout")["items"]
+    return next((row["body"] for row in rows if row["id"] == block), None)
+
+
+def test_rows_that_are_typed_become_a_map_a_list_and_two_files(hand: Hand, office: Office) -> None:
+    page = opens(hand, "terrace-6/draw", "Terrace 6")
+    page.get_by_label(hand.says("block.f_rows")).fill("4 x 13")
+    page.get_by_label(hand.says("block.f_in_row")).fill("4")
+    page.get_by_label(hand.says("block.f_between")).fill("2")
+    page.get_by_label(hand.says("block.f_every")).fill("2")
+    page.get_by_label(hand.says("block.f_species")).fill("gliricidia")
+    hand.tap("block.look")
+    assert (figure(page, "positions"), figure(page, "hectare")) == ("52", "1250")
+    assert kept(office, "terrace-6") is None
+    hand.tap("block.take")
+    expect(page.locator("main h1")).to_contain_text("Terrace 6")
+    expect(page.locator("figure svg")).to_have_attribute("data-rows", "6")
+    assert len(kept(office, "terrace-6")["rows"]) == 6
+    expect(page.locator("[data-position='52']")).to_have_count(0)
+    page.locator("ul[data-lines]").evaluate("list => scrollTo(0, 1e6)")
+    expect(page.locator("[data-position='52']")).to_be_visible()
+    for key, name in (("block.csv", "terrace-6.csv"), ("block.geojson", "terrace-6.geojson")):
+        with page.expect_download() as got:
+            hand.tap(key)
+        assert got.value.suggested_filename == name
+
+
+def test_an_outline_that_crosses_itself_is_told_in_words_and_saves_nothing(
+    hand: Hand, office: Office
+) -> None:
+    page = opens(hand, "terrace-6/draw", "Terrace 6")
+    before = kept(office, "terrace-6")
+    hand.tap("block.way_ground")
+    page.get_by_label(hand.says("block.f_in_row")).fill("4")
+    page.get_by_label(hand.says("block.f_between")).fill("2")
+    outline = page.get_by_label(hand.says("block.f_outline"))
+    outline.fill("not ground")
+    hand.tap("block.look")
+    expect(page.locator("main")).to_contain_text(hand.says("block.wrong_json"))
+    outline.fill(json.dumps(BOW_TIE))
+    hand.tap("block.look")
+    expect(page.locator("main")).to_contain_text(hand.says("problem.ground_crosses"))
+    assert kept(office, "terrace-6") == before
+    outline.fill(json.dumps(SQUARE))
+    hand.tap("block.look")
+    expect(page.locator("figure svg")).to_be_visible()
+    assert 400 < int(figure(page, "positions")) < 500
+
+
+def test_a_phone_without_signal_lists_who_is_meant_and_who_stands_there(
+    browser: Browser, office: Office
+) -> None:
+    worker = Worker(browser, office, demo.W1, demo.EVENINGS[9])
+    worker.hears()
+    worker.phone.offline()
+    worker.go(f"block/{TR4}")
+    page = worker.hand.page
+    expect(page.locator("[data-alive='72']")).to_be_visible()
+    expect(page.locator("figure svg")).to_have_attribute("data-rows", re.compile("[67]"))
+    page.locator("[data-position='1']").scroll_into_view_if_needed()
+    expect(page.locator("[data-position='1']")).to_contain_text(re.compile(r"T\d"))
+    assert worker.faults == []
