@@ -17,7 +17,6 @@ from tests.journeys.phones import DESK
 from tests.journeys.test_shell import sign_in
 from tests.journeys.workers import Worker
 
-BARE = n.FIELD
 TR4 = n.TERRACES[1]
 
 
@@ -25,8 +24,10 @@ TR4 = n.TERRACES[1]
 def office(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
     """On the evening of the planting day."""
     with office_on(tmp_path_factory.mktemp("block"), 9) as office:
-        Desk(office.url).put_row(
-            "place", "terrace-6", {"name": "Terrace 6", "kind": "terrace", "short": "TR6"}
+        Desk(office.url).ask(
+            "PUT",
+            "rows/place/terrace-6",
+            {"body": {"name": "Terrace 6", "kind": "terrace", "short": "TR6"}},
         )
         yield office
 
@@ -43,6 +44,12 @@ def hand(browser: Browser, office: Office) -> Iterator[Hand]:
     yield hand
     assert hand.faults == []
     context.close()
+
+
+def here(polygon: dict[str, Any]) -> str:
+    """Return a polygon at the latitude of the demo's site, as text."""
+    rings = [[[lon, lat - 35.7] for lon, lat in ring] for ring in polygon["coordinates"]]
+    return json.dumps({"type": "Polygon", "coordinates": rings})
 
 
 def opens(hand: Hand, path: str, title: str) -> Page:
@@ -96,11 +103,14 @@ def test_an_outline_that_crosses_itself_is_told_in_words_and_saves_nothing(
     outline.fill("not ground")
     hand.tap("block.look")
     expect(page.locator("main")).to_contain_text(hand.says("block.wrong_json"))
-    outline.fill(json.dumps(BOW_TIE))
+    outline.fill(here(BOW_TIE))
     hand.tap("block.look")
     expect(page.locator("main")).to_contain_text(hand.says("problem.ground_crosses"))
     assert kept(office, "terrace-6") == before
     outline.fill(json.dumps(SQUARE))
+    hand.tap("block.look")
+    expect(page.locator("main [role=alert]")).to_contain_text("-17.2".replace("-", "\u2212"))
+    outline.fill(here(SQUARE))
     hand.tap("block.look")
     expect(page.locator("figure svg")).to_be_visible()
     assert 400 < int(figure(page, "positions")) < 500

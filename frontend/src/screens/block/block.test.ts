@@ -3,7 +3,7 @@ import { drawing, numbered, roundLength } from "./drawn";
 import { askedOf, BLANK, countsOf, placeOf, wrongOf, type Typing } from "./drawing";
 import { Listed } from "./listed";
 import { gapOf, perHectare, positionsOf, spanOf, type BlockLayout } from "./shapes";
-import { bySeat } from "./told";
+import { bySeat, meantLabels } from "./told";
 
 const TREES = { number: 3, first: 1, holes: 3, stands: "shelter" as const, species: "gliricidia" };
 const TYPED: BlockLayout = {
@@ -116,16 +116,37 @@ describe("positions by row", () => {
   const stood = bySeat("b-1", [
     {
       properties: {
-        ...{ position: "6", row: 2, batch: "T1", planted: "2032-03-09" },
+        ...{ position: "6", row: 2, meant: "T1", batch: "T1", planted: "2032-03-09" },
         ...{ state: "dead" as const, cause: "drought" },
       },
     },
     {
       properties: {
-        ...{ position: "7", row: 2, batch: null, planted: null, state: null, cause: null },
+        ...{
+          position: "7",
+          row: 2,
+          meant: null,
+          batch: null,
+          planted: null,
+          state: null,
+          cause: null,
+        },
       },
     },
   ]);
+  it("calls batches as the office does", () => {
+    const told = { row: 1, batch: null, planted: null, state: null, cause: null };
+    const features = [{ properties: { ...told, position: "1", meant: "T1" } }];
+    const meant = [
+      { batch: "b-t1", first: 1 },
+      { batch: "b-x", first: 9 },
+    ];
+    expect([...meantLabels(meant, features)]).toEqual([
+      ["b-t1", "T1"],
+      ["b-x", "b-x"],
+    ]);
+  });
+
   const listed = new Listed(TYPED, (seat) => stood.get(seat));
 
   it("has a head for each row and a line for each position", () => {

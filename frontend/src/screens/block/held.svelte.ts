@@ -4,9 +4,12 @@ import { lives, type Occupant } from "../../log/positions";
 import type { Answer } from "../../net/office";
 import { book } from "../book.svelte";
 import type { Row } from "../permits/shapes";
+import { names } from "../names.svelte";
 import { phone } from "../phone.svelte";
+import { labelOf, shortOf } from "../plant/block.svelte";
+import { places } from "../rooms/places.svelte";
 import { Sheet } from "../sheet.svelte";
-import { bySeat, type Feature } from "./told";
+import { bySeat, meantLabels, type Feature } from "./told";
 import type { BlockLayout } from "./shapes";
 
 type Body = Readonly<Record<string, unknown>>;
@@ -29,15 +32,28 @@ export class Held {
   readonly #told: ReadonlyMap<string, Stood> = $derived.by(() =>
     bySeat(this.id, this.sheet.data?.features ?? []),
   );
+  readonly #labels: ReadonlyMap<string, string> = $derived.by(() =>
+    meantLabels(this.layout?.meant ?? [], this.sheet.data?.features ?? []),
+  );
 
   constructor(id: string) {
     this.id = id;
     this.sheet = new Sheet<Office>(`block ${id}`, () => fetched(id));
+    places.load();
     if (!phone.own) void this.sheet.load();
   }
 
   readonly stood = (seat: string): Stood | undefined =>
     phone.own ? phone.places.get(seat) : this.#told.get(seat);
+
+  readonly labelOf = (batch: string): string =>
+    phone.own ? labelOf(batch) : (this.#labels.get(batch) ?? batch);
+
+  /** `TR4`, as its label bears it. */
+  get short(): string {
+    const short = phone.own ? shortOf(this.id) : places.seats.get(this.id)?.body["short"];
+    return typeof short === "string" && short !== "" ? short : names.of("place", this.id);
+  }
 
   /** Whoever was put last into the positions of the crop. */
   get standing(): readonly Occupant[] {

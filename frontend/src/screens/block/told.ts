@@ -6,6 +6,7 @@ export interface Feature {
   readonly properties: {
     readonly position: string;
     readonly row: number;
+    readonly meant: string | null;
     readonly batch: string | null;
     readonly planted: string | null;
     readonly state: Occupant["state"] | null;
@@ -31,4 +32,13 @@ export function bySeat(block: string, features: readonly Feature[]): ReadonlyMap
     found.set(row, stood);
   }
   return new Map([...found].map(([row, positions]) => [row, { positions, left_empty: [] }]));
+}
+
+/** What the office calls the batches that a layout means, by their ids. */
+export function meantLabels(
+  meant: readonly { readonly batch: string; readonly first: number }[],
+  features: readonly Feature[],
+): ReadonlyMap<string, string> {
+  const labels = new Map(features.map(({ properties: one }) => [one.position, one.meant]));
+  return new Map(meant.map(({ batch, first }) => [batch, labels.get(String(first)) ?? batch]));
 }
