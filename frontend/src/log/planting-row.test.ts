@@ -131,8 +131,13 @@ describe("whose plant comes in", () => {
     expect(batchFor(null, holesOf(ROW), first, plain, ["b-g1", "b-g2"])).toBeNull();
   });
 
-  test("nobody's where all is told and nothing was chosen", () => {
-    expect(batchFor(null, holes, null, LAYOUT)).toBeNull();
+  test("that of the last plant where the row is told whole", () => {
+    expect(batchFor(null, holes, null, LAYOUT)).toBe("b-t6");
+    expect(batchFor(null, holesOf(ROW, stood({}, "13")), null, LAYOUT)).toBeNull();
+  });
+
+  test("is nobody's where no batch is told or meant", () => {
+    expect(batchFor(null, holesOf(ROW), null, { id: "x", rows: [] })).toBeNull();
   });
 
   test("follows the layout position by position", () => {

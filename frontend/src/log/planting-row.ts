@@ -159,7 +159,8 @@ export function batchFor(
   out: readonly string[] = [],
 ): string | null {
   if (chosen !== null) return chosen;
-  const last = next ? holes.slice(0, holes.indexOf(next)).findLast(({ batch }) => batch) : null;
+  const before = next ? holes.slice(0, holes.indexOf(next)) : holes;
+  const last = before.findLast(({ batch }) => batch);
   const [only = null] = out.length === 1 ? out : [];
   return last?.batch ?? (next && meantFor(layout, next.name)) ?? only;
 }

@@ -66,6 +66,8 @@ class Names {
 
 /** What nobody has described is called by what its id was made of. */
 function unnamed(type: Named, id: string): string {
+  const [, block, row] = (type === "place" ? /^(.+)\.(\d+)$/.exec(id) : null) ?? [];
+  if (block && row) return speech.say("name.row", { place: names.of("place", block), n: row });
   if (type === "place" || type === "crop") return nameOfId(id);
   const arrival = type === "consignment" ? readUnknown(id) : null;
   return arrival ? speech.say("name.arrival", { ...arrival }) : id;

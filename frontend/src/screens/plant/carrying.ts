@@ -1,4 +1,5 @@
 /** Plants that go out to be planted, break on the way or come back: what is typed, and its records. */
+import type { Entry } from "../../log/entry";
 import type { Draft } from "../../log/write";
 
 export const WAYS = ["out", "back", "broken"] as const;
@@ -38,6 +39,17 @@ export function draftsOf(
         }
       : { kind: "carried", about: [batch, block], body: { way, plants, block } },
   );
+}
+
+/** How many plants of each batch went out to a block, by the records about it. */
+export function outTo(block: string, entries: readonly Entry[]): ReadonlyMap<string, number> {
+  const found = new Map<string, number>();
+  for (const { kind, about, body } of entries) {
+    if (kind !== "carried" || body.block !== block || body.way !== "out") continue;
+    const batch = about.find((one) => one !== block) ?? "";
+    found.set(batch, (found.get(batch) ?? 0) + body.plants);
+  }
+  return found;
 }
 
 /** Of which batches more come back or are broken than are out. */
