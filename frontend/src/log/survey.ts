@@ -139,12 +139,16 @@ export function tallied(holes: readonly Hole[]): Tallied {
 export function monthsAfter(day: string, months: number): string {
   const [year = 0, month = 1, date = 1] = day.split("-").map(Number);
   const all = year * 12 + month - 1 + months;
-  const [y, m] = [Math.floor(all / 12), (all % 12) + 1];
-  const leap = (y % 4 === 0 && y % 100 !== 0) || y % 400 === 0;
-  const last = [31, leap ? 29 : 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31][m - 1] ?? 31;
-  const two = (n: number): string => String(n).padStart(2, "0");
-  return `${y}-${two(m)}-${two(Math.min(date, last))}`;
+  const last = Number(later(firstOf(all + 1), -1).slice(8));
+  return `${firstOf(all).slice(0, 8)}${two(Math.min(date, last))}`;
 }
+
+/** The first day of a month that is counted from the year 0. */
+function firstOf(month: number): string {
+  return `${Math.floor(month / 12)}-${two((month % 12) + 1)}-01`;
+}
+
+const two = (n: number): string => String(n).padStart(2, "0");
 
 export interface Turn {
   readonly months: number;
