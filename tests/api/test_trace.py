@@ -85,8 +85,9 @@ def test_who_was_told_and_that_the_paper_is_waited_for_stand_with_the_hold(cast:
     assert [one["code"] for one in doubts] == ["no_paper"]
 
 
-def test_an_order_lifted_holds_nothing_more(cast: Cast) -> None:
+def test_an_order_lifted_holds_nothing_more(cast: Cast, monkeypatch: pytest.MonkeyPatch) -> None:
     post(cast, "trace/hold", CALL)
+    monkeypatch.setattr(clock, "now", lambda: scene.CALLED + timedelta(hours=1))
     lift = {"act": "lift", "reference": "LF-20", "lifts": "CALL-13-9", "photo": "f-1"}
     about = ["b-t2", "b-t5", "b-u"]
     assert (
