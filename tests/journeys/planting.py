@@ -1,8 +1,9 @@
 """What planters do on the row sheet, and what a phone sent for the rows that nobody taps here."""
 
+import json
 import re
 from collections.abc import Iterator, Mapping
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 from playwright.sync_api import Locator, expect
@@ -18,6 +19,11 @@ from tests.phone import Writer
 
 FRIDAY = date(2032, 3, 12)
 LABELS = {n.T1: "T1", n.T2: "T2", n.T3: "T3", n.T5: "T5", n.T6: "T6", n.MIXED: "U"}
+
+
+def at(hour: str) -> datetime:
+    """Return the instant of an hour of the day, as records tell it."""
+    return there(FRIDAY, hour).astimezone(UTC)
 
 
 def hit(worker: Worker) -> Locator:
@@ -105,10 +111,15 @@ def others_plant(
     worker: Worker, writer: Writer, block: str, positions: range | tuple[int, ...], hour: str
 ) -> None:
     """Let another phone send what was planted by its taps."""
-    texts = list(taps(writer, block, positions, there(FRIDAY, hour)))
+    tells(worker, *taps(writer, block, positions, at(hour)))
+
+
+def tells(worker: Worker, *texts: str) -> None:
+    """Let another phone send its records, from where there is signal."""
     url = worker.hand.page.url.split("/#")[0].rstrip("/")
     worker.phone.offline(False)
-    assert set(sent(worker.phone.context, url, f"i-{writer.name}", *texts)) == {"stored"}
+    install = json.loads(texts[0])["install"]
+    assert set(sent(worker.phone.context, url, install, *texts)) == {"stored"}
 
 
 def holes_of(desk: Desk, batch: str) -> list[dict[str, Any]]:

@@ -6,11 +6,12 @@ import pytest
 from playwright.sync_api import Browser, expect
 
 from nursery.ops.demo import names as n
-from nursery.services import demo
+from nursery.services import demo, words
 from tests.journeys.offices import Desk, Office, office_at
 from tests.journeys.planting import (
     FRIDAY,
     LABELS,
+    at,
     carries,
     hit,
     holes_of,
@@ -18,15 +19,18 @@ from tests.journeys.planting import (
     others_plant,
     plants,
     sends,
+    tells,
     turns_to,
+    types_label,
     undo,
 )
 from tests.journeys.sheets import bodies, opens
-from tests.journeys.workers import Worker, person, there
+from tests.journeys.workers import Worker, at_the_desk, person, there
 from tests.phone import Writer
 
 BEGAN = there(FRIDAY, "05:20")
 TR3, TR4, TR5 = n.TERRACES
+GROWER = Writer("growers", author=demo.G.id, number=72)
 PEN = Writer("other-crew", author=demo.W2.id, number=71)
 
 
@@ -231,3 +235,56 @@ def test_six_spares_come_back_and_the_account_is_whole(w1: Worker, desk: Desk) -
     # 241 that grew on, of 243 in pots: five died, nine were culled with the two that broke.
     ledgers = [batch["ledger"] for batch in found.values()]
     assert [batch["difference"] for batch in ledgers] == [0] * len(ledgers)
+
+
+def test_a_label_that_nobody_knows_is_told_in_words_and_the_batch_stays(w1: Worker) -> None:
+    opens(w1, f"plant/{TR5}/5")
+    w1.hand.tap("plant.another")
+    w1.hand.tap("button.scan_label")
+    types_label(w1, "T9")
+    w1.hand.reads("scan.nowhere", label="T9")
+    w1.hand.tap("pad.again")
+    w1.hand.page.keyboard.press("Escape")
+    w1.hand.page.keyboard.press("Escape")
+    expect(w1.hand.page.get_by_role("dialog")).to_have_count(0)
+    expect(w1.hand.page.locator("main .now")).to_contain_text(LABELS[n.T6])
+
+
+def test_a_plant_of_a_held_batch_is_told_of_with_its_reason_and_kept(
+    w1: Worker, desk: Desk
+) -> None:
+    hand = w1.hand
+    # One hole was told wrongly and is told anew, when the batch is on hold.
+    hand.page.locator('main [data-hole="70"]').click()
+    hand.page.locator("main").get_by_role("link", name=hand.says("button.fix")).click()
+    hand.tap_named(hand.says("fix.mis_tap"))
+    hand.tap("fix.cancel")
+    w1.is_sent()
+    order = {"act": "hold", "reference": "EM-91"}
+    tells(w1, GROWER.write("ordered", [n.T6], order, at("16:30")))
+    w1.hears()
+    w1.go(f"plant/{TR5}/5")
+    alert = hand.page.locator("main .shut")
+    expect(alert).to_contain_text("EM-91")
+    expect(hit(w1)).to_have_count(0)
+    hand.tap("gate.happened")
+    w1.phone.offline()
+    plants(w1, 70)
+    sends(w1)
+    assert desk.batch("T6")["ledger"]["planted"] == 27
+
+
+def test_a_hole_that_two_phones_filled_apart_needs_a_look(
+    browser: Browser, office: Office, w1: Worker
+) -> None:
+    body = {"block": TR4, "row": "6", "positions": ["72"]}
+    tells(w1, PEN.write("planted", [n.T2, f"{TR4}.6"], body, at("16:31")))
+    page = at_the_desk(browser, office)
+    page.goto(f"{office.url}/#/looks")
+    twice = words.say(
+        "en", "doubt.planted_twice", {"position": "72", "before": "T5", "batch": "T2"}
+    )
+    expect(page.get_by_text(twice)).to_be_visible()
+    row = words.say("en", "name.row", {"place": "Terrace 4", "n": "6"})
+    expect(page.get_by_text(row, exact=True)).to_be_visible()
+    page.context.close()
