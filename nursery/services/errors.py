@@ -28,6 +28,9 @@
   - NoRoomForPhotos     the office's disk is nearly full; photos wait on their phones
   - PhotoUnreadable     bytes that are no picture, or one of too many dots
   - NothingToHold       a trace of which no plant lives or was planted
+  - HandoverUnreadable  a file that is none of plants handed over, and the field
+  - HandoverAltered     a file of plants that says something else than was signed
+  - PlantsThere         plants that were taken on already
   - WeatherTooLarge     a file of weather with more bytes than are looked at
   - WeatherUnusable     a file of weather with something grave in it; its preview says what
   - WeatherContradicts  a day that the series has with another figure already
@@ -102,6 +105,21 @@ class Unknown(Refused):
 class NothingToHold(Refused):
     code = "nothing_to_hold"
     status = 422
+
+
+class HandoverUnreadable(Refused):
+    code = "handover_unreadable"
+    status = 422
+
+
+class HandoverAltered(Refused):
+    code = "handover_altered"
+    status = 422
+
+
+class PlantsThere(Refused):
+    code = "plants_there"
+    status = 409
 
 
 class RevisionChanged(Refused):
