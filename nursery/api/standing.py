@@ -48,3 +48,25 @@ class Standing(View):
     )
     def get(self, request: Request, ident: str) -> Response:
         return Response(standing.read(self.caller.nursery, ident, clock.now()))
+
+
+class TrapsShape(serializers.Serializer[Any]):
+    """`index` are captures per trap and day; null where no trap that was read had hung out."""
+
+    id = serializers.CharField()
+    since = serializers.DateField()
+    traps = serializers.ListField(child=serializers.DictField())
+    read = serializers.IntegerField()
+    trap_days = serializers.IntegerField()
+    pests = serializers.ListField(child=serializers.DictField())
+    days = serializers.ListField(child=serializers.DictField())
+
+
+class Traps(View):
+    """The traps in a block or another place, with their captures per trap and day."""
+
+    open_to = {"GET": READERS}
+
+    @extend_schema(operation_id="read_traps", responses=shapes.answers(TrapsShape, 401, 403, 404))
+    def get(self, request: Request, ident: str) -> Response:
+        return Response(standing.traps(self.caller.nursery, ident, clock.now()))

@@ -155,3 +155,32 @@ def test_a_look_at_a_position_that_nobody_planted_is_kept_and_shown(
 def test_a_place_without_layout_is_unknown(cast: Cast, field: str) -> None:
     answer = cast.grower.get("/api/v1/blocks/nowhere/standing")
     assert (answer.status_code, answer.json()["code"]) == (404, "unknown")
+
+
+def test_traps_of_a_block_tell_zero_from_not_read_and_when_to_act(
+    cast: Cast, writer: Writer, field: str
+) -> None:
+    put(cast, "pest", "fly", {"name": "Fly", "act_from": 0.5})
+    for name in ("a", "b", "gone"):
+        row = {"name": name, "kind": "trap", "parent": "tr5", "since": "2031-02-21"}
+        more = {"until": "2031-03-01"} if name == "gone" else {}
+        put(cast, "place", f"trap-{name}", row | more)
+    read = {"answer": "read", "catches": [{"pest": "fly", "count": 6}]}
+    push(
+        cast,
+        writer.write("trapped", ["trap-a"], read, NOW),
+        writer.write("trapped", ["trap-b"], {"answer": "not_readable", "why": "wet"}, NOW),
+    )
+    answer = cast.grower.get(f"/api/v1/blocks/{field}/traps")
+    assert answer.status_code == 200, answer.content
+    found = answer.json()
+    assert {one["trap"]: one["read"] for one in found["traps"]} == {
+        "trap-a": True,
+        "trap-b": False,
+    }
+    # Ten days: the trap that could not be read adds none.
+    assert found["pests"] == [
+        {"pest": "fly", "caught": 6, "index": 0.6, "level": 0.5, "reached": True}
+    ]
+    gone = cast.grower.get("/api/v1/blocks/nowhere/traps")
+    assert (gone.status_code, gone.json()["code"]) == (404, "unknown")

@@ -155,6 +155,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/blocks/{ident}/traps": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description The traps in a block or another place, with their captures per trap and day. */
+        get: operations["read_traps"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/consignments": {
         parameters: {
             query?: never;
@@ -1631,6 +1648,23 @@ export interface components {
                 };
             };
         };
+        /** @description `index` are captures per trap and day; null where no trap that was read had hung out. */
+        TrapsShape: {
+            id: string;
+            /** Format: date */
+            since: string;
+            traps: {
+                [key: string]: unknown;
+            }[];
+            read: number;
+            trap_days: number;
+            pests: {
+                [key: string]: unknown;
+            }[];
+            days: {
+                [key: string]: unknown;
+            }[];
+        };
         Wanted: {
             batches?: string[];
             places?: string[];
@@ -2148,6 +2182,51 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["StandingShape"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    read_traps: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TrapsShape"];
                 };
             };
             401: {

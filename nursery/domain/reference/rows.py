@@ -143,7 +143,8 @@ class Crop:
 class Pest:
     """A pest; `code` is its EPPO code, where it has one. Permits say whether it is listed.
 
-    `called` is what it is called in other languages than that of its name.
+    `called` is what it is called in other languages than that of its name, `act_from` so many
+    captures per trap and day from which something is done.
     """
 
     id: Name
@@ -152,6 +153,7 @@ class Pest:
     botanical: str | None = None
     called: tuple[Said, ...] = ()
     hosts: tuple[Name, ...] = ()
+    act_from: float | None = None
     since: date | None = None
     until: date | None = None
 

@@ -15,6 +15,7 @@ const SCALE: PestBody = {
   code: "SCALSP",
   botanical: "Coccus fictus",
   hosts: ["lime"],
+  act_from: 0.5,
   since: "2031-01-01",
 };
 
@@ -54,6 +55,10 @@ describe("a pest as it is typed", () => {
     [{ code: "ab-cde" }, { field: "code", value: "AB-CDE", says: "rows.odd_code" }],
     [{ until: "2030-12-31" }, { field: "until", value: "2030-12-31", says: "rows.ends_first" }],
     [{ code: "scals" }, null],
+    [{ actFrom: "a few" }, { field: "act_from", value: "a few", says: "rows.odd_level" }],
+    [{ actFrom: "0" }, { field: "act_from", value: "0", says: "rows.odd_level" }],
+    [{ actFrom: "0,25" }, null],
+    [{ actFrom: " " }, null],
     [{ code: "" }, null],
   ])("%j: %j", (change, wrong) => {
     expect(wrongPest({ ...pestTyping(SCALE, TODAY), ...change }, ["Red mite"])).toEqual(wrong);

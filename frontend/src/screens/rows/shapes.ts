@@ -20,6 +20,7 @@ export interface PestBody extends NamedBody {
   readonly code?: string | null;
   readonly botanical?: string | null;
   readonly hosts?: readonly string[];
+  readonly act_from?: number | null;
 }
 
 /** What is known of a crop in one container, by the name that potting writes. */

@@ -15,6 +15,8 @@ export interface PestTyping extends Naming {
   code: string;
   botanical: string;
   hosts: readonly string[];
+  /** Captures per trap and day from which something is done, as it is typed. */
+  actFrom: string;
 }
 
 export function namingOf(body: NamedBody | null, today: string): Naming {
@@ -34,6 +36,7 @@ export function pestTyping(body: PestBody | null, today: string): PestTyping {
     code: body?.code ?? "",
     botanical: body?.botanical ?? "",
     hosts: body?.hosts ?? [],
+    actFrom: body?.act_from ? String(body.act_from) : "",
   };
 }
 
@@ -58,8 +61,21 @@ export function wrongPest(typed: PestTyping, others: readonly string[]): Wrong |
   const odd = code !== "" && !CODE.test(code);
   return (
     wrongNaming(typed, others) ??
+    wrongLevel(typed) ??
     (odd ? { field: "code", value: code, says: "rows.odd_code" } : null)
   );
+}
+
+function wrongLevel({ actFrom }: PestTyping): Wrong | null {
+  const level = levelOf(actFrom);
+  if (level === null || level > 0) return null;
+  return { field: "act_from", value: tidy(actFrom), says: "rows.odd_level" };
+}
+
+/** Null where nothing is typed; a comma is as good as a point. */
+function levelOf(typed: string): number | null {
+  const found = tidy(typed).replace(",", ".");
+  return found === "" ? null : Number(found);
 }
 
 /** The name and the days of a row; what this form does not show stays as it was. */
@@ -84,6 +100,7 @@ export function pestBody(typed: PestTyping, before: PestBody | null): PestBody {
     code: text(codeOf(typed.code)),
     botanical: text(typed.botanical),
     hosts: typed.hosts,
+    act_from: levelOf(typed.actFrom),
   };
 }
 

@@ -87,3 +87,37 @@ export interface Standing {
   readonly groups: Readonly<Record<CountedBy, Grouped>>;
   readonly blocks: readonly Block[];
 }
+
+export interface TrapTold {
+  readonly trap: string;
+  readonly on: string | null;
+  /** False where it could not be read, which is no zero; null where nobody went. */
+  readonly read: boolean | null;
+  readonly days: number | null;
+  readonly caught: Readonly<Record<string, number>>;
+  readonly why: string | null;
+}
+
+export interface PestTold {
+  readonly pest: string;
+  readonly caught: number;
+  /** Captures per trap and day. */
+  readonly index: number | null;
+  readonly level: number | null;
+  readonly reached: boolean | null;
+}
+
+export interface Traps {
+  readonly since: string;
+  readonly traps: readonly TrapTold[];
+  readonly read: number;
+  readonly trap_days: number;
+  readonly pests: readonly PestTold[];
+  readonly days: readonly {
+    readonly on: string;
+    readonly read: number;
+    readonly not_read: number;
+    readonly trap_days: number;
+    readonly index: Readonly<Record<string, number | null>>;
+  }[];
+}

@@ -1,7 +1,8 @@
 import { expect, test } from "vitest";
-import type { Block, Curve, Grouped } from "./shapes";
+import type { Block, Curve, Grouped, Traps } from "./shapes";
 import {
   bandOf,
+  catchesOf,
   comparison,
   isSampled,
   lastDay,
@@ -103,4 +104,18 @@ test("positions that follow each other are told together", () => {
     ["70", "72"],
   ]);
   expect(spans([])).toEqual([]);
+});
+
+test("a day without a catch is a zero, one on which no trap could be read is a gap", () => {
+  const day = { read: 1, not_read: 0, trap_days: 12 };
+  const days = [
+    { ...day, on: "2032-09-05", index: { fly: 0.123 } },
+    { ...day, on: "2032-09-08", index: {} },
+    { on: "2032-09-10", read: 0, not_read: 2, trap_days: 0, index: {} },
+  ];
+  expect(catchesOf({ days } as unknown as Traps, "fly")).toEqual([
+    { x: "2032-09-05", y: 0.12 },
+    { x: "2032-09-08", y: 0 },
+    { x: "2032-09-10", y: null },
+  ]);
 });

@@ -1,6 +1,6 @@
 /** How the field stands, in figures and lines that can be drawn and said. */
 import type { Series, Stroke } from "../../parts/chart";
-import type { Block, Counted, Curve, Grouped } from "./shapes";
+import type { Block, Counted, Curve, Grouped, Traps } from "./shapes";
 
 /** Below that, groups are taken to differ. (Common practice, no source.) */
 const DIFFER = 0.05;
@@ -90,4 +90,18 @@ export function spans(names: readonly string[]): readonly (readonly [string, str
     else found.push([name, name]);
   }
   return found;
+}
+
+/** Captures per trap and day are told with two decimals. */
+export const hundredth = (index: number): number => Math.round(index * 100) / 100;
+
+/**
+ * What the traps caught of a pest on each day on which one was read: a day without a catch is a
+ * zero, one on which no trap could be read a gap.
+ */
+export function catchesOf({ days }: Traps, pest: string): { x: string; y: number | null }[] {
+  return days.map(({ on, trap_days, index }) => ({
+    x: on,
+    y: trap_days === 0 ? null : hundredth(index[pest] ?? 0),
+  }));
 }
