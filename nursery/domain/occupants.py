@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 from nursery.domain.doubts import Doubt
 from nursery.domain.entry import Entry, write_instant
 from nursery.domain.kinds.field import (
+    SHELTER,
     LeftEmpty,
     Placing,
     Planted,
@@ -166,6 +167,8 @@ class Seats:
 
     def _look(self, position: str, sight: Sight) -> None:
         told = self.told.get(position)
+        if not told and position.startswith(SHELTER):
+            return  # of no batch (rule F-15)
         if not told:
             params = {"position": position}
             self.doubts.append(Doubt("looked_at_nothing", (sight.entry,), params))

@@ -1,5 +1,6 @@
 """A block laid out: from rows that are typed and from its ground, and what cannot be."""
 
+from datetime import UTC, datetime
 from typing import Any
 
 import pytest
@@ -8,6 +9,8 @@ from nursery.domain.errors import Refusal, RowImpossible
 from nursery.domain.field import laid_out, positions
 from nursery.domain.field.ground import Plane
 from nursery.domain.field.laid_out import Shelter, Spacing
+from nursery.domain.kinds.field import Seen, Standing, Surveyed
+from nursery.domain.occupants import Told, occupants
 from nursery.domain.reference import read
 
 STAKE = (-70.2, 18.5)
@@ -176,6 +179,15 @@ def test_ground_that_cannot_be_laid_out_is_turned_down(more: dict[str, Any], cod
     with pytest.raises(Refusal) as refused:
         laid_out.asked(asked(**more), STAKE[1])
     assert refused.value.code == code
+
+
+def test_a_dead_shelter_tree_is_no_look_at_nothing() -> None:
+    """Rule F-15."""
+    at = datetime(2032, 9, 13, 8, tzinfo=UTC)
+    for position, doubts in (("S4", 0), ("4", 1)):
+        seen = (Seen(position, Standing.DEAD, "drought"),)
+        look = Told("e-1", at, "", Surveyed("b-1", seen, "2"))
+        assert len(occupants("b-1", [look], datetime.date).doubts) == doubts
 
 
 ROW = {"number": 1, "first": 1, "holes": 3}

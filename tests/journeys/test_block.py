@@ -79,7 +79,7 @@ def test_rows_that_are_typed_become_a_map_a_list_and_two_files(hand: Hand, offic
     assert (figure(page, "positions"), figure(page, "hectare")) == ("52", "1250")
     assert kept(office, "terrace-6") is None
     hand.tap("block.take")
-    expect(page.locator("main h1")).to_contain_text("Terrace 6")
+    page.wait_for_url("**/#/block/terrace-6")
     expect(page.locator("figure svg")).to_have_attribute("data-rows", "6")
     assert len(kept(office, "terrace-6")["rows"]) == 6
     expect(page.locator("[data-position='52']")).to_have_count(0)
@@ -129,3 +129,45 @@ def test_a_phone_without_signal_lists_who_is_meant_and_who_stands_there(
     page.locator("[data-position='1']").scroll_into_view_if_needed()
     expect(page.locator("[data-position='1']")).to_contain_text(re.compile(r"T\d"))
     assert worker.faults == []
+
+
+@pytest.fixture
+def at_shelter(browser: Browser, office: Office) -> Worker:
+    """A phone at the shelter rows of TR4, whose plants are held."""
+    call = {"reference": "CALL-1", "asked_by": "plant health", "reason": "suspect budwood"}
+    Desk(office.url).ask("POST", "trace/hold", {"of": [f"batch:{n.T2}"], **call})
+    worker = Worker(browser, office, demo.W1, demo.EVENINGS[9])
+    worker.hears()
+    worker.go(f"block/{TR4}/shelter")
+    return worker
+
+
+def test_shelter_on_a_held_block_is_thinned_with_consent_alone(
+    at_shelter: Worker, office: Office
+) -> None:
+    """Rules F-16 and F-17."""
+    hand, page = at_shelter.hand, at_shelter.hand.page
+
+    def typed(key: str, text: str) -> None:
+        page.get_by_label(hand.says(key)).fill(text)
+
+    page.get_by_role("group", name=hand.says("block.thin_rows")).get_by_role("button").click()
+    typed("block.thin_percent", "60")
+    expect(page.locator("main")).to_contain_text(hand.says("block.thin_held"))
+    expect(page.locator("main")).to_contain_text(hand.says("block.thin_much"))
+    save = page.locator("main button", has_text=hand.says("button.save"))
+    expect(save).to_be_disabled()
+    typed("block.thin_consent", "PH-7")
+    expect(save).to_be_enabled()
+    for key, wrong, right in (("harmed", "31 999", "31"), ("died", "31", "S4")):
+        typed(f"block.{key}", wrong)
+        expect(save).to_be_disabled()
+        typed(f"block.{key}", right)
+    hand.tap("survey.cause_drought")
+    hand.tap("button.save")
+    expect(page.locator("[data-alive='72']")).to_be_visible()
+    at_shelter.hears()
+    told = Desk(office.url).get(f"blocks/{TR4}/positions.geojson")["features"]
+    [harmed] = [one for one in told if one["properties"]["position"] == "31"]
+    assert (harmed["properties"]["state"], harmed["properties"]["cause"]) == ("alive", "felling")
+    assert at_shelter.faults == []

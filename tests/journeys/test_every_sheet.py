@@ -66,7 +66,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
     ))),
     "scan": ("", n.T1),
     "plant": ("", *(f"{n.TERRACES[1]}{row}" for row in ("", "/1", "/2"))),
-    "block": ("", n.TERRACES[1], f"{n.TERRACES[1]}/draw"),
+    "block": ("", n.TERRACES[1], f"{n.TERRACES[1]}/draw", f"{n.TERRACES[1]}/shelter"),
     "scan-out": ("", *(f"{n.TERRACES[1]}{way}" for way in ("", "/back", "/broken"))),
     "permits": ("", "new", "own-rules", "own-rules/new", "own-rules/own-citrus", *(
         f"{law.PERMIT}{part}" for part in (

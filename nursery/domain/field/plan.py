@@ -3,10 +3,8 @@
 from collections.abc import Iterator, Mapping
 
 from nursery.domain.field.filling import Place
-from nursery.domain.kinds.field import seat
+from nursery.domain.kinds.field import SHELTER, seat
 from nursery.domain.reference.layouts import Layout, PlantedRow, Stands
-
-SHELTER = "S"
 
 
 def names(row: PlantedRow) -> Iterator[str]:

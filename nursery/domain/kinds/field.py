@@ -9,6 +9,9 @@ from enum import StrEnum
 
 from nursery.domain.kinds.shape import Count, Name
 
+# Before the number of a shelter tree.
+SHELTER = "S"
+
 
 @dataclass(frozen=True, slots=True)
 class Planted:

@@ -1,6 +1,16 @@
 import { describe, expect, it } from "vitest";
 import { drawing, numbered, roundLength } from "./drawn";
-import { askedOf, BLANK, countsOf, placeOf, wrongOf, type Typing } from "./drawing";
+import {
+  askedOf,
+  BLANK,
+  countsOf,
+  namesIn,
+  placeOf,
+  sharesOf,
+  thinningsOf,
+  wrongOf,
+  type Typing,
+} from "./drawing";
 import { Listed } from "./listed";
 import { gapOf, perHectare, positionsOf, spanOf, type BlockLayout } from "./shapes";
 import { bySeat, meantLabels } from "./told";
@@ -203,6 +213,7 @@ describe("what is typed", () => {
     [{ rows: "" }, "rows"],
     [{ rows: "3 x 2", in_row: "wide" }, "in_row"],
     [{ rows: "3 x 2", every: "1.5" }, "every"],
+    [{ rows: "3 x 2", thin: "2:150" }, "thin"],
     [{ way: "ground" as const }, "in_row"],
     [{ way: "ground" as const, in_row: "3", between: "2" }, "outline"],
     [{ way: "ground" as const, in_row: "3", between: "2", outline: "{" }, "outline"],
@@ -226,5 +237,37 @@ describe("what is typed", () => {
   it("asks for terraces with their side and their rows", () => {
     const typed = rows({ way: "terraces", lines: "{}", each: "2", pattern: "double", pair: "1" });
     expect(askedOf(typed)).toMatchObject({ rows_each: 2, side: "left", pair_m: 1, lines: {} });
+  });
+});
+
+describe("shares and names", () => {
+  it.each([
+    ["40 30 30", [40, 30, 30]],
+    ["33,3 66,7", [33.3, 66.7]],
+    ["60 60", null],
+    ["half", null],
+    ["", null],
+  ])("%s", (text, shares) => {
+    expect(sharesOf(text)).toEqual(shares);
+  });
+
+  it.each([
+    [
+      "2:50 3:50",
+      [
+        { year: 2, percent: 50 },
+        { year: 3, percent: 50 },
+      ],
+    ],
+    ["2:50%", [{ year: 2, percent: 50 }]],
+    ["", []],
+    ["0:50", null],
+    ["two:50", null],
+  ])("thinnings %s", (text, found) => {
+    expect(thinningsOf(text)).toEqual(found);
+  });
+
+  it("reads names of positions however they are set apart", () => {
+    expect(namesIn(" 31, s4;45 ")).toEqual(["31", "S4", "45"]);
   });
 });

@@ -1,6 +1,6 @@
 /** The form that lays a block out: what is typed, what is missing in it, and what is asked of it. */
 import { readNumber, readSigned } from "../../words/forms";
-import type { Pattern } from "./shapes";
+import type { Pattern, Thinning } from "./shapes";
 
 export const WAYS = ["typed", "ground", "terraces"] as const;
 export type Way = (typeof WAYS)[number];
@@ -26,12 +26,14 @@ export interface Typing {
   tree_m: string;
   species: string;
   goes: string;
+  /** `2:50 3:50`: in year 2 half of the shelter trees go, in year 3 half of the others. */
+  thin: string;
 }
 
 export const BLANK: Typing = {
   ...{ way: "typed", crop: null, rows: "", in_row: "", between: "", pair: "", goes: "" },
   ...{ pattern: "rectangular", set_back: "", bearing: "", outline: "", lines: "", stake: "" },
-  ...{ each: "", side: "left", every: "", tree_m: "", species: "" },
+  ...{ each: "", side: "left", every: "", tree_m: "", species: "", thin: "" },
 };
 
 export type Field = keyof Typing;
@@ -85,6 +87,7 @@ export function wrongOf(typed: Typing): Field | null {
     return text !== "" && (typeof value !== "number" || (WHOLE.has(field) && value % 1 !== 0));
   });
   if (unread) return unread;
+  if (thinningsOf(typed.thin) === null) return "thin";
   if (typed.way === "typed") return countsOf(typed.rows) === null ? "rows" : null;
   if (typed.in_row === "") return "in_row";
   if (typed.between === "") return "between";
@@ -118,4 +121,36 @@ export function askedOf(typed: Typing): Record<string, unknown> {
   return typed.way === "terraces"
     ? { ...ground, rows_each: figure("each"), side: typed.side }
     : ground;
+}
+
+/** Shares in percent, year by year: together no more than a hundred. */
+export function sharesOf(text: string): readonly number[] | null {
+  const shares = text
+    .split(/[\s;]+/)
+    .filter(Boolean)
+    .map(readNumber);
+  const fine = shares.filter((one) => typeof one === "number");
+  const sum = fine.reduce((all, one) => all + one, 0);
+  return fine.length > 0 && fine.length === shares.length && sum <= 100 ? fine : null;
+}
+
+/** Names of positions, apart by spaces or commas. */
+export function namesIn(text: string): readonly string[] {
+  return text
+    .toUpperCase()
+    .split(/[\s,;]+/)
+    .filter(Boolean);
+}
+
+/** Years with their shares in percent, such as `2:50 3:50`; none is fine. */
+export function thinningsOf(text: string): readonly Thinning[] | null {
+  const parts = text.split(/[\s;]+/).filter(Boolean);
+  const found = parts.flatMap((part) => {
+    const [, year, share] = /^(\d{1,2}):(\d{1,3})%?$/.exec(part) ?? [];
+    const percent = Number(share);
+    return Number(year) > 0 && percent > 0 && percent <= 100
+      ? [{ year: Number(year), percent }]
+      : [];
+  });
+  return found.length === parts.length ? found : null;
 }

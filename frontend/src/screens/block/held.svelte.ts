@@ -2,6 +2,8 @@
 import { isCrop, layoutOf, seatOf, type Stood } from "../../log/planting-row";
 import { lives, type Occupant } from "../../log/positions";
 import type { Answer } from "../../net/office";
+import { speech } from "../../parts/speech.svelte";
+import { local } from "../../words/forms";
 import { book } from "../book.svelte";
 import type { Row } from "../permits/shapes";
 import { names } from "../names.svelte";
@@ -60,6 +62,14 @@ export class Held {
     return (this.layout?.rows ?? [])
       .filter(isCrop)
       .flatMap((row) => Object.values(this.stood(seatOf(this.id, row))?.positions ?? {}));
+  }
+
+  /** The day on which the first plant of the crop was put here. */
+  get planted(): string | null {
+    const days = this.standing.map(({ at }) =>
+      at.length > 10 ? local(at, speech.house.zone).day : at,
+    );
+    return days.sort()[0] ?? null;
   }
 
   get alive(): number {
