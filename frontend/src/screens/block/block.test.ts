@@ -98,6 +98,16 @@ describe("a layout drawn", () => {
     expect([bar, rows[0]?.end]).toEqual([null, [1, 0]]);
   });
 
+  it("keeps dots apart however many they are", () => {
+    const rows = Array.from({ length: 200 }, (_, i) => ({
+      ...{ number: i + 1, first: i * 100 + 1, holes: 100 },
+    }));
+    const { dot, unit } = drawing({ id: "b-5", rows, in_row_m: 3, between_m: 2 });
+    expect(dot).toBeCloseTo(0.9);
+    expect(dot).toBeLessThan(0.9 * unit);
+    expect(drawing(TYPED).dot).toBeLessThan(2);
+  });
+
   it("shifts every second row of a triangle", () => {
     const { rows } = drawing({ ...TYPED, pattern: "triangular", between_m: 4 });
     expect(rows[1]?.start[0]).toBe(2);

@@ -29,6 +29,8 @@ export interface Drawing {
   };
   /** Width of a hundredth of the drawing: letters and marks are so many of it. */
   readonly unit: number;
+  /** Width of a dot: never so wide that it meets the next one. */
+  readonly dot: number;
   /** A round length in metres; null where no distance is known. */
   readonly bar: number | null;
   /** Whether up is north: where the ground was drawn. */
@@ -45,16 +47,30 @@ export function drawing(layout: BlockLayout): Drawing {
   const north = placed && layout.painted_end?.length === 2;
   const every = [...drawn.flatMap(({ spots }) => spots), ...ring, ...(north ? [ORIGIN] : [])];
   const box = around(every.length > 0 ? every : [ORIGIN]);
+  const unit = Math.max(box.wide, box.high) / 100;
   const metric = placed || Boolean(layout.in_row_m && layout.between_m);
   return {
     rows: drawn.map(({ row, spots }) => told(row, spots)),
     outline: ring.length > 0 ? `${lineOf(ring)}Z` : null,
     stake: north ? ORIGIN : (drawn[0]?.spots[0] ?? ORIGIN),
     box,
-    unit: Math.max(box.wide, box.high) / 100,
+    unit,
+    dot: Math.min(0.9 * unit, 0.45 * closest(drawn)),
     bar: metric ? roundLength(box.wide / 4) : null,
     north,
   };
+}
+
+/** The least distance of neighbours in a row, and of rows where they begin. */
+function closest(rows: readonly Placed[]): number {
+  const pairs = [...rows.map(({ spots }) => spots), rows.flatMap(({ spots }) => spots.slice(0, 1))]
+    .flatMap((spots) => spots.slice(1, 3).map((spot, i) => far(spots[i] ?? spot, spot)))
+    .filter((metres) => metres > 0);
+  return pairs.length > 0 ? Math.min(...pairs) : Infinity;
+}
+
+function far([x0, y0]: Spot, [x1, y1]: Spot): number {
+  return Math.hypot(x1 - x0, y1 - y0);
 }
 
 const ORIGIN: Spot = [0, 0];
