@@ -105,3 +105,14 @@ def test_a_pest_without_a_level_reaches_none_and_old_readings_tell_nothing_of_to
     assert found["since"] == "2032-08-17"
     [fly] = found["pests"]
     assert (fly["caught"], fly["level"], fly["reached"]) == (2, None, None)
+
+
+def test_what_a_trap_that_was_read_twice_on_a_day_caught_counts_without_more_days() -> None:
+    """Rule F-14."""
+    house = House()
+    trapped(house, "2032-09-13 08:00", 1)
+    trapped(house, "2032-09-13 16:00", 5)
+    found = told(house)
+    assert (found["trap_days"], found["pests"][0]["index"]) == (12, 0.5)
+    today = told(House())
+    assert (today["trap_days"], today["pests"], today["days"]) == (0, [], [])

@@ -62,7 +62,7 @@ def of_traps(
     per trap and day from which something is done, by pest.
     """
     lately = [one for told in some.values() for one in told if today - one.on < SPAN]
-    read = [one for one in lately if one.read and one.days]
+    read = [one for one in lately if one.days is not None]
     exposure = sum(one.days or 0 for one in read)
     caught: Counter[str] = Counter()
     for one in read:
@@ -103,7 +103,7 @@ def _days(some: Iterable[Reading]) -> list[dict[str, Any]]:
         by[one.on].append(one)
     found = []
     for on, told in sorted(by.items()):
-        read = [one for one in told if one.read and one.days]
+        read = [one for one in told if one.days is not None]
         exposure = sum(one.days or 0 for one in read)
         caught: Counter[str] = Counter()
         for one in read:
