@@ -25,6 +25,7 @@ OF = OpenApiParameter(
 
 
 class Consigned(serializers.Serializer[Any]):
+    entry = serializers.CharField()
     batch = serializers.CharField()
     receiver = serializers.CharField()
     plants = serializers.IntegerField()

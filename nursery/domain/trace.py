@@ -20,8 +20,9 @@ ENDS = ("died", "culled", "sampled", "destroyed", "stolen")
 
 @dataclass(frozen=True, slots=True)
 class Consigned:
-    """Plants of a traced batch that were sent to somebody outside."""
+    """Plants of a traced batch that were sent to somebody outside; `entry` is their record."""
 
+    entry: str
     batch: str
     receiver: str
     plants: int
@@ -30,6 +31,7 @@ class Consigned:
 
     def as_json(self) -> dict[str, Any]:
         return {
+            "entry": self.entry,
             "batch": self.batch,
             "receiver": self.receiver,
             "plants": self.plants,
@@ -173,7 +175,9 @@ def _sent(batch: Batch, book: Book) -> Iterator[Consigned]:
     for one in batch.record.happenings:
         if isinstance(one.body, Sent):
             plants = sum(part.count for part in one.body.plants if part.id == batch.id)
-            yield Consigned(batch.id, one.body.receiver, plants, book.day(one.at), one.body.paper)
+            yield Consigned(
+                one.entry, batch.id, one.body.receiver, plants, book.day(one.at), one.body.paper
+            )
 
 
 def _written(one: Occupant) -> dict[str, Any]:

@@ -74,12 +74,13 @@ def test_who_received_plants_is_named_with_the_day_and_the_paper() -> None:
     """Rule N-2."""
     house = planted()
     body = {"receiver": "Lower farm", "plants": [{"id": "t2", "count": 1}], "paper": "SL-1"}
-    house.add("sent", "t2", "2032-09-01 09:00", body)
+    record = house.add("sent", "t2", "2032-09-01 09:00", body)
     found = told(house, "t2")
-    assert found.sent == (Consigned("t2", "Lower farm", 1, day("2032-09-01"), "SL-1"),)
+    assert found.sent == (Consigned(record, "t2", "Lower farm", 1, day("2032-09-01"), "SL-1"),)
     [written] = found.as_json()["sent"]
     assert written == {
-        "batch": "t2", "receiver": "Lower farm", "plants": 1, "on": "2032-09-01", "paper": "SL-1",
+        "entry": record, "batch": "t2", "receiver": "Lower farm", "plants": 1,
+        "on": "2032-09-01", "paper": "SL-1",
     }  # fmt: skip
 
 

@@ -1,9 +1,11 @@
 """Day 10 of the story: the supplier's authority calls, and the desk answers within minutes."""
 
+import json
 from collections.abc import Iterator
 from datetime import date
 
 import pytest
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from nursery.ops.demo import names as n
@@ -131,3 +133,71 @@ def test_a_drill_keeps_the_time_that_the_page_took(hand: Hand, office: Office) -
     assert 1 <= drill["seconds"] < 60
     expect(line.locator(".fig")).to_contain_text(f"0:{drill['seconds']:02d}")
     assert seen.wrongs(hand.page) == []
+
+
+def test_plants_go_to_a_neighbour_with_slip_and_file(hand: Hand, office: Office) -> None:
+    page = hand.page
+    page.goto("/#/trace/hand")
+    hand.tap_named("T2")
+    expect(page.locator("main p.stop").filter(has_text="Held by order CALL-13-SEP")).to_be_visible()
+    hand.tap_named("T1")
+    expect(page.locator("main p.stop")).to_have_count(0)
+    hand.type("slip.how_many", "2")
+    hand.type("slip.receiver", "Lower farm")
+    hand.type("slip.paper", "SL-1")
+    hand.tap_named(hand.says("slip.save"))
+    hand.reads("slip.handed")
+    slip = page.get_by_role("link", name=hand.says("slip.print")).get_attribute("href")
+    assert page.request.get(str(slip)).body().startswith(b"%PDF")
+    link = page.get_by_role("link", name=hand.says("slip.file")).get_attribute("href")
+    facts = page.request.get(str(link)).json()["facts"]
+    assert [(one["label"], one["plants"], one["holds"]) for one in facts["batches"]] == [
+        ("T1", 2, [])
+    ]
+    picks(hand, "T1")
+    expect(page.locator("main")).to_contain_text("Lower farm")
+    assert seen.wrongs(page) == []
+
+
+def test_a_file_that_came_with_plants_is_taken_on_and_a_bad_one_said(
+    hand: Hand, office: Office
+) -> None:
+    page = hand.page
+    page.goto("/#/trace/take")
+    chosen = page.locator("main input[type=file]")
+    chosen.set_input_files({"name": "x.json", "mimeType": "", "buffer": b"no file at all"})
+    hand.reads("slip.no_file", text="x.json")
+    sent = Desk(office.url).records(n.T1, "sent")[-1]
+    file = json.dumps(Desk(office.url).get(f"handovers/{sent['id']}"))
+    for bent, code, params in (
+        (file.replace("Lower farm", "Upper farm"), "handover_altered", {}),
+        ("{}", "handover_unreadable", {"field": "format"}),
+        # It was never away: the nursery that sent it knows its batch.
+        (file, "plants_there", {"value": "T1"}),
+    ):
+        chosen.set_input_files({"name": "p.json", "mimeType": "", "buffer": bent.encode()})
+        hand.tap_named(hand.says("slip.take"))
+        expect(page.get_by_role("alert")).to_contain_text(hand.says(f"problem.{code}", **params))
+    elsewhere = file_of_another(file)
+    chosen.set_input_files({"name": "p.json", "mimeType": "", "buffer": elsewhere.encode()})
+    hand.tap_named(hand.says("slip.take"))
+    hand.reads("slip.taken", nursery="Upper terraces")
+    assert Desk(office.url).batch("N9")["alive"] == 2
+    assert seen.wrongs(page) == []
+
+
+def file_of_another(file: str) -> str:
+    """Return a like file of a nursery with a key of its own, about a batch of its own."""
+    told = json.loads(file)
+    facts = {**told["facts"], "nursery": "Upper terraces", "record": "r-of-theirs"}
+    facts["batches"] = [{**told["facts"]["batches"][0], "id": "b-of-theirs", "label": "N9"}]
+    key = Ed25519PrivateKey.generate()
+    text = json.dumps(facts, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    return json.dumps(
+        {
+            **told,
+            "key": key.public_key().public_bytes_raw().hex(),
+            "signature": key.sign(text.encode()).hex(),
+            "facts": facts,
+        }
+    )

@@ -83,7 +83,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
     "survey": ("", n.TERRACES[2], f"{n.TERRACES[2]}/5"),
     "fill": (n.TERRACES[2],),
     "standing": ("", n.FIELD, n.TERRACES[2]),
-    "trace": ("", "drills", f"batch:{n.T2},batch:{n.T5}"),
+    "trace": ("", "drills", "hand", "take", f"batch:{n.T2},batch:{n.T5}"),
     "weather": ("", "new"),
     "site": ("",),
     "logger": ("",),

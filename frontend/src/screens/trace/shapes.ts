@@ -49,6 +49,7 @@ export interface Trace {
   readonly reserve: Readonly<Record<string, number>>;
   readonly ended: Readonly<Record<string, Readonly<Record<string, number>>>>;
   readonly sent: readonly {
+    readonly entry: string;
     readonly batch: string;
     readonly receiver: string;
     readonly plants: number;
