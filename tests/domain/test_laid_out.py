@@ -10,6 +10,7 @@ from nursery.domain.field import laid_out, positions
 from nursery.domain.field.ground import Plane
 from nursery.domain.field.laid_out import Shelter, Spacing
 from nursery.domain.kinds.field import Seen, Standing, Surveyed
+from nursery.domain.kinds.shape import Name
 from nursery.domain.occupants import Told, occupants
 from nursery.domain.reference import read
 
@@ -130,6 +131,18 @@ def test_terraces_in_an_outline_are_cut_to_it() -> None:
     assert body["rows"][0]["holes"] in {15, 16}
 
 
+def test_typed_rows_say_their_distances_where_they_have_some() -> None:
+    bare = {**ASKED, "way": "typed", "counts": (3, 3)}
+    assert set(laid_out.asked(bare, None)) == {"rows"}
+    pairs = {**bare, "in_row_m": 1.0, "between_m": 3.0, "pair_m": 1.0, "pattern": "double"}
+    told = laid_out.asked(pairs, None)
+    assert (told["between_m"], told["pair_m"], told["pattern"]) == (3.0, 1.0, "double")
+
+
+def test_a_plan_of_thinnings_may_stand_in_a_layout() -> None:
+    read("layout", "b-1", {"rows": [ROW], "thinnings": [{"year": 2, "percent": 100}]})
+
+
 BOW_TIE = polygon((0, 0), (60, 60), (60, 0), (0, 60))
 FLAT = polygon((0, 0), (30, 0), (60, 0))
 NO_GEOMETRY = {"type": "FeatureCollection", "features": [{"type": "Feature", "geometry": None}]}
@@ -172,6 +185,10 @@ OPEN_RING = {"type": "Polygon", "coordinates": [SQUARE["coordinates"][0][:3]]}
         ),
         ({"way": "terraces", "outline": SQUARE, "lines": line((0, 90), (60, 90))}, "ground_none"),
         ({"way": "typed", "counts": ()}, "ground_none"),
+        (
+            {"way": "typed", "counts": (500_000,), "shelter_every": 1, "shelter_m": 1.0},
+            "ground_crowded",
+        ),
         ({"way": "typed", "counts": (600_000, 600_000)}, "ground_crowded"),
     ],
 )
@@ -185,8 +202,8 @@ def test_a_dead_shelter_tree_is_no_look_at_nothing() -> None:
     """Rule F-15."""
     at = datetime(2032, 9, 13, 8, tzinfo=UTC)
     for position, doubts in (("S4", 0), ("4", 1)):
-        seen = (Seen(position, Standing.DEAD, "drought"),)
-        look = Told("e-1", at, "", Surveyed("b-1", seen, "2"))
+        seen = (Seen(Name(position), Standing.DEAD, "drought"),)
+        look = Told("e-1", at, "", Surveyed(Name("b-1"), seen, Name("2")))
         assert len(occupants("b-1", [look], datetime.date).doubts) == doubts
 
 

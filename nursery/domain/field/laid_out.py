@@ -122,8 +122,6 @@ def on_ground(
         positions = _laid(geometry.Block(polygon, stake), _series(spacing, shelter), ways)
     except ValueError as odd:
         raise _told(str(odd)) from None
-    if not positions:
-        raise GroundHoldsNone
     return list(_numbered(_drawn(positions, Plane(stake)), shelter))
 
 
@@ -199,9 +197,9 @@ def asked(raw: dict[str, Any], latitude: float | None) -> dict[str, Any]:
     """
     spacing, shelter = _spacing(raw), _shelter(raw)
     if raw["way"] == "typed":
-        counts = raw.get("counts") or ()
-        most(counts)
-        return _body(typed(counts, spacing, shelter), spacing)
+        rows = typed(raw.get("counts") or (), spacing, shelter)
+        most([row["holes"] for row in rows])
+        return _body(rows, spacing)
     if spacing is None:
         raise GroundUnreadable("in_row_m", "")
     polygon, ways = _ground(raw, spacing)
