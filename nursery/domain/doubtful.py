@@ -20,6 +20,7 @@ from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.doubts import Doubt
 from nursery.domain.families import families
+from nursery.domain.field import thinning
 from nursery.domain.place import Place
 from nursery.domain.planting import against
 from nursery.domain.toughening import due as toughening
@@ -86,4 +87,5 @@ OF_PLACES: tuple[Callable[[Place, Book], Iterable[Doubt]], ...] = (
     treatments.odd,
     all_out.odd,
     overrides.odd,
+    thinning.odd,
 )

@@ -31,6 +31,7 @@ from nursery.domain.book import ROOMS, Book
 from nursery.domain.due_check import Check
 from nursery.domain.entry import write_instant
 from nursery.domain.gate import Act
+from nursery.domain.kinds.field import block_of
 from nursery.domain.kinds.law import Act as Order
 from nursery.domain.place import Place
 from nursery.domain.planting import Risks
@@ -143,9 +144,13 @@ def _group(name: str, book: Book, today: date) -> dict[str, Any] | None:
 
 
 def _told(book: Book) -> list[str]:
-    """Return the places of which something is told: rooms, and what acts of law are about."""
+    """Return the places of which something is told: rooms, and what acts of law are about.
+
+    The rows of a block are many, and all that is told of them is who stands there.
+    """
     rows = (name for name, row in book.rows_of("place") if row.kind in ROOMS)
-    return sorted({*rows, *(name for name in book.in_room if name in book.rooms), *book.places})
+    places = (name for name in book.places if book.row("layout", block_of(name)) is None)
+    return sorted({*rows, *(name for name in book.in_room if name in book.rooms), *places})
 
 
 def _place(name: str, book: Book, now: datetime) -> dict[str, Any]:

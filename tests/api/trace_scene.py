@@ -79,6 +79,6 @@ def _field(writer: Writer) -> list[str]:
             {"position": str(n), "state": "dead" if str(n) in GONE else "alive"}
             for n in range(20 * row - 19, min(20 * row, at) + 1)
         ]
-        body = {"block": "terrace-4", "row": str(row), "seen": seen}
-        told.append(writer.write("surveyed", [f"terrace-4.{row}"], body, COUNTED))
+        count = {"block": "terrace-4", "row": str(row), "seen": seen}
+        told.append(writer.write("surveyed", [f"terrace-4.{row}"], count, COUNTED))
     return told

@@ -48,9 +48,8 @@ def rows() -> Iterator[tuple[str, str, Body]]:
     for i in range(BATCHES // EVERY):
         yield "place", f"block-{i}", {"name": f"Block {i}", "kind": "block", "parent": "site"}
     for i in range(GOODS):
-        supplier = {"supplier": "Budworks"} if i < 2 else {}
-        body = {"name": f"Goods {i}", "without_conditions": True, **supplier}
-        yield "consignment", f"c-{i}", body
+        goods = {"name": f"Goods {i}", "without_conditions": True}
+        yield "consignment", f"c-{i}", goods | ({"supplier": "Budworks"} if i < 2 else {})
 
 
 def told(entries: int) -> Iterator[Told]:

@@ -236,7 +236,7 @@ NEXT = {"number": 2, "first": 4, "holes": 3}
     ],
 )
 def test_a_layout_that_contradicts_itself_is_turned_down(body: dict[str, Any], field: str) -> None:
-    """Rule F-14."""
+    """Rules F-14, F-17."""
     with pytest.raises(RowImpossible) as refused:
         read("layout", "b-1", body)
     assert refused.value.params["field"] == field

@@ -35,7 +35,7 @@ def test_what_is_carried_out_is_planted_broken_or_back() -> None:
     told = house()
     put(told, "07:30", "13")
     put(told, "07:31", "14")
-    broken = {"count": 1, "fate": "culled", "cause": "broken in transit", "carried": True}
+    broken = {"count": 1, "fate": "culled", "cause": "broken_in_transit", "carried": True}
     told.add("lost", "t2", "2032-03-12 07:40", broken)
     told.add("carried", ("t2", "tr4"), "2032-03-12 16:20", _way("back", 40))
     batch = fold.batch("t2", told.entries)

@@ -27,7 +27,7 @@ def told(house: House, **levels: float) -> dict[str, Any]:
 
 
 def test_a_zero_and_a_trap_that_could_not_be_read_are_two_things() -> None:
-    """Rule F-19."""
+    """Rule F-18."""
     house = House()
     trapped(house, "2032-09-05 08:00", 0)
     trapped(house, "2032-09-08 08:00", why="wet")
@@ -44,7 +44,7 @@ def test_a_zero_and_a_trap_that_could_not_be_read_are_two_things() -> None:
 def test_the_days_of_a_trap_that_could_not_be_read_count_unless_it_was_changed(
     replaced: bool, days: int
 ) -> None:
-    """Rule F-19."""
+    """Rule F-18."""
     house = House()
     trapped(house, "2032-09-05 08:00", 0)
     trapped(house, "2032-09-10 08:00", why="wet", replaced=replaced)
@@ -53,7 +53,7 @@ def test_the_days_of_a_trap_that_could_not_be_read_count_unless_it_was_changed(
 
 
 def test_a_trap_of_which_nobody_knows_since_when_it_hangs_begins_with_its_first_reading() -> None:
-    """Rule F-19: the first servicing has no exposure, and no index (ISPM 26)."""
+    """Rule F-18: the first servicing has no exposure, and no index (ISPM 26)."""
     house = House()
     trapped(house, "2032-09-05 08:00", 7)
     trapped(house, "2032-09-09 08:00", 2)
@@ -71,7 +71,7 @@ def test_a_trap_of_which_nobody_knows_since_when_it_hangs_begins_with_its_first_
 def test_captures_per_trap_and_day_are_held_to_the_level_of_the_pest(
     level: float, reached: bool
 ) -> None:
-    """Rule F-19: six flies in twelve days; a catch that was corrected counts as corrected."""
+    """Rule F-18: six flies in twelve days; a catch that was corrected counts as corrected."""
     house = House()
     trapped(house, "2032-09-05 08:00", 9)
     first = house.raws[-1]["id"]
@@ -93,7 +93,7 @@ def test_captures_per_trap_and_day_are_held_to_the_level_of_the_pest(
 
 
 def test_a_pest_without_a_level_reaches_none_and_old_readings_tell_nothing_of_today() -> None:
-    """Rule F-19."""
+    """Rule F-18."""
     house = House()
     trapped(house, "2032-08-16 08:00", 40)
     trapped(house, "2032-09-13 08:00", 2)
@@ -108,7 +108,7 @@ def test_a_pest_without_a_level_reaches_none_and_old_readings_tell_nothing_of_to
 
 
 def test_what_a_trap_that_was_read_twice_on_a_day_caught_counts_without_more_days() -> None:
-    """Rule F-19."""
+    """Rule F-18."""
     house = House()
     trapped(house, "2032-09-13 08:00", 1)
     trapped(house, "2032-09-13 16:00", 5)

@@ -109,7 +109,7 @@ def test_two_broke_on_the_way_and_spares_of_t1_stand_for_them(told: dict[str, Re
     evening = told["evening 9"]
     broken = happened(evening, n.T3, "lost")[-1]["body"]
     assert (broken["count"], broken["fate"], broken["cause"], broken["carried"]) == (
-        2, "culled", "broken in transit", True,
+        2, "culled", "broken_in_transit", True,
     )  # fmt: skip
     assert {at: evening.fields[TR4].standing[at].batch for at in ("15", "16")} == {
         "15": n.T1, "16": n.T1,

@@ -101,7 +101,7 @@ describe("what felling did", () => {
   });
 });
 
-describe("an old crop replaced by stages (rule F-18)", () => {
+describe("an old crop replaced by stages", () => {
   it.each([
     [100, [50, 30, 20], [50, 30, 20]],
     [7, [50, 50], [4, 3]],

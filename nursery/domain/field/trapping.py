@@ -1,4 +1,4 @@
-"""Traps of a block: what they caught for each trap and day, and where it is time to act (F-19).
+"""Traps of a block: what they caught for each trap and day, and where it is time to act (F-18).
 
 A trap that could not be read gives neither a catch nor a zero; the days that it hung out count once
 it is read again, unless it was changed meanwhile: then what it had caught is not known.

@@ -113,6 +113,7 @@ class Layout:
             yield from _overlap("rows.first", ((r.first, r.first + r.holes - 1) for r in some))
         yield from _overlap("meant.first", ((one.first, one.last) for one in self.meant))
         yield from (("meant.last", one.last) for one in self.meant if one.last < one.first)
+        # Rule F-17.
         for one in self.thinnings:
             if not 0 < one.percent <= WHOLE:
                 yield "thinnings.percent", one.percent

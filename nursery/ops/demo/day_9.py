@@ -103,7 +103,7 @@ PLANTING = Day(
         *_walked(w2, TR3, (1, 72), ("06:00", "10:30")),
         w1(
             "06:25", "lost", n.T3,
-            count=2, fate="culled", cause="broken in transit", carried=True,
+            count=2, fate="culled", cause="broken_in_transit", carried=True,
         ),
         *_walked(w1, TR4, (1, 72), ("06:30", "11:15")),
         Synced("08:30", n.ROOM_PHONE),
