@@ -31,7 +31,7 @@ class Taking(serializers.Serializer[Any]):
     place = serializers.CharField(max_length=64, required=False, allow_null=True)
 
 
-class TakenShape(serializers.Serializer[Any]):
+class PlantsTakenShape(serializers.Serializer[Any]):
     nursery = serializers.CharField()
     fingerprint = serializers.CharField()
     consignment = serializers.CharField()
@@ -78,7 +78,7 @@ class Take(View):
     @extend_schema(
         operation_id="take_handover",
         request=Taking,
-        responses=shapes.answers(TakenShape, 400, 401, 403, 409, 422, status=201),
+        responses=shapes.answers(PlantsTakenShape, 400, 401, 403, 409, 422, status=201),
     )
     def post(self, request: Request) -> Response:
         asked = shapes.checked(Taking, request)

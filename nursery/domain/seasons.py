@@ -134,7 +134,7 @@ def _pots(batch: Batch, planted: date | None, book: Book, *, waits: bool) -> Ite
     weeks = 0 if planted is None else weeks_full(on, planted)
     if planted is not None and weeks > 0:
         about = {"n": weeks, "on": on.isoformat(), "first": planted.isoformat()}
-        yield Reason("pots_full_before" if waits else "pots_full_free", about)
+        yield Reason("pots_full_before", about) if waits else Reason("pots_full_free", about)
 
 
 def _full(batch: Batch, book: Book) -> Iterator[tuple[date, str]]:

@@ -5,6 +5,7 @@ import {
   cropRows,
   holesOf,
   isBegun,
+  layoutOf,
   meantFor,
   meantOf,
   nextHole,
@@ -174,4 +175,9 @@ test("one tap is one record about the batch and its row", () => {
     about: ["terrace-4.2"],
     body,
   });
+});
+
+test("a row of reference is the layout of the block whose id it bears", () => {
+  const { id, ...body } = LAYOUT;
+  expect(layoutOf({ id, body: body })).toEqual(LAYOUT);
 });

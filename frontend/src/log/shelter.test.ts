@@ -32,6 +32,15 @@ describe("the thinning plan", () => {
     expect(thinningPlan(LAYOUT, planted)[0]?.from).toBe(from);
   });
 
+  it.each([
+    ["2032-02-29", "2036-02-29"],
+    ["2096-02-29", "2100-02-28"],
+    ["2396-02-29", "2400-02-29"],
+  ])("counts four years from %s to %s", (planted, from) => {
+    const [step] = thinningPlan({ rows: [{ ...TREES, goes: 4 }] }, planted);
+    expect(step).toEqual({ year: 4, percent: 100, from, out: 30, left: 0 });
+  });
+
   it("has no days before anything is planted, and no steps without shelter", () => {
     expect(thinningPlan(LAYOUT, null).map(({ from }) => from)).toEqual([null, null]);
     expect(thinningPlan({ rows: [CROP] }, "2032-03-09")).toEqual([]);

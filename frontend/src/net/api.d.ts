@@ -1484,6 +1484,12 @@ export interface components {
             }[];
             missing: string[];
         };
+        PlantsTakenShape: {
+            nursery: string;
+            fingerprint: string;
+            consignment: string;
+            batches: string[];
+        };
         PreviewShape: {
             body: {
                 [key: string]: unknown;
@@ -1633,11 +1639,11 @@ export interface components {
          * @enum {string}
          */
         TEnum: "begin" | "entry" | "ref" | "gone" | "mark" | "end";
+        /** @description `before` were taken from a file already; a day that is not over is not taken. */
         TakenShape: {
-            nursery: string;
-            fingerprint: string;
-            consignment: string;
-            batches: string[];
+            days: number;
+            before: number;
+            not_over: number;
         };
         Taking: {
             file: {
@@ -2735,7 +2741,7 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content: {
-                    "application/json": components["schemas"]["TakenShape"];
+                    "application/json": components["schemas"]["PlantsTakenShape"];
                 };
             };
             400: {
