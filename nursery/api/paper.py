@@ -3,7 +3,7 @@
 from typing import Any
 
 from drf_spectacular.types import OpenApiTypes
-from drf_spectacular.utils import extend_schema
+from drf_spectacular.utils import OpenApiParameter, extend_schema
 from rest_framework import serializers
 from rest_framework.renderers import BaseRenderer, JSONRenderer
 from rest_framework.request import Request
@@ -11,11 +11,12 @@ from rest_framework.response import Response
 
 from nursery.api import shapes
 from nursery.api.door import GROWERS, PHONES, View
-from nursery.paper import labels
+from nursery.paper import labels, round_sheet
 from nursery.services import clock
 
 MEDIA = "application/pdf"
 MOST_SKIPPED = 10_000
+MOST_ROOMS = 200
 
 
 class Plain(JSONRenderer):
@@ -75,4 +76,39 @@ class Labels(View):
         )
         made = labels.sheets(self.caller.nursery, wanted, clock.now())
         kept = {"Content-Disposition": 'inline; filename="labels.pdf"', "Cache-Control": "no-store"}
+        return Response(made, content_type=MEDIA, headers=kept)
+
+
+class Round(View):
+    """Today's round on paper, as a PDF: of some rooms, or with none named of all.
+
+    With `all=yes` it has all that stands there, not only what is due.
+    """
+
+    open_to = {"GET": GROWERS | PHONES}
+    renderer_classes: list[type[BaseRenderer]] = [Plain, Pdf]
+
+    @extend_schema(
+        operation_id="print_round",
+        parameters=[
+            OpenApiParameter("room", str, many=True),
+            OpenApiParameter("all", str, enum=["yes"]),
+            OpenApiParameter("language", str),
+        ],
+        responses={
+            (200, MEDIA): OpenApiTypes.BINARY,
+            **shapes.answers(None, 401, 403, 404, 422),
+        },
+    )
+    def get(self, request: Request) -> Response:
+        asked = request.query_params
+        rooms = tuple(dict.fromkeys(asked.getlist("room")))[:MOST_ROOMS]
+        made = round_sheet.pdf(
+            self.caller.nursery,
+            rooms,
+            clock.now(),
+            asked.get("language"),
+            every=asked.get("all") == "yes",
+        )
+        kept = {"Content-Disposition": 'inline; filename="round.pdf"', "Cache-Control": "no-store"}
         return Response(made, content_type=MEDIA, headers=kept)

@@ -91,5 +91,6 @@ urlpatterns = [
     path("crop-profiles", conditions.CropProfiles.as_view()),
     path("plans/backward", plans.Backwards.as_view()),
     path("labels", paper.Labels.as_view()),
+    path("round.pdf", paper.Round.as_view()),
     path("schema", described.Description.as_view()),
 ]

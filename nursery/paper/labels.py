@@ -138,7 +138,7 @@ def _of_batch(facts: BatchFacts, speech: _Speech) -> Label:
     batch = facts.batch
     if batch.label is None:
         raise LabelLacks(batch.id)
-    sign = _sign(batch)
+    sign = sign_of(batch)
     # What tells look-alikes apart, and what the law asks for, stand where no end is cut off.
     what = DOT.join(filter(None, (facts.cultivar, facts.crop)))
     came = DOT.join((*facts.permits, *facts.consignments))
@@ -154,7 +154,7 @@ def _of_batch(facts: BatchFacts, speech: _Speech) -> Label:
 _SPOKEN = {"tray": "name.tray", "mixed": "name.mixed", "pots": "name.batch"}
 
 
-def _sign(batch: Batch) -> str:
+def sign_of(batch: Batch) -> str:
     """Return how a batch is drawn; the phone's `shapeOf` draws it likewise."""
     if batch.one_of_parents:
         return "mixed"

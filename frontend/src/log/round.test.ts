@@ -12,7 +12,8 @@ import {
   type Seen,
   type Walk,
 } from "./round";
-import { Seats } from "./seats";
+import { Seats, type Seat } from "./seats";
+import vectors from "../../../tests/vectors/round-order.json";
 
 const at = (minute: number) => instant(minute) as Instant;
 const place = (id: string, kind: string, parent: string | null, walk?: number, more = {}) => ({
@@ -249,4 +250,36 @@ test.each([
 test("a raw record of nothing is no look", () => {
   const nothing: Raw = { kind: "noted", body: { text: "wet" } };
   expect(lately([entry(nothing)]).look).toBeNull();
+});
+
+interface Stood {
+  readonly id: string;
+  readonly label: string;
+  readonly place: string | null;
+  readonly alive?: number | null;
+  readonly closed?: boolean;
+  readonly finds?: readonly string[];
+  readonly mixed?: boolean;
+  readonly held?: boolean;
+}
+
+describe("the order of a round is the office's", () => {
+  const rows = vectors.places.map(({ id, ...body }): Seat => ({ id, body }));
+  test.each(vectors.cases)("$name", ({ batches, rooms }) => {
+    const stood = (batches as readonly Stood[]).map(({ mixed, held: _, ...more }) =>
+      batch(more.id, more.place, { ...more, one_of_parents: mixed ?? false }),
+    );
+    const held = new Set(
+      (batches as readonly Stood[]).filter((one) => one.held).map(({ id }) => id),
+    );
+    const told = roundOf(
+      stood,
+      NO_PLACES,
+      walk(
+        stood.map(({ id }) => due(id)),
+        { seats: new Seats(rows), isHeld: (id) => held.has(id) },
+      ),
+    );
+    expect(told.map(({ room, turns }) => [room, ids(turns)])).toEqual(rooms);
+  });
 });
