@@ -59,6 +59,12 @@ class Entry(NamedTuple):
         """The id by which the book knows this fact, however often it was corrected."""
         return self.corrects or self.id
 
+    @property
+    def doer(self) -> str:
+        """Who did it: the author, or who wrote it on the sheet that the author typed in (I-3)."""
+        sheet = getattr(self.body, "sheet", None)
+        return self.author if sheet is None else str(sheet.by)
+
 
 def read(raw: object) -> Entry:
     """Return the entry that decoded JSON `raw` holds.

@@ -86,7 +86,7 @@ HAPPENINGS = frozenset(
         rooms.Forecast,
     )
 )
-_NOT_IN_THE_BODY = frozenset(("entry", "at", "by", "paper", "alive", "confirmed"))
+_NOT_IN_THE_BODY = frozenset(("entry", "at", "by", "typed_by", "paper", "alive", "confirmed"))
 _FIELDS = {cls: tuple(f.name for f in fields(cls)) for _, cls in _SHELVES.values()}
 
 
@@ -121,7 +121,8 @@ def _copied(cls: type, entry: Entry, alive: int | None) -> Any:
     outside = {
         "entry": entry.id,
         "at": entry.occurred_at,
-        "by": entry.author,
+        "by": entry.doer,
+        "typed_by": None if entry.doer == entry.author else entry.author,
         "paper": getattr(entry.body, "photo", None) is not None,
         "alive": alive,
         "confirmed": entry.confirmed,
@@ -135,7 +136,7 @@ def _copied(cls: type, entry: Entry, alive: int | None) -> Any:
 
 
 def _was_here(record: Record, entry: Entry) -> None:
-    who = entry.author
+    who = entry.doer
     if isinstance(entry.body, rooms.Entered | rooms.Left):
         visitor = entry.body.visitor
         who = entry.body.person or entry.author if visitor is None else visitor.name

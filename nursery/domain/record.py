@@ -18,7 +18,10 @@ from nursery.domain.kinds import place as rooms
 
 @dataclass(frozen=True, slots=True)
 class Look:
-    """One look-over. `check` is the due check that its maker had before them."""
+    """One look-over. `check` is the due check that its maker had before them.
+
+    `typed_by` typed in what `by` had written on a sheet of paper.
+    """
 
     entry: str
     at: datetime
@@ -28,6 +31,7 @@ class Look:
     minutes: float | None = None
     check: str | None = None
     why: str | None = None
+    typed_by: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,6 +166,7 @@ class TrapLook:
     replaced: bool
     check: str | None = None
     why: str | None = None
+    typed_by: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

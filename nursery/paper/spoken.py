@@ -79,6 +79,15 @@ def caught(body: Body, voice: Voice) -> str | None:
     return voice.say("line.figure", text=name, n=figure(body.get("count")) or 0)
 
 
+def sheet(body: Body, voice: Voice) -> str | None:
+    """Who wrote it on paper, and whether that was photographed."""
+    told = body.get("sheet")
+    if not isinstance(told, Mapping) or not text(told.get("by")):
+        return None
+    key = "line.on_paper" if text(told.get("photo")) else "line.on_paper_bare"
+    return voice.say(key, name=voice.name("person", told["by"]))
+
+
 def who(body: Body, voice: Voice) -> str | None:
     visitor = body.get("visitor")
     if isinstance(visitor, Mapping) and text(visitor.get("name")):

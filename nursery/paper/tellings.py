@@ -25,6 +25,7 @@ from nursery.paper.spoken import (
     sampled,
     seen_alive,
     settled_fate,
+    sheet,
     stood_open,
     trap,
     who,
@@ -106,6 +107,7 @@ TELLINGS: Mapping[str, Sequence[Part]] = {
         flagged("kept", "line.kept"),
         flagged("by_auditor", "line.by_officer"),
         ORDER,
+        sheet,
     ),
     "settled": (
         because(doubt, settled_fate, plain("reason")),
@@ -121,7 +123,7 @@ TELLINGS: Mapping[str, Sequence[Part]] = {
         coded("method", "method"),
         plain("witness", "line.witness"),
     ),
-    "looked": (coded("answer", "look"), PLANTS, minutes, coded("why", "unlooked")),
+    "looked": (coded("answer", "look"), PLANTS, minutes, coded("why", "unlooked"), sheet),
     "inspected": (
         coded("answer", "look"),
         PLANTS,
@@ -139,6 +141,7 @@ TELLINGS: Mapping[str, Sequence[Part]] = {
         PLANTS,
         counted("per_leaf", "line.per_leaf"),
         pictures,
+        sheet,
     ),
     "sampled": (
         plain("sample"),
@@ -210,7 +213,11 @@ TELLINGS: Mapping[str, Sequence[Part]] = {
     "refilled": PLANTED,
     "entered": (because(who, coded("purpose", "purpose")), codes("hygiene", "hygiene")),
     "left": (who,),
-    "trapped": (because(trap, coded("why", "unreadable")), flagged("replaced", "line.replaced")),
+    "trapped": (
+        because(trap, coded("why", "unreadable")),
+        flagged("replaced", "line.replaced"),
+        sheet,
+    ),
     "breached": (
         coded("what", "torn"),
         counted("size_cm", "line.cm"),

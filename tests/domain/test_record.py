@@ -3,7 +3,7 @@
 import json
 from typing import Any
 
-from nursery.domain import record
+from nursery.domain import exposure, record
 from tests.domain.house import House, day_3, instant
 
 
@@ -74,3 +74,28 @@ def test_people_are_present_by_day_between_their_first_and_last_record() -> None
         ("w2", instant("2031-05-03 13:00"), instant("2031-05-03 13:00")),
         ("Ana", instant("2031-05-03 14:00"), instant("2031-05-03 14:00")),
     ]
+
+
+def test_what_stood_on_a_sheet_was_done_by_who_wrote_it_there() -> None:
+    """Rule I-3: the typist was not in the room."""
+    house = day_3()
+    sheet = {"by": "w2", "photo": "photo-1"}
+    at = "2031-05-05 09:00"
+    house.add("looked", "t1", at, {"answer": "nothing", "sheet": sheet}, by="g")
+    house.add("trapped", "trap-a", at, {"answer": "read", "sheet": sheet}, by="g")
+    body = {"count": 1, "fate": "died", "sheet": sheet}
+    house.add("lost", "t1", at, body, by="g")
+    look = house.batch("t1").record.looks[-1]
+    assert (look.by, look.typed_by) == ("w2", "g")
+    trap = house.book().places["trap-a"].record.traps[-1]
+    assert (trap.by, trap.typed_by) == ("w2", "g")
+    here = [one.who for one in house.batch("t1").record.presence if one.since == instant(at)]
+    assert here == ["w2"]
+
+
+def test_who_writes_for_themselves_typed_nothing_in() -> None:
+    house = day_3()
+    assert {one.typed_by for one in house.batch("t1").record.looks} == {None}
+    house.add("found", "t1", "2031-05-05 09:00", {"suspicion": True, "sheet": {"by": "w2"}}, by="g")
+    incident = house.book().once(exposure.incidents)[-1]
+    assert incident.by == "w2"

@@ -99,6 +99,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
     "lift": (n.T4,),
     "planting": ("", law.CONSIGNMENT, f"{law.CONSIGNMENT}/field"),
     "may": (f"moving/{n.T1}", f"entering/{n.QUARANTINE}", f"leaving/{n.QUARANTINE}"),
+    "from-paper": (n.QUARANTINE, n.SHADE_HOUSE),
     "traps": ("", n.QUARANTINE),
     "trap": (n.TRAP_A, n.TRAP_VENT_2),
     "join": ("", "a-code"),

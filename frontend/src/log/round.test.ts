@@ -266,7 +266,7 @@ interface Stood {
 describe("the order of a round is the office's", () => {
   const rows = vectors.places.map(({ id, ...body }): Seat => ({ id, body }));
   test.each(vectors.cases)("$name", ({ batches, rooms }) => {
-    const stood = (batches as readonly Stood[]).map(({ mixed, held: _, ...more }) =>
+    const stood = (batches as readonly Stood[]).map(({ mixed, ...more }) =>
       batch(more.id, more.place, { ...more, one_of_parents: mixed ?? false }),
     );
     const held = new Set(

@@ -95,6 +95,7 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   block: { load: () => import("./block/Block.svelte"), open: "office" },
   "scan-out": { load: () => import("./plant/CarryOut.svelte") },
   may: { load: () => import("./may/May.svelte") },
+  "from-paper": { load: () => import("./from-paper/FromPaper.svelte") },
   traps: { load: () => import("./traps/Traps.svelte") },
   trap: { load: () => import("./traps/Trap.svelte") },
   emergency: { load: () => import("./emergency/Emergency.svelte"), open: "anybody" },

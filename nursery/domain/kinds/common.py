@@ -7,6 +7,17 @@ from nursery.domain.kinds.shape import Count, Name
 
 
 @dataclass(frozen=True, slots=True)
+class Sheet:
+    """It stood on a sheet of paper: who wrote it there, and the picture of the sheet.
+
+    The author of the record is who typed it in (rule I-3).
+    """
+
+    by: Name
+    photo: Name | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Skipped:
     """A due check not done, with its reason."""
 

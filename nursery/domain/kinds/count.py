@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from nursery.domain.kinds.common import Sheet
 from nursery.domain.kinds.life import CountMethod
 from nursery.domain.kinds.shape import Count, Name
 
@@ -41,6 +42,7 @@ class Lost:
     by_auditor: bool = False
     order: Name | None = None
     carried: bool = False
+    sheet: Sheet | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
+from nursery.domain.kinds.common import Sheet
 from nursery.domain.kinds.shape import Count, Name
 
 
@@ -36,6 +37,7 @@ class Looked:
     items: tuple[Item, ...] = ()
     check: Name | None = None
     why: str | None = None
+    sheet: Sheet | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +64,7 @@ class Found:
     plants: Count | None = None
     per_leaf: float | None = None
     photos: tuple[Name, ...] = ()
+    sheet: Sheet | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
+from nursery.domain.kinds.common import Sheet
 from nursery.domain.kinds.shape import Count, Name
 
 
@@ -62,6 +63,7 @@ class Trapped:
     replaced: bool = False
     why: str | None = None
     check: Name | None = None
+    sheet: Sheet | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -92,6 +92,7 @@ def _look(batch: str, look: Look) -> dict[str, Any]:
         "entry": look.entry,
         "at": write_instant(look.at),
         "by": look.by,
+        "typed_by": look.typed_by,
         "answer": look.answer.value,
         "plants": look.plants,
         "minutes": look.minutes,

@@ -151,7 +151,16 @@ const look: Part = (told) =>
   joined([coded("answer", "look"), counted("plants", "plants"), minutes], told);
 
 export const lookOver: Part = (told) =>
-  joined([because(look, coded("why", "unlooked")), items], told, "; ");
+  joined([because(look, coded("why", "unlooked")), items, sheet], told, "; ");
+
+/** Who wrote it on paper, and whether that was photographed. */
+export const sheet: Part = ({ body, voice, nameOf }) => {
+  const told = (body["sheet"] ?? {}) as Told["body"];
+  const by = text(told["by"]);
+  if (by === null) return null;
+  const key = text(told["photo"]) === null ? "line.on_paper_bare" : "line.on_paper";
+  return voice.say(key, { name: nameOf("person", by) });
+};
 
 export const trap: Part = (told) => {
   const { body, voice } = told;

@@ -18,6 +18,7 @@ import {
   relabelling,
   sampled,
   seenAlive,
+  sheet,
   signed,
   times,
   trap,
@@ -129,6 +130,7 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
     flagged("carried", "line.carried"),
     flagged("by_auditor", "line.by_officer"),
     order,
+    sheet,
   ],
   settled: [
     because(
@@ -166,6 +168,7 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
     plants,
     counted("per_leaf", "line.per_leaf"),
     pictures,
+    sheet,
   ],
   sampled: [
     plain("sample"),
@@ -236,7 +239,7 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
     plain("instrument", "line.instrument"),
     counted("pots", "line.pots"),
   ],
-  trapped: [because(trap, coded("why", "unreadable")), flagged("replaced", "line.replaced")],
+  trapped: [because(trap, coded("why", "unreadable")), flagged("replaced", "line.replaced"), sheet],
   breached: [
     coded("what", "torn"),
     counted("size_cm", "line.cm"),
