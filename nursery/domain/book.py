@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 
 from nursery.domain.batch import Batch, Stay
 from nursery.domain.entry import Entry
+from nursery.domain.kinds.field import block_of
 from nursery.domain.place import Place
 from nursery.domain.reference import PlaceKind, Role
 from nursery.domain.terms import Term
@@ -113,13 +114,24 @@ class Book:
         return {ident: tuple(names) for ident, names in inside.items()}
 
     def outward(self, place: str) -> tuple[str, ...]:
-        """Return a place and those around it, from the inside out. A ring of parents ends."""
+        """Return a place and those around it, from the inside out. A ring of parents ends.
+
+        A row of a block lies in its block, though nobody has typed it as a place (rule F-19).
+        """
         around = [place]
         while True:
-            row = self.row("place", around[-1])
-            if row is None or row.parent is None or row.parent in around:
+            parent = self._around(around[-1])
+            if parent is None or parent in around:
                 return tuple(around)
-            around.append(row.parent)
+            around.append(parent)
+
+    def _around(self, place: str) -> str | None:
+        row = self.row("place", place)
+        if row is not None:
+            parent: str | None = row.parent
+            return parent
+        block = block_of(place)
+        return block if self.row("place", block) is not None else None
 
     def subtree(self, place: str) -> tuple[str, ...]:
         """Return a place and everything inside it."""
@@ -139,6 +151,8 @@ class Book:
         outermost = place
         for ident in self.outward(place):
             row = self.row("place", ident)
+            if row is None and ident == place:
+                continue
             if row is None or row.kind is PlaceKind.NURSERY:
                 break
             if row.kind in ROOMS:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from nursery.domain import exposure
+from nursery.domain import exposure, grounds
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.entry import write_instant
@@ -19,8 +19,10 @@ from nursery.domain.record import Order
 
 @dataclass(frozen=True, slots=True)
 class Hold:
-    """`by` is order, place_order, find or breach; `reference` is the order's or the incident's.
+    """What holds a batch: `by` is order, place_order, ground_order, find or breach.
 
+    `reference` is the order's or the incident's; `place` is what an order is about, or where the
+    incident is. An order about ground holds what stands in it, and the batch of it as a whole.
     `orders` are those that replaced an incident's own hold.
     """
 
@@ -48,7 +50,7 @@ def of_book(book: Book) -> Mapping[str, tuple[Hold, ...]]:
     for name, orders in _ordered(book).items():
         for reference, since in orders.items():
             found.setdefault(name, []).append(Hold("order", reference, since))
-    for name, hold in (*_by_place(book), *_by_incident(book)):
+    for name, hold in (*_by_place(book), *_by_ground(book), *_by_incident(book)):
         found.setdefault(name, []).append(hold)
     return {
         name: tuple(sorted(holds, key=lambda hold: (hold.since, hold.by, hold.reference)))
@@ -95,7 +97,7 @@ def _by_place(book: Book) -> Iterable[tuple[str, Hold]]:
     A lift about the plants themselves frees them.
     """
     for seat in sorted(book.places):
-        held = _after({}, book.places[seat].record.orders)
+        held = at_place(seat, book)
         for reference, since in held.items():
             inside = frozenset(book.subtree(seat))
             for room in sorted({book.rooms[place] for place in inside}):
@@ -104,6 +106,39 @@ def _by_place(book: Book) -> Iterable[tuple[str, Hold]]:
                         batch = book.batches[stood.batch]
                         if not _freed(batch, reference, since):
                             yield stood.batch, Hold("place_order", reference, since, place=seat)
+
+
+def _by_ground(book: Book) -> Iterable[tuple[str, Hold]]:
+    """Yield what an order about a block, its rows or what is around it holds (rule F-19).
+
+    At the gate nobody can tell which plant of a batch is meant, so the whole batch is held.
+    """
+    orders = {seat: held for seat in sorted(book.places) if (held := at_place(seat, book))}
+    if not orders:
+        return
+    told: set[tuple[str, str, str]] = set()
+    for ground, names in grounds.batches_in(book).items():
+        for seat in book.outward(ground):
+            for reference, since in orders.get(seat, {}).items():
+                for name in names:
+                    one = (name, reference, seat)
+                    if one not in told and not _freed(book.batches[name], reference, since):
+                        told.add(one)
+                        yield name, Hold("ground_order", reference, since, place=seat)
+
+
+def at_place(seat: str, book: Book) -> Mapping[str, datetime]:
+    """Return the orders to hold that stand about a place itself, with when each was given."""
+    return _after({}, book.places[seat].record.orders) if seat in book.places else {}
+
+
+def around(place: str, book: Book) -> Mapping[str, datetime]:
+    """Return the orders to hold that stand about a place or what is around it."""
+    found: dict[str, datetime] = {}
+    for seat in book.outward(place):
+        for reference, since in at_place(seat, book).items():
+            found[reference] = min(since, found.get(reference, since))
+    return found
 
 
 def _freed(batch: Batch, reference: str, since: datetime) -> bool:

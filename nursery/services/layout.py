@@ -4,9 +4,9 @@ import csv
 import io
 from typing import Any
 
+from nursery.domain.assembled import fields
 from nursery.domain.book import Book
 from nursery.domain.field import gaps, laid_out, positions
-from nursery.domain.field.assembled import fields
 from nursery.domain.occupants import Occupant
 from nursery.domain.reference import read as read_row
 from nursery.domain.reference.layouts import Layout, Stands

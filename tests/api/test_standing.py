@@ -124,6 +124,26 @@ def test_nine_gaps_and_seven_plants_once_the_call_holds_four(
     assert sum(one["plants"] for one in filling["reserve"] if one["why"] == "held") == 4
 
 
+def may(cast: Cast, act: str, batch: str) -> tuple[str, str]:
+    told = cast.grower.get("/api/v1/may", {"act": act, "subject": batch}).json()
+    return told["answer"], told["reason"]
+
+
+@pytest.mark.parametrize("about", ["tr5", FIELD])
+def test_an_order_about_a_block_reaches_what_stands_in_its_rows(
+    cast: Cast, writer: Writer, field: str, about: str
+) -> None:
+    """Rule F-19: of T6 plants stand in terrace 5, T2 in terrace 4 alone."""
+    push(cast, writer.write("ordered", [about], {"act": "hold", "reference": "EM-9"}, NOW))
+    for act in ("moving", "taking", "sending", "planting"):
+        assert may(cast, act, "t6") == ("no", "held_by_ground_order")
+    assert (may(cast, "sending", "t2")[1] == "held_by_ground_order") is (about == FIELD)
+    reserve = standing(cast, "tr5")["blocks"][0]["filling"]["reserve"]
+    assert {one["batch"]: one["why"] for one in reserve}["t6"] == "held"
+    push(cast, writer.write("ordered", [about], {"act": "lift", "reference": "L-1"}, NOW))
+    assert may(cast, "sending", "t6")[1] != "held_by_ground_order"
+
+
 def test_plants_that_fill_gaps_are_new_ones_and_leave_the_curve_alone(
     cast: Cast, writer: Writer, field: str
 ) -> None:

@@ -181,6 +181,39 @@ def order_lifted_on_the_phone(scene: Scene) -> None:
     scene.ask("planting", "t1", phone="no")
 
 
+def planted(scene: Scene, block: str = "tr3") -> None:
+    body = {"block": block, "row": "2", "positions": ["13", "14"]}
+    scene.house.add("planted", ("t3", f"{block}.2"), "2031-04-02 08:00", body)
+
+
+def order_about_a_block_that_the_office_knows(scene: Scene) -> None:
+    """Plants of T3 stand in a row of it, and what is left of T3 is held with them."""
+    planted(scene)
+    scene.house.order("tr3", "2031-05-03 07:20", "hold", "EM-77")
+    scene.ship()
+    for act in ("moving", "taking", "sending", "planting", "pruning", "treating"):
+        scene.ask(act, "t3")
+    scene.ask("sending", "t1")
+
+
+def order_about_a_block_typed_on_the_phone(scene: Scene) -> None:
+    planted(scene)
+    scene.ship()
+    scene.house.order("tr3", "2031-05-04 07:20", "hold", "EM-77")
+    for act in ("moving", "taking", "sending", "planting"):
+        scene.ask(act, "t3")
+    scene.ask("sending", "t1")
+
+
+def order_about_a_block_that_frees_some_plants(scene: Scene) -> None:
+    """The phone is the more careful one: it cannot tell whom a lift about plants frees of it."""
+    planted(scene)
+    scene.house.order("tr3", "2031-05-02 07:20", "hold", "EM-77")
+    scene.house.order("t3", "2031-05-03 07:20", "lift", "L-9", lifts="EM-77")
+    scene.ship()
+    scene.ask("sending", "t3", phone="no")
+
+
 def treated(about: str, until: str | None, scene: Scene, at: str = "2031-05-04 06:50") -> str:
     body = {
         "product": "soap",
@@ -276,6 +309,9 @@ SCENES: dict[str, Callable[[Scene], None]] = {
         find_that_the_office_knows,
         order_typed_on_the_phone,
         order_lifted_on_the_phone,
+        order_about_a_block_that_the_office_knows,
+        order_about_a_block_typed_on_the_phone,
+        order_about_a_block_that_frees_some_plants,
         treatment_that_the_office_knows,
         phone_last_synced_on_the_evening_before_the_treatment,
         treatment_written_on_the_phone,

@@ -24,7 +24,7 @@ WORDS = {
 }
 # What stands in a code that is put together, and what it may be.
 PUT_TOGETHER = {
-    "held_by_{}": ("order", "place_order", "find", "breach"),
+    "held_by_{}": ("order", "place_order", "ground_order", "find", "breach"),
     "traps_short_by_{}": tuple(area.value for area in terms.Area),
 }
 # Codes that are picked between two, or that are named after how a clock began.

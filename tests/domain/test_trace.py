@@ -2,8 +2,8 @@
 
 import pytest
 
+from nursery.domain.assembled import fields
 from nursery.domain.field import from_rows
-from nursery.domain.field.assembled import fields
 from nursery.domain.trace import Consigned, Traced, to_hold, trace
 from nursery.domain.trace_start import Start, batches_of
 from nursery.domain.trace_ties import of_batches

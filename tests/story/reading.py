@@ -11,8 +11,8 @@ from urllib.parse import quote
 
 from django.db import transaction
 
+from nursery.domain import assembled
 from nursery.domain.book import Book
-from nursery.domain.field import assembled
 from nursery.domain.occupants import Field, Occupant
 from nursery.ops.demo import names as n
 from nursery.ops.demo.begin import begin

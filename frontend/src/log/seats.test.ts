@@ -74,3 +74,10 @@ test("a name that is there already is not given twice", () => {
   expect(byName("BENCH-2 ", TREE)?.id).toBe("bench-2");
   expect(byName("Bench 9", TREE)).toBeNull();
 });
+
+test("a row that nobody typed as a place lies in its block, and shares its room", () => {
+  expect(seats.outward("terrace.2")).toEqual(["terrace.2", "terrace", "site"]);
+  expect(seats.room("terrace.2")).toBe("terrace");
+  expect(seats.outward("nowhere.2")).toEqual(["nowhere.2"]);
+  expect(seats.room("nowhere.2")).toBe("nowhere.2");
+});

@@ -44,16 +44,22 @@ export class Seats {
     return this.#inner.get(id) ?? [];
   }
 
-  /** A place and those around it, from the inside out. A ring of parents ends. */
+  /** A place and those around it, from the inside out; a row lies in its block. A ring ends. */
   outward(id: string): string[] {
     const around: string[] = [];
     let next: string | null = id;
     while (next !== null && !around.includes(next)) {
       around.push(next);
-      const row = this.#byId.get(next);
-      next = row ? this.#parent(row) : null;
+      next = this.#around(next);
     }
     return around;
+  }
+
+  #around(id: string): string | null {
+    const row = this.#byId.get(id);
+    if (row) return this.#parent(row);
+    const block = id.slice(0, Math.max(0, id.lastIndexOf(".")));
+    return this.#byId.has(block) ? block : null;
   }
 
   /** A place and all inside it, in walking order. */
@@ -73,6 +79,7 @@ export class Seats {
     let outermost = id;
     for (const one of this.outward(id)) {
       const kind = this.#byId.get(one)?.body["kind"];
+      if (kind === undefined && one === id) continue;
       if (kind === "nursery" || kind === undefined) break;
       if (ROOMS.has(kind)) return one;
       outermost = one;

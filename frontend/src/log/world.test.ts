@@ -1,13 +1,9 @@
 import { readFileSync } from "node:fs";
 import { describe, expect, test } from "vitest";
 import { entry, instant, type Raw } from "../testing/entries";
-import { batchJson } from "./batch";
-import { read, type Entry, type Instant } from "./entry";
-import * as fold from "./fold";
-import { lately } from "./lately";
-import { placeJson } from "./place";
-import { Seats, type Seat } from "./seats";
-import { World, type KnownBatch, type KnownPlace, type Told } from "./world";
+import { read, type Instant } from "./entry";
+import { worldOf, type Rows } from "../testing/world";
+import type { Told } from "./world";
 
 interface Asked {
   act: string;
@@ -21,26 +17,10 @@ interface Asked {
 
 interface Scene {
   name: string;
-  rows: (Seat & { type: string })[];
+  rows: Rows;
   entries: unknown[];
   shipped: Told;
   asked: Asked[];
-}
-
-function worldOf(rows: Scene["rows"], entries: Entry[], told: Told | null, now: Instant | null) {
-  const places = rows.filter(({ type }) => type === "place");
-  const growers = rows.filter(({ body }) => body["role"] === "grower").map(({ id }) => id);
-  const subjects = [...new Set(entries.flatMap(({ about }) => about))];
-  const batches = new Map<string, KnownBatch>();
-  const seats = new Map<string, KnownPlace>();
-  for (const id of subjects) {
-    const about = entries.filter((one) => one.about.includes(id));
-    const state = fold.batch(id, about, new Set(growers));
-    const more = { lately: lately(about) };
-    if (state.began) batches.set(id, { ...batchJson(state), ...more });
-    else seats.set(id, { ...placeJson(fold.place(id, about)), ...more });
-  }
-  return new World({ now, seats: new Seats(places), batches, places: seats, told });
 }
 
 const SCENES = JSON.parse(readFileSync("../tests/vectors/gates.json", "utf8")) as Scene[];
@@ -60,7 +40,7 @@ describe("what the office answers, this phone answers, or is more careful", () =
   }
 });
 
-const ROWS: Scene["rows"] = [
+const ROWS: Rows = [
   { type: "place", id: "n", body: { kind: "nursery" } },
   { type: "place", id: "q", body: { kind: "room", parent: "n" } },
   { type: "place", id: "bench", body: { kind: "bench", parent: "q" } },

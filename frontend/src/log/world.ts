@@ -2,7 +2,9 @@
 import { byText, type Instant } from "./entry";
 import { gate, verdict, type GateRow, type Here, type Verdict } from "./gate";
 import { provisional, type Provisional, type Seat } from "./holds";
+import { grounds, type OnGround } from "./grounds";
 import type { Lately, Suspicion, Treatment } from "./lately";
+import type { Occupant } from "./positions";
 import type { Seats } from "./seats";
 
 export interface KnownBatch {
@@ -18,6 +20,8 @@ export interface KnownBatch {
 
 export interface KnownPlace extends Seat {
   readonly holds: Readonly<Record<string, string>>;
+  /** The plant that each hole of a row took last. */
+  readonly positions: Readonly<Record<string, Pick<Occupant, "batch" | "state">>>;
   readonly lately: Lately;
 }
 
@@ -28,6 +32,7 @@ export interface ToldHold {
   readonly since: string;
   readonly provisional: boolean;
   readonly orders?: readonly string[];
+  readonly place?: string | null;
 }
 
 export interface ToldBatch {
@@ -72,6 +77,8 @@ export interface Hold {
   readonly reference: string;
   readonly orders: readonly string[];
   readonly since: string;
+  /** What an order about ground is about: of a batch it holds there, by the letter, what stands in it. */
+  readonly place?: string | null;
   /** Worked out on this phone, until the office says it. */
   readonly here: boolean;
   readonly batches: readonly string[];
@@ -91,13 +98,18 @@ const NO_REENTRY: Pick<Here, "reentryUntil" | "reentryUnknown"> = {
   reentryUnknown: false,
 };
 
+/** By an order about the ground that some of its plants stand in (rule F-19). */
+const GROUND = "ground_order";
+
 export class World {
   readonly #ground: Ground;
   readonly #here: readonly Provisional[];
+  readonly #grounds: ReadonlyMap<string, readonly OnGround[]>;
 
   constructor(ground: Ground) {
     this.#ground = ground;
     this.#here = this.#provisional();
+    this.#grounds = grounds(ground.places.values(), ground.seats);
   }
 
   /** What holds any of these batches, or batches in these places; the oldest first. */
@@ -119,10 +131,14 @@ export class World {
     const said = told?.batches[id]?.held ?? [];
     const known = new Set(said.flatMap(({ reference, orders = [] }) => [reference, ...orders]));
     const ordered = Object.entries(batches.get(id)?.holds ?? {}).filter(([ref]) => !known.has(ref));
+    const stands = this.#grounds.get(id) ?? [];
     const plain = { orders: [], here: false, batches: [id], people: [] };
     return [
       ...said.map((one) => ({ ...plain, ...one, orders: one.orders ?? [] })),
       ...ordered.map(([reference, since]) => ({ ...plain, by: "order", reference, since })),
+      ...stands
+        .filter(({ reference, place }) => !said.some((one) => isOf(one, reference, place)))
+        .map((one) => ({ ...plain, ...one, by: GROUND })),
       ...this.#here
         .filter((hold) => hold.batches.includes(id))
         .map(({ find, since, people }) => ({
@@ -134,6 +150,23 @@ export class World {
 
   isHeld(id: string): boolean {
     return this.holdsOf(id).length > 0;
+  }
+
+  /** What holds the plant of a batch in a row or block: an order about other ground does not. */
+  holdsAt(batch: string, ground: string): Hold[] {
+    const around = this.#ground.seats.outward(ground);
+    return this.holdsOf(batch).filter(
+      ({ by, place = null }) => by !== GROUND || place === null || around.includes(place),
+    );
+  }
+
+  /** The orders to hold that stand about a place or what is around it: nothing is planted there. */
+  heldGround(ground: string): string[] {
+    const { places, seats } = this.#ground;
+    const orders = seats
+      .outward(ground)
+      .flatMap((one) => Object.keys(places.get(one)?.holds ?? {}));
+    return [...new Set(orders)];
   }
 
   /** Who was inside with a find that only this phone knows. */
@@ -167,7 +200,9 @@ export class World {
     const row = this.toldOf(act, subject);
     if (this.#ground.told?.places[subject]) return gate(row, { now, heldBy: [], ...NO_REENTRY });
     const reentry = act === "releasing" ? NO_REENTRY : this.#reentry(subject);
-    return gate(row, { now, heldBy: this.#heldHere(subject), ...reentry });
+    // Looking, watering and treating go on whatever holds (rule G-3).
+    const heldBy = act === "treating" ? [] : this.#heldHere(subject);
+    return gate(row, { now, heldBy, ...reentry });
   }
 
   /** What the office said of an act that is done to a batch, or to a room as such. */
@@ -219,6 +254,7 @@ export class World {
     return [
       ...this.#here.filter((hold) => hold.batches.includes(id)).map(({ find }) => find),
       ...Object.keys(holds),
+      ...(this.#grounds.get(id) ?? []).map(({ reference }) => reference),
       ...around.flatMap((seat) => Object.keys(places.get(seat)?.holds ?? {})),
     ];
   }
@@ -250,4 +286,8 @@ export class World {
     const { now } = this.#ground;
     return unknown || (until !== null && (now === null || now < until));
   }
+}
+
+function isOf({ by, ...one }: ToldHold, reference: string, place: string): boolean {
+  return by === GROUND && one.reference === reference && one.place === place;
 }

@@ -7,9 +7,9 @@ from itertools import chain
 from math import isnan
 from typing import Any
 
+from nursery.domain.assembled import fields
 from nursery.domain.book import Book
 from nursery.domain.field import counting, gaps, plan, survival
-from nursery.domain.field.assembled import fields
 from nursery.domain.field.survival import Counted
 from nursery.domain.occupants import Field, Occupant
 from nursery.domain.reference.layouts import Layout

@@ -1,4 +1,4 @@
-"""Shelter trees felled where plants are held, without the authority's consent (rule F-16)."""
+"""Shelter trees felled on held ground or over held plants without consent (rules F-16, F-19)."""
 
 from collections.abc import Iterable
 from datetime import datetime
@@ -15,18 +15,24 @@ CONSENT = "thinning"
 
 
 def odd(place: Place, book: Book) -> Iterable[Doubt]:
-    """Yield a doubt for each thinning of a block of which plants were held then, and still are."""
+    """Yield a doubt for each thinning of a block whose ground or plants are held since before."""
     told = [one for one in place.record.happenings if isinstance(one.body, Thinned)]
     if not told:
         return
     held = book.once(holds.of_book)
     here = [one for one in book.batches.values() if one.id in held and _stands_in(one, place.id)]
+    ground = holds.around(place.id, book)
     for one in told:
         by = {
             hold.reference
             for batch in here
             for hold in held[batch.id]
             if hold.since <= one.at and not _consented(batch, one.at)
+        }
+        by |= {
+            reference
+            for reference, since in ground.items()
+            if since <= one.at and not _consented(place, one.at)
         }
         if by:
             params = {"act": "thinned", "held_by": sorted(by)}
@@ -38,5 +44,5 @@ def _stands_in(batch: Batch, block: str) -> bool:
     return any(isinstance(body, Planted | Refilled) and body.block == block for body in told)
 
 
-def _consented(batch: Batch, at: datetime) -> bool:
-    return any(one.what == CONSENT and one.at <= at for one in batch.record.acceptances)
+def _consented(subject: Batch | Place, at: datetime) -> bool:
+    return any(one.what == CONSENT and one.at <= at for one in subject.record.acceptances)

@@ -166,7 +166,9 @@ def _grade(batch: Batch) -> tuple[int, int]:
 
 def _plants(group: Group, fit: int, book: Book, today: date) -> Plants:
     batches = group.batches
-    held = any(book.once(holds.of_book).get(one.id) for one in batches)
+    held = any(book.once(holds.of_book).get(one.id) for one in batches) or any(
+        holds.around(block, book) for block in group.blocks
+    )
     seats = (*(one.place for one in batches), *group.blocks)
     noon = book.start_of(group.on) + timedelta(hours=12)
     return Plants(
