@@ -4,9 +4,15 @@ from collections.abc import Callable, Iterable, Mapping
 from datetime import date, datetime
 
 from nursery.domain.batch import Batch
+from nursery.domain.book import Book
 from nursery.domain.kinds.field import LeftEmpty, Placing, Planted, Refilled, Surveyed
 from nursery.domain.occupants import Field, Seats, Told
 from nursery.domain.place import Place
+
+
+def of_book(book: Book) -> Mapping[str, Field]:
+    """Return the field as a book tells it; ask by `Book.once`."""
+    return fields(book.batches.values(), book.places.values(), book.day)
 
 
 def fields(

@@ -14,6 +14,7 @@ from typing import Any, NamedTuple
 from nursery.domain import conditions, demands, ordered_acts, rounds, samples, telling
 from nursery.domain.book import Book
 from nursery.domain.due_check import Check
+from nursery.domain.field import due_counts
 from nursery.domain.reference import Place
 from nursery.domain.terms import Area, Rounding, Traps
 from nursery.domain.toughening import due as toughening
@@ -27,7 +28,7 @@ def due(book: Book, first: date, last: date) -> tuple[Check, ...]:
     """
     found = [
         check
-        for family in (rounds, demands, ordered_acts, samples, telling, toughening)
+        for family in (rounds, demands, ordered_acts, samples, telling, toughening, due_counts)
         for make in family.MAKERS
         for check in make(book, first, last)
     ]

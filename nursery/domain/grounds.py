@@ -12,7 +12,7 @@ def batches_in(book: Book) -> Mapping[str, tuple[str, ...]]:
 
     A plant that is missing, or in whose place another stands since, is not there any more.
     """
-    told = assembled.fields(book.batches.values(), book.places.values(), book.day)
+    told = book.once(assembled.of_book)
     standing = {block: field.standing for block, field in told.items()}
     found: dict[str, dict[str, None]] = {}
     for name, batch in sorted(book.batches.items()):

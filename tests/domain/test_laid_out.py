@@ -110,6 +110,34 @@ def test_bent_rows_keep_every_position() -> None:
     assert any(len(row["path"]) == 2 * row["holes"] > 4 for row in body["rows"])
 
 
+@pytest.mark.parametrize(
+    ("pattern", "kept"),
+    [("contour", "contour"), ("rectangular", "contour"), ("triangular", "triangular")],
+)
+def test_rows_along_a_contour_line_are_kept_as_such(pattern: str, kept: str) -> None:
+    lines = line((0, 20), (60, 20))
+    body = laid_out.asked(asked(outline=SQUARE, lines=lines, pattern=pattern, between_m=4.0), None)
+    assert body["pattern"] == kept
+
+
+def test_a_contour_that_is_chosen_needs_its_line() -> None:
+    with pytest.raises(Refusal) as refused:
+        laid_out.asked(asked(outline=SQUARE, pattern="contour"), None)
+    assert refused.value.code == "ground_unreadable"
+    typed = laid_out.asked(
+        {
+            **ASKED,
+            "way": "typed",
+            "counts": [3],
+            "in_row_m": 3.0,
+            "between_m": 2.0,
+            "pattern": "contour",
+        },
+        None,
+    )
+    assert typed["pattern"] == "contour"
+
+
 def test_terraces_without_an_outline_are_planted_whole() -> None:
     lines = {
         "type": "FeatureCollection",

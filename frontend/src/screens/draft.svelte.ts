@@ -17,10 +17,11 @@ export class Draft<T extends object> {
   readonly #key: string;
   #over = false;
 
-  constructor(name: string, blank: T) {
-    this.#key = `${phone.writer?.person ?? ""}/${name}`;
+  /** One left alone for longer than `most` milliseconds is begun anew; a day where that is not said. */
+  constructor(name: string, blank: T, most?: number) {
+    this.#key = keyOf(name);
     const fresh = JSON.stringify(blank);
-    const fields = $state<T>({ ...blank, ...keptDraft<T>(this.#key, Date.now()) });
+    const fields = $state<T>({ ...blank, ...keptDraft<T>(this.#key, Date.now(), most) });
     this.fields = fields;
     $effect(() => {
       const now = JSON.stringify($state.snapshot(this.fields));
@@ -39,4 +40,20 @@ export class Draft<T extends object> {
     dropDraft(this.#key);
     forms.note(this.#key, false);
   }
+}
+
+function keyOf(name: string): string {
+  return `${phone.writer?.person ?? ""}/${name}`;
+}
+
+/** Put something into a form that is not open: it stands there when the form is opened next. */
+export function putInto(name: string, some: object): void {
+  const key = keyOf(name);
+  const kept = { ...keptDraft<object>(key, Date.now()), ...some };
+  keepDraft(key, JSON.stringify(kept), Date.now());
+}
+
+/** Forget what stands in a form that is not open. */
+export function forget(name: string): void {
+  dropDraft(keyOf(name));
 }

@@ -3,7 +3,7 @@
  * was left; where the browser keeps nothing they last as long as the page.
  */
 const HEAD = "draft ";
-/** A form left alone for so long is begun anew. (Choice of the product.) */
+/** A form left alone for so long is begun anew, where it says nothing else. (Choice of the product.) */
 const OLDEST_MS = 24 * 3600_000;
 
 export function keepDraft(key: string, text: string, now: number): void {
@@ -14,10 +14,10 @@ export function keepDraft(key: string, text: string, now: number): void {
   }
 }
 
-export function keptDraft<T>(key: string, now: number): Partial<T> | null {
+export function keptDraft<T>(key: string, now: number, most = OLDEST_MS): Partial<T> | null {
   try {
     const kept = JSON.parse(localStorage.getItem(HEAD + key) ?? "") as { at: number; text: string };
-    if (Math.abs(now - kept.at) <= OLDEST_MS) return JSON.parse(kept.text) as Partial<T>;
+    if (Math.abs(now - kept.at) <= most) return JSON.parse(kept.text) as Partial<T>;
   } catch {
     // Nothing kept, or nothing that can be read.
   }

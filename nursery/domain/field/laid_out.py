@@ -18,6 +18,8 @@ from nursery.science import geometry
 from nursery.science.geometry.cut import MOST_POSITIONS
 
 CROP, SHELTER = "crop", "shelter"
+# Rows along a line of one height; from row to row they stand as a rectangle's.
+CONTOUR = "contour"
 # What the geometry says of ground that it cannot lay out, and what that is called here.
 SAID = (
     ("simple area", GroundCrosses),
@@ -210,6 +212,8 @@ def asked(raw: dict[str, Any], latitude: float | None) -> dict[str, Any]:
     ground.near(stake, latitude)
     body = _body(on_ground(polygon, stake, spacing, ways, shelter), spacing)
     body["painted_end"] = list(stake)
+    if ways.contour is not None and spacing.pattern == "rectangular":
+        body["pattern"] = CONTOUR
     if raw.get("outline") is not None:
         body["outline"] = [part for place in polygon["coordinates"][0] for part in place[:2]]
         body["area_m2"] = round(ground.area_m2(polygon), 1)
@@ -222,8 +226,8 @@ def _ground(raw: dict[str, Any], spacing: Spacing) -> tuple[dict[str, Any], Ways
     contour = None
     if raw["way"] == "terraces":
         lines = tuple(ground.geometries(raw.get("lines"), ground.LINES))
-    elif raw.get("lines") is not None:
-        [contour, *_] = ground.geometries(raw["lines"], ground.LINES)
+    elif raw.get("lines") is not None or raw["pattern"] == CONTOUR:
+        [contour, *_] = ground.geometries(raw.get("lines"), ground.LINES)
     ways = Ways(raw["bearing_deg"], contour, lines, raw["rows_each"], raw["side"])
     if raw.get("outline") is None and lines:
         around = spacing.between_m * ways.rows_each + spacing.set_back_m + 1.0

@@ -1,13 +1,13 @@
 """How the plants of a block stand, as the office reads it: counts, survival, gaps (F-5 to F-12)."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable
 from dataclasses import asdict, dataclass
 from datetime import date
 from itertools import chain
 from math import isnan
 from typing import Any
 
-from nursery.domain.assembled import fields
+from nursery.domain.assembled import of_book
 from nursery.domain.book import Book
 from nursery.domain.field import counting, gaps, plan, survival
 from nursery.domain.field.survival import Counted
@@ -39,7 +39,7 @@ def of_place(ident: str, book: Book, today: date) -> dict[str, Any] | None:
     layouts = blocks_of(ident, book)
     if not layouts:
         return None
-    grown = book.once(_fields)
+    grown = book.once(of_book)
     some = [(layout, grown.get(layout.id, NOBODY)) for layout in layouts]
     told = [one for layout, field in some for one in _told(layout, field)]
     standing = [one for _, field in some for one in field.standing.values()]
@@ -54,10 +54,6 @@ def of_place(ident: str, book: Book, today: date) -> dict[str, Any] | None:
         "groups": {name: _grouped(told, key) for name, key in _keys(book).items()},
         "blocks": [_block(layout, field, book, today) for layout, field in some],
     }
-
-
-def _fields(book: Book) -> Mapping[str, Field]:
-    return fields(book.batches.values(), book.places.values(), book.day)
 
 
 def _told(layout: Layout, field: Field) -> Iterable[Told]:

@@ -230,6 +230,14 @@ describe("what is typed", () => {
     [{ way: "ground" as const, in_row: "3" }, "between"],
     [{ way: "ground" as const, in_row: "3", between: "2", outline: "{}", stake: "x" }, "stake"],
     [{ way: "ground" as const, in_row: "3", between: "2", outline: "{}", lines: "7" }, "lines"],
+    [
+      {
+        ...{ way: "ground" as const, in_row: "3", between: "2", outline: "{}" },
+        pattern: "contour" as const,
+      },
+      "lines",
+    ],
+    [{ rows: "3 x 2", pattern: "contour" as const }, null],
     [{ way: "terraces" as const, in_row: "3", between: "2" }, "lines"],
     [{ way: "terraces" as const, in_row: "3", between: "2", lines: "{}", outline: "7" }, "outline"],
   ])("%j lacks %s", (more, field) => {

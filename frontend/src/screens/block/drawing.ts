@@ -4,7 +4,7 @@ import type { Pattern, Thinning } from "./shapes";
 
 export const WAYS = ["typed", "ground", "terraces"] as const;
 export type Way = (typeof WAYS)[number];
-export const PATTERNS = ["rectangular", "triangular", "double"] as const;
+export const PATTERNS = ["rectangular", "triangular", "double", "contour"] as const;
 
 export interface Typing {
   way: Way;
@@ -94,7 +94,8 @@ export function wrongOf(typed: Typing): Field | null {
   if (typed.way === "ground" && jsonOf(typed.outline) === null) return "outline";
   if (typed.outline !== "" && jsonOf(typed.outline) === null) return "outline";
   if (typed.way === "terraces" && jsonOf(typed.lines) === null) return "lines";
-  if (typed.lines !== "" && jsonOf(typed.lines) === null) return "lines";
+  const needsLine = typed.way === "ground" && typed.pattern === "contour";
+  if ((typed.lines !== "" || needsLine) && jsonOf(typed.lines) === null) return "lines";
   return typed.stake !== "" && placeOf(typed.stake) === null ? "stake" : null;
 }
 

@@ -4,6 +4,7 @@
  * A row is one path whatever it holds, so 20 000 positions are some hundred paths and no circles.
  */
 import { isCrop } from "../../log/planting-row";
+import { degree } from "./plane";
 import { gapOf, type BlockLayout, type BlockRow } from "./shapes";
 
 export type Spot = readonly [x: number, y: number];
@@ -109,14 +110,6 @@ function onRaster(rows: readonly BlockRow[], layout: BlockLayout): Placed[] {
     const reach = isCrop(row) ? (row.holes - 1) * along : long;
     return { row, spots: evenly([shift, y], [shift + reach, y], row.holes) };
   });
-}
-
-/** Lengths of a degree of the WGS 84 ellipsoid, as in `nursery/domain/field/ground.py`. */
-function degree(latitude: number): Spot {
-  const at = (latitude * Math.PI) / 180;
-  const north = 111132.92 - 559.82 * Math.cos(2 * at) + 1.175 * Math.cos(4 * at);
-  const east = 111412.84 * Math.cos(at) - 93.5 * Math.cos(3 * at) + 0.118 * Math.cos(5 * at);
-  return [east, north];
 }
 
 function ringOf({ outline = [], painted_end: stake }: BlockLayout): Spot[] {

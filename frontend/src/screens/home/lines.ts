@@ -1,6 +1,7 @@
 /** What a worker can do from the first sheet, in the order in which a day brings it. */
 import type { Key } from "../../words/catalogue";
 import { insideNow, someForgotten } from "../access/still";
+import { book } from "../book.svelte";
 import { phone } from "../phone.svelte";
 
 interface Line {
@@ -36,7 +37,7 @@ export const LINES: readonly Line[] = [
     shown: () => phone.role === "grower" && (phone.outlook?.planting ?? []).length > 0,
   },
   {
-    ...{ sheet: "survey", sign: "survey", says: "survey.title" },
+    ...{ sheet: "survey", sign: "survey", says: "survey.title", figure: countsDue },
     shown: () => phone.rowsOf("layout").length > 0,
   },
   {
@@ -54,4 +55,14 @@ export const LINES: readonly Line[] = [
 function holdsUnderConditions(): boolean {
   const own = phone.own?.nursery.id;
   return own !== undefined && phone.row("nursery", own)?.body["conditions"] !== false;
+}
+
+/** Survival counts that are due, as the office said; null where there is none. */
+function countsDue(): number | null {
+  const now = book.now();
+  const due = phone.checks.filter(
+    ({ kind, opens_at, answered_by, skipped_by }) =>
+      kind === "survival" && opens_at <= now && answered_by === null && skipped_by === null,
+  );
+  return new Set(due.map(({ subject }) => subject)).size || null;
 }
