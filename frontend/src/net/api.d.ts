@@ -69,6 +69,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/batches/{ident}/photos": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description The photos of one batch, oldest first. */
+        get: operations["list_photos"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/begin": {
         parameters: {
             query?: never;
@@ -543,6 +560,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/photos/{digest}/{size}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description One copy of a photo, its longest side 320, 800 or 1600 dots. */
+        get: operations["read_photo"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/places": {
         parameters: {
             query?: never;
@@ -797,6 +831,23 @@ export interface paths {
         get: operations["sync_outlook_retrieve"];
         put?: never;
         post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/sync/photos": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** @description Say which of these photos lie in a tested backup, so that a phone may let them go. */
+        post: operations["sync_photos_create"];
         delete?: never;
         options?: never;
         head?: never;
@@ -1174,6 +1225,25 @@ export interface components {
             /** Format: date */
             release?: string | null;
         };
+        BatchPhoto: {
+            record: string;
+            photo: string;
+            sha256: string;
+            /** Format: date-time */
+            occurred_at: string;
+            author: string;
+            author_name: string | null;
+            shows: string | null;
+            state: components["schemas"]["StateEnum"];
+            /** Format: date-time */
+            came_at: string | null;
+            /** Format: date-time */
+            taken_at: string | null;
+            sizes: components["schemas"]["PhotoSize"][];
+        };
+        BatchPhotosShape: {
+            items: components["schemas"]["BatchPhoto"][];
+        };
         Begin: {
             name: string;
             zone: string;
@@ -1220,6 +1290,9 @@ export interface components {
          * @enum {string}
          */
         DecimalMarkEnum: "." | ",";
+        Digests: {
+            sha256: string[];
+        };
         Disk: {
             folder: string;
             free_bytes: number | null;
@@ -1460,6 +1533,11 @@ export interface components {
         Phones: {
             items: components["schemas"]["Phone"][];
         };
+        PhotoSize: {
+            longest: number;
+            width: number;
+            height: number;
+        };
         Ping: {
             epoch: string | null;
             /** Format: date-time */
@@ -1541,6 +1619,9 @@ export interface components {
                 [key: string]: unknown;
             };
         };
+        SafePhotos: {
+            safe: string[];
+        };
         Secret: {
             secret: string;
         };
@@ -1615,6 +1696,13 @@ export interface components {
                 [key: string]: unknown;
             }[];
         };
+        /**
+         * @description * `here` - here
+         *     * `waiting` - waiting
+         *     * `unreadable` - unreadable
+         * @enum {string}
+         */
+        StateEnum: "here" | "waiting" | "unreadable";
         /**
          * @description * `stored` - stored
          *     * `known` - known
@@ -1982,6 +2070,51 @@ export interface operations {
                     "application/json": {
                         [key: string]: unknown;
                     };
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    list_photos: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BatchPhotosShape"];
                 };
             };
             401: {
@@ -3464,6 +3597,69 @@ export interface operations {
             };
         };
     };
+    read_photo: {
+        parameters: {
+            query?: {
+                format?: "jpg" | "json";
+            };
+            header?: never;
+            path: {
+                digest: string;
+                size: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/jpeg": string;
+                };
+            };
+            /** @description No response body */
+            304: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     list_places: {
         parameters: {
             query?: {
@@ -4300,6 +4496,53 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content?: never;
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    sync_photos_create: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Digests"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SafePhotos"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
             };
             401: {
                 headers: {
