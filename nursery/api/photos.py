@@ -10,10 +10,10 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from nursery.api import shapes
-from nursery.api.door import PHONES, READERS, View
+from nursery.api.door import GROWERS, PHONES, READERS, View
 from nursery.api.paper import Plain
 from nursery.api.sync import SyncView
-from nursery.services import darkroom, photo_story, photos
+from nursery.services import clock, darkroom, photo_story, photos
 from nursery.services.errors import Unknown
 
 MEDIA = "image/jpeg"
@@ -107,6 +107,18 @@ class Copy(View):
         if request.headers.get("If-None-Match") == tag:
             return Response(status=304, headers=named)
         return Response(found.content, content_type=MEDIA, headers=named)
+
+
+class Looked(View):
+    """Say that a photo which cannot be read was looked at. It stays sealed."""
+
+    open_to = {"POST": GROWERS}
+
+    @extend_schema(request=None, responses={204: None, **shapes.answers(None, 401, 403, 404)})
+    def post(self, request: Request, digest: str) -> Response:
+        del request
+        photos.looked_at(self.caller.nursery, digest, clock.now())
+        return Response(status=204)
 
 
 class Safe(SyncView):

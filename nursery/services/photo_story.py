@@ -106,8 +106,8 @@ def _is_shown(nursery: str, digest: str) -> bool:
 
 
 def needing_a_look(book: Scope) -> list[dict[str, Any]]:
-    """Return the photos that came and cannot be seen, each with the records that name it."""
-    rows = photos.unreadable(book)
+    """Return the photos that came, cannot be seen, and were not looked at, with their records."""
+    rows = [row for row in photos.unreadable(book) if row.looked_at is None]
     named: dict[str, list[Entry]] = {}
     for one in _seen(lines.of_kinds(book, [KIND])) if rows else ():
         named.setdefault(one.body.sha256, []).append(one.entry)

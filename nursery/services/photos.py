@@ -118,6 +118,18 @@ def unreadable(book: Scope) -> list[PhotoRow]:
     return list(book.photos.filter(state=PhotoRow.UNREADABLE).order_by("-came_at", "-pk"))
 
 
+def looked_at(nursery: str, digest: str, now: datetime) -> None:
+    """Note that a person saw that a photo cannot be read; it stays sealed, and leaves the list.
+
+    Raises:
+        Unknown: no such photo waits for a look.
+    """
+    with scope(nursery, write=True) as book:
+        waiting = book.photos.filter(state=PhotoRow.UNREADABLE, looked_at=None)
+        if not waiting.filter(sha256=digest).update(looked_at=now):
+            raise Unknown("photo", digest[:80])
+
+
 def adopt(nursery: str, now: datetime) -> int:
     """Hold the rows against what is kept; return how many of them had to change.
 

@@ -49,6 +49,7 @@ DOORS: list[tuple[str, str, str, tuple[int, ...]]] = [
     ("GET", "batches/b-1/photos", "", (200, 200, 403, 404, 401, 200, 403, 404)),
     # Whose photo is whose is held by `test_photos`; here there is none.
     ("GET", f"photos/{'ab' * 32}/320", "", (404, 404, 403, 404, 401, 404, 403, 404)),
+    ("POST", f"photos/{'ab' * 32}", "", (404, 403, 403, 404, 401, 401, 401, 403)),
     ("GET", "places", "", (200, 200, 403, 200, 401, 200, 403, 200)),
     ("GET", "places/r-1", "", (404, 404, 403, 404, 401, 404, 403, 404)),
     ("GET", "consignments", "", (200, 200, 403, 200, 401, 200, 403, 200)),

@@ -188,6 +188,10 @@ def test_one_that_cannot_be_read_is_told_kept_sealed_and_never_given_out(
     (look,) = cast.grower.get("/api/v1/needs-a-look").json()["photos"]
     assert (look["sha256"], look["why"]) == (name_of(broken), "unreadable")
     assert [one["about"] for one in look["records"]] == [[tray]]
+    looked = f"/api/v1/photos/{name_of(broken)}"
+    assert cast.grower.post(looked).status_code == 204
+    assert cast.grower.post(looked).status_code == 404
+    assert cast.grower.get("/api/v1/needs-a-look").json()["photos"] == []
     facts = cast.grower.get("/api/v1/consignments/c-1/file").json()
     assert [one["missing"] for one in facts["photos"]] == ["unreadable"]
 

@@ -25,6 +25,7 @@ class Migration(migrations.Migration):
                 ("copies", models.JSONField(default=dict)),
                 ("taken_at", models.DateTimeField(null=True)),
                 ("safe_at", models.DateTimeField(null=True)),
+                ("looked_at", models.DateTimeField(null=True)),
                 (
                     "nursery",
                     models.ForeignKey(

@@ -25,7 +25,7 @@ class PhotoRow(models.Model):
 
     `came_at` is the product's time. `copies` names each copy by its longest side: its SHA-256,
     width and height. `taken_at` is what its camera said, where it said anything. `safe_at` is when
-    a backup that holds it was tested.
+    a backup that holds it was tested, `looked_at` when a person saw that it cannot be read.
     """
 
     NEW, HERE, UNREADABLE = "new", "here", "unreadable"
@@ -39,6 +39,7 @@ class PhotoRow(models.Model):
     copies = models.JSONField(default=dict)
     taken_at = models.DateTimeField(null=True)
     safe_at = models.DateTimeField(null=True)
+    looked_at = models.DateTimeField(null=True)
 
     class Meta:
         db_table = "photo"
