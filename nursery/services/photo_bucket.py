@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
+from boto3.s3.transfer import TransferConfig
 from botocore.config import Config
 from botocore.exceptions import BotoCoreError, ClientError
 from django.core.files.base import File
@@ -13,6 +14,8 @@ from nursery.services.errors import PhotosAway
 
 # A phone that waits for an answer gives up after a minute, and a person sooner.
 CONNECT_SECONDS, READ_SECONDS = 5, 20
+# Larger than any photo: one goes and comes in one piece, and is there whole or not at all.
+ONE_PIECE = 16 * 1024 * 1024
 
 
 class PhotoBucket(S3Storage):  # type: ignore[misc]  # the library ships no types
@@ -26,6 +29,7 @@ class PhotoBucket(S3Storage):  # type: ignore[misc]  # the library ships no type
         return found | {
             "default_acl": None,
             "file_overwrite": True,
+            "transfer_config": TransferConfig(multipart_threshold=ONE_PIECE, use_threads=False),
             "client_config": Config(
                 connect_timeout=CONNECT_SECONDS,
                 read_timeout=READ_SECONDS,

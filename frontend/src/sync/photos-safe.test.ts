@@ -105,7 +105,7 @@ describe("the phone lets a photo go once a tested backup holds it, and not befor
     for (let i = 0; i < 501; i += 1) await described(10);
     await sender.run(wire);
     expect(desk.asked).toEqual([500, 1]);
-  });
+  }, 60_000);
 
   test.each([
     ["an office that cannot say so", () => problem(404, "no_such_page"), true],
