@@ -57,8 +57,8 @@ class Backup:
     bytes: int
     seconds: float
     trial_seconds: float
-    photos: int
-    photos_lacking: int
+    photos: int = 0
+    photos_lacking: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -180,19 +180,20 @@ def _ends(process: subprocess.Popen[bytes]) -> tuple[IO[bytes], IO[bytes]]:
 
 
 def _drawn(told: dict[str, Any], content: bytes) -> Drawn:
-    took = {"peak": int(told["peak"]), "seconds": float(told["seconds"])}
+    peak, seconds = int(told["peak"]), float(told["seconds"])
     if told["fault"]:
-        return Drawn(fault=str(told["fault"]), **took)
+        return Drawn(fault=str(told["fault"]), peak=peak, seconds=seconds)
+    when, offset = told["taken"]
     copies = tuple(_copies(told["files"], content))
-    return Drawn(copies, taken=(str(told["taken"][0]), str(told["taken"][1])), **took)
+    return Drawn(copies, taken=(str(when), str(offset)), peak=peak, seconds=seconds)
 
 
 def _copies(files: Iterable[dict[str, Any]], content: bytes) -> Iterable[Copy]:
     at = 0
     for file in files:
-        piece = content[at : at + file["bytes"]]
+        (width, height), piece = file["size"], content[at : at + file["bytes"]]
         at += file["bytes"]
-        yield Copy(file["longest"], *file["size"], piece)
+        yield Copy(file["longest"], width, height, piece)
 
 
 _ours = Darkroom()

@@ -17,12 +17,13 @@ PRIVATE_FOLDER = 0o700
 class PhotoDisk(FileSystemStorage):
     """The folder of photos. A name is a hash, so that what has it already is the same."""
 
+    # The settings are read each time, not once.
     @property
-    def base_location(self) -> str:  # type: ignore[override]  # read each time, not once
+    def base_location(self) -> str:
         return str(settings.PHOTOS)
 
     @property
-    def location(self) -> str:  # type: ignore[override]
+    def location(self) -> str:
         return str(Path(settings.PHOTOS).absolute())
 
     def get_available_name(self, name: str, max_length: int | None = None) -> str:

@@ -37,7 +37,7 @@ def name_of(content: bytes) -> str:
 
 
 def told(writer: Writer, content: bytes, about: str = "b-1", **more: Any) -> str:
-    body = {"photo": f"photo-{name_of(content)[:6]}", "sha256": name_of(content)}
+    body: dict[str, Any] = {"photo": f"photo-{name_of(content)[:6]}", "sha256": name_of(content)}
     body |= {"width": 1200, "height": 900, "shows": "underside"}
     return writer.write("photographed", [about], body, NOW, **more)
 
