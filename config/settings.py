@@ -7,7 +7,7 @@ import os
 import secrets
 from pathlib import Path
 
-from config import databases, folder, web
+from config import databases, folder, photos, web
 from config.env import Env, SettingWrong
 from nursery.services import demo
 
@@ -38,6 +38,11 @@ SECRET_KEY = ENV.text("NURSERY_SECRET_KEY") or folder.secret_key(DATA) or secret
 SIGNING_KEYS = ENV.names("NURSERY_SIGNING_KEY")
 SIGNING_FILE = folder.signing_file(DATA)
 PHOTOS = DATA / "photos"
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
+    "photos": photos.storage(ENV),
+}
 
 DATABASES = {"default": databases.database(ENV, DATA)}
 ATOMIC_REQUESTS = False

@@ -123,6 +123,8 @@ class TestedBackup(serializers.Serializer[Any]):
     file = serializers.CharField()
     folder = serializers.CharField(allow_blank=True)
     lines_after = serializers.IntegerField()
+    photos = serializers.IntegerField()
+    photos_lacking = serializers.IntegerField()
 
 
 class BackupPlace(serializers.Serializer[Any]):

@@ -1,7 +1,8 @@
 """Photos as they are handed over: upright, small, and nothing but the picture.
 
-Each is drawn anew, so that neither place, device nor words from the camera's file go along; its
-original stays in the office under the hash that its record names.
+Each is drawn anew from the office's own copy, so that neither place, device nor words from the
+camera's file go along, and nothing that came from outside is decoded here. Its original stays in
+the office under the hash that its record names.
 """
 
 import io
@@ -10,7 +11,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
 
-from nursery.services import kept_photos
+from nursery.services import kept_photos, photos
 
 # The longest side in dots: a paper must be read, a leaf be seen.
 OF_A_PAPER, OF_A_PLANT = 1000, 560
@@ -32,14 +33,14 @@ class Small:
 
 
 def gathered(
-    nursery: str, photos: list[dict[str, Any]]
+    nursery: str, named: list[dict[str, Any]]
 ) -> tuple[list[dict[str, Any]], Mapping[str, bytes]]:
     """Return the photos of a release with what is handed over of each, and the bytes by name.
 
     A photo has `picture`, the SHA-256 and the size of what is handed over, or `missing`, why not.
     """
     told, contents = [], {}
-    for photo in photos:
+    for photo in named:
         small = None if photo.get("missing") else _small_of(nursery, photo)
         if small is None:
             told.append({**photo, "missing": photo.get("missing") or HELD_BACK})
@@ -52,7 +53,10 @@ def gathered(
 
 
 def _small_of(nursery: str, photo: Mapping[str, Any]) -> Small | None:
-    content = kept_photos.read(nursery, photo["sha256"])
+    # What the office has must be what the record names; a copy of it proves nothing by itself.
+    if kept_photos.read(nursery, photo["sha256"]) is None:
+        return None
+    content = photos.largest(nursery, photo["sha256"])
     a_paper = PAPERS.intersection(one["kind"] for one in photo["named_by"])
     return None if content is None else small(content, OF_A_PAPER if a_paper else OF_A_PLANT)
 

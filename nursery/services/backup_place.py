@@ -16,6 +16,7 @@ from pathlib import Path
 
 from django.conf import settings
 from django.db import connection
+from django.db.models import Sum
 
 from nursery.services.errors import (
     BackupPlaceAnothers,
@@ -26,6 +27,7 @@ from nursery.services.errors import (
     BackupPlaceNotWritable,
     BackupPlaceRelative,
 )
+from nursery.store.models import PhotoRow
 
 MARK = "lathhouse-backups.json"
 CHOICE = "backup_place.json"
@@ -135,7 +137,7 @@ def _folder(written: str) -> Path:
 
 
 def _ask_for_room(folder: Path) -> None:
-    needed = LEAST_FREE_BYTES + TIMES_THE_BOOK * _book_bytes()
+    needed = LEAST_FREE_BYTES + TIMES_THE_BOOK * _book_bytes() + _photo_bytes()
     free = shutil.disk_usage(folder).free
     if free < needed:
         raise BackupPlaceFull(value=str(folder), free=free // 10**6, needed=needed // 10**6)
@@ -147,6 +149,11 @@ def _book_bytes() -> int:
     with connection.cursor() as cursor:
         cursor.execute("SELECT pg_database_size(current_database())")
         return int(cursor.fetchone()[0])
+
+
+def _photo_bytes() -> int:
+    """Return the size of all photos, which lie once beside all backups."""
+    return int(PhotoRow.objects.aggregate(whole=Sum("bytes"))["whole"] or 0)
 
 
 def disks() -> Iterator[Path]:

@@ -57,6 +57,8 @@ def _tested(nursery: str, row: BackupRow) -> dict[str, Any]:
         "file": file.name,
         "folder": "" if settings.PRODUCTION else str(file.parent),
         "lines_after": max(0, after),
+        "photos": row.photos,
+        "photos_lacking": row.photos_lacking,
     }
 
 
@@ -90,6 +92,8 @@ def _troubles(tried: BackupRow | None, place: Place) -> list[dict[str, Any]]:
         found.append({"code": "old"})
     if (why := _last_fault(tried)) is not None:
         found.append({"code": "not_made", "why": why})
+    if tried is not None and tried.photos_lacking:
+        found.append({"code": "photos_lacking"})
     if place.away:
         found.append({"code": "away"})
     elif not backup_place.is_fixed() and backup_place.is_on_the_books_disk(place.folder):

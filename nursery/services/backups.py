@@ -1,7 +1,8 @@
 """Backups: a copy is called one only after it was restored into an empty place and looked through.
 
-A backup is one zip: the database at one moment, and `manifest.json` with what it held then. The
-number up to which phones may forget (`durable_seq`) rises only after the trial.
+A backup is one zip: the database at one moment, and `manifest.json` with what it held then; photos
+lie beside it (`backup_photos`). The number up to which phones may forget (`durable_seq`) rises only
+after the trial, and so does what they hear of their photos.
 """
 
 import hashlib
@@ -22,7 +23,8 @@ from typing import Any
 from django.conf import settings
 from django.db import connection, transaction
 
-from nursery.services import backup_place, clock, engines
+from nursery.services import backup_photos, backup_place, clock, engines
+from nursery.services.backup_photos import Held
 from nursery.services.counts import Counts
 from nursery.services.engines import Place
 from nursery.store.models import BackupRow, HeadRow
@@ -55,6 +57,17 @@ class Backup:
     bytes: int
     seconds: float
     trial_seconds: float
+    photos: int = 0
+    photos_lacking: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """What a trial that ended well saw: size, seconds, and the photos beside the backup."""
+
+    bytes: int
+    seconds: float
+    held: Held
 
 
 def make(folder: Path | None = None) -> Backup:
@@ -77,10 +90,14 @@ def make(folder: Path | None = None) -> Backup:
         _keep_row(file.with_suffix(".broken"), made_at, counted, fault=error.why)
         raise
     _rename(draft, file)
+    held = backup_photos.bring(place)
     size, trial = file.stat().st_size, monotonic() - begun
-    _keep_row(file, made_at, counted, tried=(size, trial))
+    _keep_row(file, made_at, counted, tried=Tried(size, trial, held))
     _thin_out(place)
-    return Backup(file, made_at, counted.heads, sum(counted.rows.values()), size, seconds, trial)
+    rows = sum(counted.rows.values())
+    return Backup(
+        file, made_at, counted.heads, rows, size, seconds, trial, held.count, held.lacking
+    )
 
 
 def _pack(file: Path, made_at: datetime) -> Counts:
@@ -183,7 +200,7 @@ def _keep_row(
     made_at: datetime,
     counted: Counts,
     *,
-    tried: tuple[int, float] = (0, 0.0),
+    tried: Tried | None = None,
     fault: str = "",
 ) -> None:
     """Remember the trial; after a good one the phones may forget what the backup holds."""
@@ -193,10 +210,14 @@ def _keep_row(
             made_at=made_at,
             tested_at=None if fault else clock.unshifted(),
             heads=counted.heads,
-            bytes=tried[0],
-            trial_seconds=None if fault else tried[1],
+            bytes=tried.bytes if tried else 0,
+            trial_seconds=tried.seconds if tried else None,
             fault=fault,
+            photos=tried.held.count if tried else 0,
+            photos_lacking=tried.held.lacking if tried else 0,
         )
+        if tried is not None:
+            backup_photos.call_safe(tried.held, clock.unshifted())
         for nursery, seq in counted.heads.items() if not fault else ():
             heads = HeadRow.objects.filter(nursery__ident=nursery, durable_seq__lt=seq)
             heads.update(durable_seq=seq)

@@ -27,6 +27,8 @@
   - PhotoTooLarge       more bytes than a photo may have, or than were announced
   - NoRoomForPhotos     the office's disk is nearly full; photos wait on their phones
   - PhotoUnreadable     bytes that are no picture, or one of too many dots
+  - PhotoHeicUnread     a picture in HEIC where the extra that reads it is not installed
+  - PhotosAway          object storage with the photos is not to be reached
   - NothingToHold       a trace of which no plant lives or was planted
   - HandoverUnreadable  a file that is none of plants handed over, and the field
   - HandoverAltered     a file of plants that says something else than was signed
@@ -252,6 +254,16 @@ class NoRoomForPhotos(Refused):
 class PhotoUnreadable(Refused):
     code = "photo_unreadable"
     status = 422
+
+
+class PhotoHeicUnread(Refused):
+    code = "photo_heic"
+    status = 422
+
+
+class PhotosAway(Refused):
+    code = "photos_away"
+    status = 503
 
 
 class WeatherTooLarge(Refused):

@@ -19,5 +19,6 @@ def write_due() -> None:
         for nursery in nurseries:
             # Each day brings one more day of the outlook; each hour catches a mark that was missed.
             jobs.write("outlook", day, moment, nursery=nursery)
+            jobs.write("photos", day, moment, nursery=nursery)
             jobs.write("stale", hour, moment, nursery=nursery)
             jobs.write("marks", hour, moment, nursery=nursery)

@@ -16,7 +16,7 @@ from django.db.models.functions import Coalesce
 from nursery.domain import propagation, stored
 from nursery.domain.entry import write_instant
 from nursery.domain.place import Place
-from nursery.services import kept_raw, outlook, refold, rows, unconfirmed
+from nursery.services import kept_raw, outlook, photo_story, refold, rows, unconfirmed
 from nursery.services.errors import CursorUnreadable, Unknown
 from nursery.services.outlook import Outlook
 from nursery.store import lines
@@ -217,6 +217,7 @@ def needs_a_look(nursery: str, now: datetime) -> dict[str, Any]:
             for ident, seq, kind, at in lines.set_aside(book)
         ]
         phones = list(_phones(book, now))
+        unseen = photo_story.needing_a_look(book)
     ahead = outlook.latest(nursery, now)
     open_doubts = doubts(nursery, "").items
     with scope(nursery) as book:
@@ -227,6 +228,7 @@ def needs_a_look(nursery: str, now: datetime) -> dict[str, Any]:
         "kept_raw": kept,
         "set_aside": aside,
         "phones": phones,
+        "photos": unseen,
         "notices": ahead.body["notices"],
     }
 

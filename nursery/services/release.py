@@ -4,7 +4,7 @@ Read without a transaction: where somebody wrote meanwhile it is read again, so 
 records and the tree over the feed are of one moment.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
@@ -16,7 +16,7 @@ from nursery.domain.book import Book
 from nursery.domain.chain import START
 from nursery.domain.release_file.facts import Rows, compose
 from nursery.domain.release_file.told import Records, Told, concerning, places_of
-from nursery.services import kept_photos, outlook
+from nursery.services import kept_photos, outlook, photos
 from nursery.services.errors import Unknown
 from nursery.store import lines
 from nursery.store.models import RefRow
@@ -111,14 +111,17 @@ def _composed(
 ) -> dict[str, Any]:
     """Return the facts, with what is missing of each photo in this office."""
     told = compose(records, consignment, rows, today)
-    photos = [{**one, "missing": _missing(book.ident, one["sha256"])} for one in told["photos"]]
-    return {**told, "photos": photos}
+    unseen = {row.sha256 for row in photos.unreadable(book)}
+    found = [{**one, "missing": _missing(book, one["sha256"], unseen)} for one in told["photos"]]
+    return {**told, "photos": found}
 
 
-def _missing(nursery: str, digest: str | None) -> str | None:
+def _missing(book: Scope, digest: str | None, unseen: Collection[str]) -> str | None:
     if digest is None:
         return "not_described"
-    return None if kept_photos.has(nursery, digest) else "not_sent"
+    if digest in unseen:
+        return "unreadable"
+    return None if kept_photos.has(book.ident, digest) else "not_sent"
 
 
 def _records(book: Scope, consignment: str, size: int) -> tuple[Records, Rows, dict[int, str]]:

@@ -12,7 +12,8 @@ from pathlib import Path
 from django.conf import settings
 from django.db import connection, transaction
 
-from nursery.services import backups, engines, nurseries, proof, schema
+from nursery.services import backup_photos, backups, engines, nurseries, proof, schema
+from nursery.services.backup_photos import Held
 from nursery.services.backups import BackupBroken
 from nursery.store.models import BackupRow, HeadRow
 
@@ -71,7 +72,17 @@ def restore(file: Path, say: Callable[[str], None]) -> Restored:
     _, faults = proof.of_this_book()
     if faults:
         raise BackupBroken(file, "; ".join(faults[:5]))
+    photos = backup_photos.bring_back(file.parent)
+    if photos.count or photos.lacking:
+        say(_told(photos, file.parent))
     return Restored(manifest["heads"], kept)
+
+
+def _told(photos: Held, place: Path) -> str:
+    said = f"{photos.count} photos were brought back from {place / backup_photos.FOLDER}."
+    if not photos.lacking:
+        return said
+    return f"{said} {photos.lacking} are neither here nor there; phones that have them send them."
 
 
 def _begin_epoch() -> None:

@@ -1,11 +1,11 @@
 """Photos that come from a phone slice by slice, and go on where the signal broke off.
 
 One is known by the SHA-256 that its record names, so it comes once however often it is sent. What
-came so far lies beside the photos; the row says up to where it counts. A slice is on the disk
-before its row says so, and the last one counts only when the whole is a picture with that hash.
+came so far lies in the data folder; the row says up to where it counts. A slice is on the disk
+before its row says so, and the last one counts only when the whole has that hash and begins and
+ends as a picture does. Nothing is decoded here: that is the darkroom's, by a job.
 """
 
-import io
 import os
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -13,26 +13,24 @@ from hashlib import sha256
 
 from django.db import connection
 
-from nursery.services import kept_photos
+from nursery.services import darkroom, kept_photos, photo_head, photos
 from nursery.services.errors import (
     ChecksumDiffers,
     NoRoomForPhotos,
     OffsetDiffers,
+    PhotoHeicUnread,
     PhotoTooLarge,
     PhotoUnreadable,
+    Refused,
     Unknown,
 )
 from nursery.store.models import UploadRow
 from nursery.store.scope import Scope, scope
 
-MOST = 12 * 1024 * 1024
-# A file of a few bytes can claim to be a picture of any size.
-MOST_DOTS = 40_000_000
-FORMATS = ("JPEG", "PNG", "WEBP")
+MOST = darkroom.MOST_BYTES
 KEPT = timedelta(days=30)
 # Photos leave so much of the disk to records.
 SPARE = 512 * 1024 * 1024
-PEEK = (256, 256)
 PRIVATE_FILE = 0o600
 
 
@@ -95,6 +93,8 @@ def append(nursery: str, digest: str, offset: int, piece: bytes, now: datetime) 
         PhotoTooLarge: there are more bytes than were announced.
         ChecksumDiffers: the whole has another hash; it begins anew.
         PhotoUnreadable: the whole is no picture that can be kept; it is thrown away.
+        PhotoHeicUnread: it is one in HEIC, which is not read here; it is thrown away.
+        PhotosAway: object storage is not to be reached; the last slice is to be sent again.
     """
     whole = _whole(nursery, digest)
     if whole is not None:
@@ -112,7 +112,7 @@ def append(nursery: str, digest: str, offset: int, piece: bytes, now: datetime) 
             row.offset = offset + len(piece)
             row.save(update_fields=["offset"])
             return _standing(row)
-    return _finish(nursery, digest, row.length)
+    return _finish(nursery, digest, row.length, now)
 
 
 def _whole(nursery: str, digest: str) -> int | None:
@@ -121,41 +121,32 @@ def _whole(nursery: str, digest: str) -> int | None:
     return None if content is None else len(content)
 
 
-def _finish(nursery: str, digest: str, length: int) -> Standing:
+def _finish(nursery: str, digest: str, length: int, now: datetime) -> Standing:
     """Keep the whole, if it is what was announced; nothing stays of the way that it came."""
     content = kept_photos.part(nursery, digest).read_bytes()[:length]
-    right = sha256(content).hexdigest() == digest
-    fit = right and _is_picture(content)
-    if fit:
+    wrong = _wrong(content, digest)
+    if wrong is None:
         kept_photos.keep(nursery, content)
     with scope(nursery, write=True) as book:
         book.uploads.filter(sha256=digest).delete()
         kept_photos.part(nursery, digest).unlink(missing_ok=True)
-    if not right:
-        raise ChecksumDiffers(value=digest)
-    if not fit:
-        raise PhotoUnreadable(value=digest)
+        if wrong is None:
+            photos.came(book, digest, length, now)
+    if wrong is not None:
+        raise wrong
     return Standing(length, length)
 
 
-def _is_picture(content: bytes) -> bool:
-    from PIL import Image  # noqa: PLC0415  loaded only where a photo has come whole
-
-    try:
-        with Image.open(io.BytesIO(content), formats=FORMATS) as found:
-            if found.width * found.height > MOST_DOTS:
-                return False
-            found.draft("RGB", PEEK)
-            found.load()
-    except (
-        OSError,
-        ValueError,
-        SyntaxError,
-        Image.DecompressionBombError,
-        Image.DecompressionBombWarning,
-    ):
-        return False
-    return True
+def _wrong(content: bytes, digest: str) -> Refused | None:
+    """Return why the whole is not kept, as far as its own bytes tell without being decoded."""
+    if sha256(content).hexdigest() != digest:
+        return ChecksumDiffers(value=digest)
+    head = photo_head.read(content)
+    if head is None or head.dots > darkroom.MOST_DOTS:
+        return PhotoUnreadable(value=digest)
+    if head.form == photo_head.HEIC and not darkroom.reads_heic():
+        return PhotoHeicUnread(value=digest)
+    return None
 
 
 def _write(nursery: str, digest: str, offset: int, piece: bytes) -> None:

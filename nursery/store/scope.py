@@ -94,6 +94,10 @@ class Scope:
         return models.UploadRow.objects.filter(nursery_id=self.key)
 
     @property
+    def photos(self) -> QuerySet[models.PhotoRow]:
+        return models.PhotoRow.objects.filter(nursery_id=self.key)
+
+    @property
     def weather_series(self) -> QuerySet[models.WeatherSeriesRow]:
         return models.WeatherSeriesRow.objects.filter(nursery_id=self.key)
 

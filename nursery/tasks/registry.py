@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from nursery.services import backups, clock, marks, outlook, refold, season
+from nursery.services import backups, clock, marks, outlook, photos, refold, season
 from nursery.services.jobs import Job
 
 
@@ -26,5 +26,7 @@ KINDS: dict[str, Kind] = {
     "season": Kind(lambda job: season.materialise(job.nursery, clock.now())),
     "marks": Kind(lambda job: marks.release_due(job.nursery, clock.now())),
     "stale": Kind(lambda job: refold.stale(job.nursery)),
+    photos.KIND: Kind(lambda job: photos.draw(job.nursery, job.params["sha256"])),
+    "photos": Kind(lambda job: photos.adopt(job.nursery, clock.now())),
     "backup": Kind(lambda _job: backups.make()),
 }

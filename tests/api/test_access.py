@@ -46,6 +46,10 @@ PLACE = json.dumps({"body": {"name": "Room", "kind": "room"}})
 DOORS: list[tuple[str, str, str, tuple[int, ...]]] = [
     ("GET", "batches", "", (200, 200, 403, 200, 401, 200, 403, 200)),
     ("GET", "batches/b-1", "", (200, 200, 403, 404, 401, 200, 403, 404)),
+    ("GET", "batches/b-1/photos", "", (200, 200, 403, 404, 401, 200, 403, 404)),
+    # Whose photo is whose is held by `test_photos`; here there is none.
+    ("GET", f"photos/{'ab' * 32}/320", "", (404, 404, 403, 404, 401, 404, 403, 404)),
+    ("POST", f"photos/{'ab' * 32}", "", (404, 403, 403, 404, 401, 401, 401, 403)),
     ("GET", "places", "", (200, 200, 403, 200, 401, 200, 403, 200)),
     ("GET", "places/r-1", "", (404, 404, 403, 404, 401, 404, 403, 404)),
     ("GET", "consignments", "", (200, 200, 403, 200, 401, 200, 403, 200)),
@@ -91,6 +95,7 @@ DOORS: list[tuple[str, str, str, tuple[int, ...]]] = [
     ("POST", "sync/push", EPOCHLESS, (401, 409, 403, 401, 401, 401, 401, 409)),
     ("GET", "sync/pull", "", (401, 200, 403, 401, 401, 401, 401, 200)),
     ("POST", "sync/check", '{"ids": []}', (401, 200, 403, 401, 401, 401, 401, 200)),
+    ("POST", "sync/photos", '{"sha256": []}', (401, 200, 403, 401, 401, 401, 401, 200)),
     ("GET", "sync/outlook", "", (401, 200, 403, 401, 401, 401, 401, 200)),
     ("POST", "sync/rescue", EPOCHLESS, (200, 401, 401, 200, 401, 401, 401, 401)),
     # 412: let in, and asked which version of tus they speak.

@@ -8,6 +8,8 @@ from typing import Any
 import pytest
 
 from nursery.services import backup_place, backups, clock, signing, words
+from nursery.services.backup_photos import Held
+from nursery.services.backups import Tried
 from nursery.services.counts import Counts
 from nursery.store.models import BackupRow, JobRow
 from tests.api.conftest import Cast
@@ -69,6 +71,8 @@ def test_a_tested_backup_says_when_where_how_long_and_what_came_after(
         "file": "nursery-1.zip",
         "folder": "/away",
         "lines_after": 2,
+        "photos": 0,
+        "photos_lacking": 0,
     }
     assert codes(cast) == ["same_disk"]
 
@@ -132,7 +136,9 @@ def test_while_the_disk_is_away_backups_go_beside_the_book(cast: Cast, computer:
 def test_a_backup_made_now_lies_in_the_chosen_folder(cast: Cast, computer: Path) -> None:
     choose(cast, computer / "elsewhere")
     counted = Counts({}, {"veshmere": 1})
-    backups._keep_row(computer / "elsewhere/nursery-2.zip", MADE, counted, tried=(5, 1.5))
+    backups._keep_row(
+        computer / "elsewhere/nursery-2.zip", MADE, counted, tried=Tried(5, 1.5, Held())
+    )
     tested = told(cast)["tested"]
     assert (tested["folder"], tested["trial_seconds"]) == (str(computer / "elsewhere"), 1.5)
 
@@ -209,3 +215,12 @@ def test_the_key_that_no_backup_holds_is_named_with_its_file(
     assert told(cast)["key"] == {"fingerprint": ours, "file": str(settings.SIGNING_FILE)}
     settings.PRODUCTION = True
     assert told(cast)["key"] == {"fingerprint": ours, "file": ""}
+
+
+def test_photos_that_could_not_be_brought_are_trouble(cast: Cast) -> None:
+    kept(seq=0, photos=3)
+    assert (told(cast)["tested"] or {})["photos"] == 3
+    assert "photos_lacking" not in codes(cast)
+    kept(seq=0, photos=2, photos_lacking=1)
+    assert "photos_lacking" in codes(cast)
+    assert "backup.trouble_photos_lacking" in words.catalogue("en")

@@ -87,8 +87,9 @@ def kept_pictures() -> list[str]:
     """Put as many photos into the office as phones send them, some 300 kB each."""
     from PIL import Image, ImageFilter
 
-    from nursery.services import kept_photos
+    from nursery.services import clock, kept_photos, nurseries, photos
 
+    nurseries.begin("veshmere", "Veshmere Terraces", "Etc/GMT-10")
     noise = Image.effect_noise((1600, 1200), 60).convert("RGB")
     leaf = noise.filter(ImageFilter.GaussianBlur(1.2))
     found = []
@@ -96,6 +97,9 @@ def kept_pictures() -> list[str]:
         file = io.BytesIO()
         Image.eval(leaf, partial(_turned, at)).save(file, "JPEG", quality=72)
         found.append(kept_photos.keep("veshmere", file.getvalue()))
+    photos.adopt("veshmere", clock.now())
+    for digest in found:
+        photos.draw("veshmere", digest)
     return found
 
 

@@ -15,9 +15,10 @@ from nursery.services import demo
 from tests.journeys import camera
 from tests.journeys.offices import Desk, Office, office_on
 from tests.journeys.phones import Phone, phone_of
+from tests.product import running
 
 UPLOADS = "**/api/v1/uploads**"
-PATIENCE_S = 30
+PATIENCE_S = 60
 NAME = "A phone whose photos arrive"
 
 
@@ -186,3 +187,33 @@ def test_one_whose_signal_goes_waits_for_the_next_however_the_app_was_closed(
     arrives(phone, office, photo)
     assert not part.exists()
     assert photo["bytes"] < sum(air.slices) <= 1.3 * photo["bytes"]
+
+
+def is_drawn_and_backed_up(phone: Phone, desk: Desk, photo: dict[str, Any]) -> None:
+    def told() -> Any:
+        found = desk.get("batches/b-t3/photos")["items"]
+        return next(one for one in found if one["sha256"] == photo["sha256"])
+
+    comes_true(phone.page, lambda: told()["state"] == "here")
+    assert [one["longest"] for one in told()["sizes"]] == [320, 800, 1600]
+    desk.ask("POST", "backup")
+    comes_true(phone.page, lambda: (desk.get("backup")["tested"] or {}).get("photos", 0) > 0)
+
+
+def test_one_in_a_tested_backup_leaves_the_phone_and_is_seen_at_the_office(
+    phone: Phone, office: Office, desk: Desk, tmp_path: Path
+) -> None:
+    photo = takes(phone, "b-t3", camera.photograph(tmp_path / "leaf.jpg", seed=7))
+    has_signal(phone)
+    arrives(phone, office, photo)
+    jobs = office.told(demo.EVENINGS[2])
+    with running(jobs, office.folder / "worker.log", "worker"):
+        is_drawn_and_backed_up(phone, desk, photo)
+    # A phone asks now and then, and when the app is opened.
+    phone.page.reload()
+    has_signal(phone)
+    phone.go("photos")
+    safe = phone.page.get_by_text("in a tested backup; a small one stays here")
+    expect(safe.first).to_be_visible()
+    kept = camera.kept(phone.page, "b-t3", "thumb")
+    assert [(one["id"], one["state"]) for one in kept] == [(photo["id"], "safe")]

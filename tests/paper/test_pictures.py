@@ -8,7 +8,7 @@ import pytest
 from PIL import Image, ImageStat
 
 from nursery.paper import pictures
-from nursery.services import kept_photos
+from nursery.services import kept_photos, nurseries
 
 SECRET = "Orrin, behind the third screen house"
 
@@ -91,8 +91,10 @@ def test_the_same_photo_is_drawn_to_the_same_bytes() -> None:
     assert pictures.small(photograph(), 560) == pictures.small(photograph(), 560)
 
 
+@pytest.mark.django_db
 def test_a_paper_stays_large_enough_to_be_read(settings: Any, tmp_path: Path) -> None:
     settings.PHOTOS = tmp_path
+    nurseries.begin("veshmere", "Veshmere", "UTC")
     digest = kept_photos.keep("veshmere", photograph())
     photo = {"name": "a", "sha256": digest, "missing": None}
     found = {}

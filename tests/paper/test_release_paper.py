@@ -394,7 +394,7 @@ def test_each_photo_has_its_record_who_when_and_hash_and_a_missing_one_says_why(
     assert named["missing"].startswith("Not here: ")
 
 
-@pytest.mark.parametrize("why", ["not_sent", "not_described", "held_back"])
+@pytest.mark.parametrize("why", ["not_sent", "not_described", "held_back", "unreadable"])
 def test_every_reason_why_a_photo_is_missing_has_words(facts: dict[str, Any], why: str) -> None:
     photos = [{**one, "missing": why} for one in facts["photos"]]
     told = {

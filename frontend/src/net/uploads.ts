@@ -2,6 +2,7 @@
 import { NoNet, Refused, type Wire } from "./sync";
 
 const PLACE = "/api/v1/uploads";
+const SAFE = "/api/v1/sync/photos";
 const SLICE = "application/offset+octet-stream";
 /** A slice over a poor link. */
 const PATIENCE_MS = 60_000;
@@ -30,6 +31,15 @@ export class Uploads {
   /** How far it has come. */
   async at(sha256: string): Promise<number> {
     return this.#ask("HEAD", `${PLACE}/${sha256}`, {});
+  }
+
+  /** Which of these lie in a tested backup of the office. */
+  async safe(digests: readonly string[]): Promise<readonly string[]> {
+    const response = await this.#wire.call("POST", SAFE, { json: { sha256: digests } });
+    const type = response.headers.get("Content-Type") ?? "";
+    if (!response.ok || !type.includes("json")) throw new NoNet();
+    const { safe } = (await response.json()) as { safe?: unknown };
+    return Array.isArray(safe) ? safe.filter((one) => typeof one === "string") : [];
   }
 
   /** Send the next slice; how far the photo has come with it. */

@@ -119,6 +119,7 @@ export interface NeedsALook {
   readonly kept_raw: readonly { readonly ref: string; readonly received_at: string }[];
   readonly set_aside: readonly { readonly id: string; readonly kind: string }[];
   readonly phones: readonly { readonly install: string; readonly code: string }[];
+  readonly photos: readonly { readonly sha256: string }[];
   readonly notices: readonly Notice[];
 }
 

@@ -183,10 +183,9 @@ class Book {
 
 export function countOf(looks: NeedsALook): number {
   const doubts = looks.doubts.reduce((sum, subject) => sum + subject.doubts.length, 0);
-  const { kept_raw, set_aside, phones, notices } = looks;
-  return (
-    doubts + [kept_raw, set_aside, phones, notices].reduce((sum, list) => sum + list.length, 0)
-  );
+  const { kept_raw, set_aside, phones, photos, notices } = looks;
+  const lists = [kept_raw, set_aside, phones, photos, notices];
+  return doubts + lists.reduce((sum, list) => sum + list.length, 0);
 }
 
 export const book = new Book();

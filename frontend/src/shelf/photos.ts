@@ -2,56 +2,30 @@
  * Pictures taken on this phone, each on the disk before a record names it.
  *
  * A database of their own: however many there are, the records beside them stay small and safe.
- * What a record names is never deleted here; a picture that no record names is a draft, and goes
- * only when a person takes another in its place or throws it away.
+ * What a record names stays until the office says that a tested backup holds it; then a small one of
+ * it stays. A picture that no record names is a draft, and goes only when a person takes another in
+ * its place or throws it away.
  */
 import type { DBSchema, IDBPTransaction } from "idb";
 import { Handle, ShelfFault, whole } from "./handle";
+import {
+  ids,
+  isLoose,
+  isThere,
+  naming,
+  sum,
+  type Captured,
+  type PhotoFact,
+  type PhotoOf,
+} from "./photo-fact";
 import { Reserve, blobsOrBytes, type Kept } from "./reserve";
 import { waits, type OutboxRow } from "./row";
 
-/**
- * `kept` on this phone; `described` once the office has answered for the record that names it;
- * `sent` once the office has the whole of it. It stays here all the same.
- */
-export type PhotoState = "kept" | "described" | "sent";
-
-/** A picture as the camera part hands it over: on no disk yet. */
-export interface Captured {
-  readonly data: Blob;
-  readonly thumb: Blob;
-  readonly sha256: string;
-  readonly width: number;
-  readonly height: number;
-}
-
-export interface PhotoFact {
-  /** The name by which records call it. */
-  readonly id: string;
-  /** The batch or place that it is of. */
-  readonly subject: string;
-  readonly shows: string;
-  /** By the corrected clock. */
-  readonly takenAt: string;
-  readonly bytes: number;
-  readonly sha256: string;
-  readonly width: number;
-  readonly height: number;
-  readonly state: PhotoState;
-  /** The record that names it; null while none does. */
-  readonly entry: string | null;
-  /** Why the office did not take it. */
-  readonly refused?: string;
-  /** It stands in a file that was made of the pictures here. */
-  readonly exported?: boolean;
-}
-
-/** What is to be kept of a picture beside the picture. */
-export type PhotoOf = Pick<PhotoFact, "id" | "subject" | "shows" | "takenAt">;
+export { sum, type Captured, type PhotoFact, type PhotoOf, type PhotoState } from "./photo-fact";
 
 interface Schema extends DBSchema {
   facts: { key: string; value: PhotoFact; indexes: { sha256: string } };
-  files: { key: string; value: { id: string; data: Kept; thumb: Kept } };
+  files: { key: string; value: { id: string; data?: Kept; thumb: Kept } };
 }
 type Stores = ("facts" | "files")[];
 type Work<M extends IDBTransactionMode> = IDBPTransaction<Schema, Stores, M>;
@@ -165,6 +139,27 @@ export class Photos {
     await this.#change([id], (fact) => ({ ...fact, state: "sent" }));
   }
 
+  /** Those that the office has and that are here whole, oldest first. */
+  async whole(): Promise<PhotoFact[]> {
+    return (await this.all()).filter(({ state }) => state === "sent");
+  }
+
+  /** A tested backup holds them: of each the small one stays. What was not sent stays whole. */
+  async safe(digests: readonly string[]): Promise<void> {
+    const held = new Set(digests);
+    const these = ids((await this.whole()).filter(({ sha256 }) => held.has(sha256)));
+    if (these.length === 0) return;
+    await this.#write(async (work) => {
+      const [facts, files] = [work.objectStore("facts"), work.objectStore("files")];
+      for (const id of these) {
+        const [fact, file] = [await facts.get(id), await files.get(id)];
+        if (fact?.state !== "sent") continue;
+        await facts.put({ ...fact, state: "safe" });
+        if (file) await files.put({ id, thumb: file.thumb });
+      }
+    });
+  }
+
   /** The office does not take it, and why. */
   async refused(id: string, code: string): Promise<void> {
     await this.#change([id], (fact) => ({ ...fact, refused: code }));
@@ -189,7 +184,7 @@ export class Photos {
   /** How many the office lacks of those that records name; as last known where nothing can be read. */
   async waiting(): Promise<{ count: number; bytes: number }> {
     try {
-      const named = (await this.all()).filter((fact) => !isLoose(fact) && fact.state !== "sent");
+      const named = (await this.all()).filter((fact) => !isLoose(fact) && !isThere(fact));
       this.#last = { count: named.length, bytes: sum(named) };
     } catch (fault) {
       if (!(fault instanceof ShelfFault)) throw fault;
@@ -224,9 +219,10 @@ export class Photos {
     await this.#change(these, (fact) => ({ ...fact, exported: true }));
   }
 
-  /** Whether every picture that a record names stands in a file. */
+  /** Whether every picture that a record names stands in a file or in a tested backup. */
   async mayGo(): Promise<boolean> {
-    return (await this.all()).every((fact) => isLoose(fact) || fact.exported === true);
+    const named = (await this.all()).filter((fact) => !isLoose(fact));
+    return named.every(({ state, exported }) => state === "safe" || exported === true);
   }
 
   /**
@@ -271,28 +267,4 @@ export class Photos {
       return whole(transaction, work(transaction));
     });
   }
-}
-
-/** From the names of pictures to the records that name them. */
-function naming(rows: readonly OutboxRow[]): Map<string, string> {
-  const named = rows
-    .filter(({ text }) => text.includes('"photographed"'))
-    .flatMap(({ id, text }) => {
-      const { kind, body } = JSON.parse(text) as { kind: string; body: { photo?: unknown } };
-      const { photo } = body;
-      return kind === "photographed" && typeof photo === "string" ? [[photo, id] as const] : [];
-    });
-  return new Map(named);
-}
-
-function isLoose({ entry }: PhotoFact): boolean {
-  return entry === null;
-}
-
-function ids(facts: readonly PhotoFact[]): string[] {
-  return facts.map(({ id }) => id);
-}
-
-export function sum(facts: readonly PhotoFact[]): number {
-  return facts.reduce((bytes, fact) => bytes + fact.bytes, 0);
 }

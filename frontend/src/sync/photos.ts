@@ -1,7 +1,8 @@
 /**
  * Sending photos: after all records, slice by slice, and on from where the signal broke off.
  *
- * The office says how far a photo has come, and only the office; the phone keeps its own.
+ * The office says how far a photo has come, and only the office. The phone keeps its own until the
+ * office says that a tested backup holds it.
  */
 import { NoNet, Refused, type Wire } from "../net/sync";
 import { Uploads } from "../net/uploads";
@@ -16,6 +17,9 @@ const SMALL = 64 * 1024;
 const MOST_CUTS = 8;
 /** After so long records and what others wrote come first again. */
 const RUN_MS = 20_000;
+/** Backups are made once a day; so often is asked which photos they hold, so many at once. */
+const ASK_EVERY_MS = 10 * 60_000;
+const ASK_AT_ONCE = 500;
 /** Answers that are about this photo and not about the moment. */
 const ABOUT = [400, 404, 413, 422, 460];
 
@@ -32,6 +36,7 @@ export class PhotoSender {
   #size = LARGEST;
   /** What the office did not take is tried once as long as the app is open. */
   readonly #tried = new Set<string>();
+  #asked = -Infinity;
 
   constructor(photos: Photos, queue: Queue, mono: () => number) {
     this.#photos = photos;
@@ -63,7 +68,22 @@ export class PhotoSender {
       }
       any = true;
     }
+    await this.#letGo(uploads);
     return any;
+  }
+
+  /** Let those go that a tested backup holds. An office that cannot say so holds none. */
+  async #letGo(uploads: Uploads): Promise<void> {
+    if (this.#mono() - this.#asked < ASK_EVERY_MS) return;
+    this.#asked = this.#mono();
+    const names = (await this.#photos.whole()).map(({ sha256 }) => sha256);
+    try {
+      for (let at = 0; at < names.length; at += ASK_AT_ONCE) {
+        await this.#photos.safe(await uploads.safe(names.slice(at, at + ASK_AT_ONCE)));
+      }
+    } catch (trouble) {
+      if (!(trouble instanceof Refused) || !ABOUT.includes(trouble.status)) throw trouble;
+    }
   }
 
   /** The office keeps another book: ask it about all of them. */

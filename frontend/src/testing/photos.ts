@@ -8,8 +8,13 @@ export class PhotoDesk {
   /** Bytes that went over the air, whether they counted or not. */
   bytes = 0;
   readonly calls: string[] = [];
+  /** What lies in a tested backup. */
+  readonly safe = new Set<string>();
+  /** How many photos were named each time that a phone asked for it. */
+  readonly asked: number[] = [];
 
   answer(method: string, path: string, init: RequestInit): Response {
+    if (path.endsWith("/sync/photos")) return this.#held(init);
     this.calls.push(method);
     const headers = new Headers(init.headers);
     if (headers.get("Tus-Resumable") !== "1.0.0") return problem(412, "tus_version");
@@ -27,6 +32,15 @@ export class PhotoDesk {
     const sum = createHash("sha256").update(piece).digest("base64");
     if (headers.get("Upload-Checksum") !== `sha256 ${sum}`) return problem(460, "checksum_differs");
     return this.#grown(name, part.length, Buffer.concat([part.bytes, piece]));
+  }
+
+  #held(init: RequestInit): Response {
+    const { sha256 } = JSON.parse(init.body as string) as { sha256: string[] };
+    this.asked.push(sha256.length);
+    const safe = sha256.filter((one) => this.safe.has(one));
+    return new Response(JSON.stringify({ safe }), {
+      headers: { "Content-Type": "application/json" },
+    });
   }
 
   #begin(headers: Headers): Response {

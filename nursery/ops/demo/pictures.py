@@ -3,11 +3,12 @@
 import struct
 import zlib
 from collections.abc import Iterable
+from datetime import UTC, datetime, time
 from hashlib import sha256
 from typing import Any
 
 from nursery.ops.demo.script import Act, Day
-from nursery.services import demo, kept_photos
+from nursery.services import demo, kept_photos, photos
 
 WIDTH, HEIGHT = 96, 72
 
@@ -30,10 +31,14 @@ def _part(kind: bytes, data: bytes) -> bytes:
 
 def keep(days: Iterable[Day]) -> None:
     """Put the pictures that these days tell of into the office, as if phones had sent them."""
-    for day in days:
+    told = list(days)
+    for day in told:
         for step in day.steps:
             if isinstance(step, Act) and step.kind == "photographed":
                 kept_photos.keep(demo.NURSERY, png(step.body["photo"]))
+    if told:
+        # Whatever evening the demo is opened at, they are drawn at once.
+        photos.adopt(demo.NURSERY, datetime.combine(told[0].on, time.min, UTC))
 
 
 def body(name: str, shows: str) -> dict[str, Any]:

@@ -13,7 +13,7 @@ from nursery.store.models.jobs import BackupRow, BeatRow, JobRow
 from nursery.store.models.links import LinkReadRow, LinkRow
 from nursery.store.models.read import CheckRow, OutlookRow, RefRow, SubjectRow
 from nursery.store.models.season import ForecastRow, WeatherSeriesRow, WeatherYearRow
-from nursery.store.models.uploads import UploadRow
+from nursery.store.models.uploads import PhotoRow, UploadRow
 
 __all__ = [
     "AboutRow",
@@ -34,6 +34,7 @@ __all__ = [
     "MembershipRow",
     "NurseryRow",
     "OutlookRow",
+    "PhotoRow",
     "RefRow",
     "SignInTry",
     "SubjectRow",

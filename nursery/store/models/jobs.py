@@ -56,7 +56,8 @@ class BeatRow(models.Model):
 class BackupRow(models.Model):
     """A backup, and whether it was restored and verified before anybody called it one.
 
-    `trial_seconds` is how long bringing it back took.
+    `trial_seconds` is how long bringing it back took. `photos` lie beside it, each found to be
+    whole; `photos_lacking` could not be brought there.
     """
 
     id = models.BigAutoField(primary_key=True)
@@ -67,6 +68,8 @@ class BackupRow(models.Model):
     bytes = models.BigIntegerField(default=0)
     trial_seconds = models.FloatField(null=True)
     fault = models.TextField(blank=True)
+    photos = models.IntegerField(default=0)
+    photos_lacking = models.IntegerField(default=0)
 
     class Meta:
         db_table = "backup"

@@ -15,6 +15,14 @@ export interface Raw {
   readonly raw: string;
 }
 
+/** A photo that came whole and that nobody can see. */
+export interface Unseen {
+  readonly sha256: string;
+  readonly why: string;
+  readonly came_at: string;
+  readonly records: readonly { readonly id: string; readonly about: readonly string[] }[];
+}
+
 export interface NoticeView {
   readonly id?: string;
   readonly code: string;
@@ -23,10 +31,11 @@ export interface NoticeView {
   readonly settled_by?: string | null;
 }
 
-export interface Looks extends Omit<NeedsALook, "kept_raw" | "set_aside" | "notices"> {
+export interface Looks extends Omit<NeedsALook, "kept_raw" | "set_aside" | "photos" | "notices"> {
   readonly unconfirmed: readonly unknown[];
   readonly kept_raw: readonly Raw[];
   readonly set_aside: readonly Aside[];
+  readonly photos: readonly Unseen[];
   readonly notices: readonly NoticeView[];
 }
 

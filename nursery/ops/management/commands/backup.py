@@ -6,7 +6,8 @@ from typing import Any
 from django.conf import settings
 from django.core.management import BaseCommand, CommandError, CommandParser
 
-from nursery.services import backups, engines
+from nursery.services import backup_photos, backups, engines
+from nursery.services.backups import Backup
 
 
 class Command(BaseCommand):
@@ -30,8 +31,18 @@ class Command(BaseCommand):
             f"made in {made.seconds:.1f} s, brought back and looked through in "
             f"{made.trial_seconds:.1f} s)."
         )
+        if made.photos or made.photos_lacking:
+            self.stdout.write(_photos(made))
         if Path(settings.SIGNING_FILE).exists():
             self.stdout.write(
                 f"The key that signs release files is not in it. Keep a copy of "
                 f"{settings.SIGNING_FILE} apart from the backups, where nobody else reads it."
             )
+
+
+def _photos(made: Backup) -> str:
+    folder = made.file.parent / backup_photos.FOLDER
+    said = f"{made.photos} photos lie beside it, each read through: copy {folder} along."
+    if made.photos_lacking:
+        said += f" {made.photos_lacking} could not be brought there; phones keep theirs."
+    return said
