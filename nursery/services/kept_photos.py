@@ -48,6 +48,13 @@ def keep(nursery: str, content: bytes) -> str:
     return digest
 
 
+def forget(nursery: str, digest: str) -> None:
+    """Take a photo away again; nothing where it is not here."""
+    place = _place(nursery, digest)
+    if place is not None:
+        place.unlink(missing_ok=True)
+
+
 def room(nursery: str) -> int:
     """Return how many bytes the disk has left for photos."""
     folder = _folder(nursery)

@@ -3,7 +3,8 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from nursery.services import backups, clock, marks, outlook, refold, season
+from nursery.paper import export
+from nursery.services import backups, clock, exports, marks, outlook, refold, season
 from nursery.services.jobs import Job
 
 
@@ -27,4 +28,6 @@ KINDS: dict[str, Kind] = {
     "marks": Kind(lambda job: marks.release_due(job.nursery, clock.now())),
     "stale": Kind(lambda job: refold.stale(job.nursery)),
     "backup": Kind(lambda _job: backups.make()),
+    "export": Kind(lambda job: export.make_next(job.nursery)),
+    "old_exports": Kind(lambda _job: exports.clear_old()),
 }
