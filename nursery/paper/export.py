@@ -81,9 +81,9 @@ def _fill(pack: _Pack, book: Scope, now: datetime) -> None:
     for name, content in export_forms.every(states):
         pack.add(f"forms/{name}", content)
     for digest in sorted(photos):
-        content = kept_photos.read(book.ident, digest)
-        if content is not None:  # one whose bytes went bad proves nothing
-            pack.add(book_file.PHOTOS + digest, [content], shrink=False)
+        photo = kept_photos.read(book.ident, digest)
+        if photo is not None:  # one whose bytes went bad proves nothing
+            pack.add(book_file.PHOTOS + digest, [photo], shrink=False)
 
 
 def _noting(book: Scope, lines: Iterable[bytes], photos: dict[str, None]) -> Iterator[bytes]:

@@ -1,8 +1,8 @@
 """A book's facts in forms that the trade has agreed on, as far as the book has such facts.
 
 * `mcpd.csv`: FAO/Bioversity Multi-Crop Passport Descriptors V.2.1 (2015), a row for each
-  consignment's line. The names and their order are those of the published list; dates are
-  YYYYMMDD; what is not known stays empty.
+  consignment's line. Dates are YYYYMMDD, what is not known stays empty (read in a copy of its
+  rules); the names of the descriptors and their order are from memory.
 * `positions.geojson`: RFC 7946, every position of every block.
 * `plant_passports.csv`: what a plant passport would say (EU 2017/2313, elements A to D), of
   batches that were released. A draft for the authorised operator: nothing here is a passport.

@@ -7,6 +7,7 @@ import orjson
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.field import positions
+from nursery.domain.place import Place
 from nursery.domain.reference.layouts import Layout
 from nursery.domain.terms.term import Term
 from nursery.paper import export_records
@@ -117,7 +118,8 @@ def _positions(book: Book) -> Iterator[Row]:
 
 
 def _doubts(book: Book) -> Iterator[Row]:
-    for ident, state in (*book.batches.items(), *book.places.items()):
+    states: list[tuple[str, Batch | Place]] = [*book.batches.items(), *book.places.items()]
+    for ident, state in states:
         label = state.label if isinstance(state, Batch) else None
         for doubt in state.doubts:
             records = " ".join(doubt.entries)

@@ -1,5 +1,6 @@
 """The lines of a book's file, read and held against the chain before anybody believes them."""
 
+import sys
 from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
@@ -14,6 +15,7 @@ from nursery.store.models import FeedRow
 
 LONGEST_NAME = 64
 LONGEST_KIND = 40
+LONGEST_TYPE = 8
 
 
 def walked(held: BookFile) -> Iterator[tuple[Line, tuple[str, ...]]]:
@@ -84,18 +86,18 @@ def _fits(line: Line) -> None:
     Raises:
         ValueError: the name of the field that they do not.
     """
-    texts = {
+    texts: dict[str, tuple[object, int]] = {
+        "type": (line.type, LONGEST_TYPE),
         "what": (line.what, LONGEST_KIND),
         "id": (line.ident, LONGEST_NAME),
-        "type": (line.type, 8),
+        "install": (line.install or "", LONGEST_NAME),
+        "text": (line.text, sys.maxsize),
     }
-    texts["install"] = (line.install or "", LONGEST_NAME)
     for name, (text, most) in texts.items():
         if not isinstance(text, str) or len(text) > most or "\0" in text:
             raise ValueError(name)
-    if not isinstance(line.text, str) or "\0" in line.text:
-        raise ValueError("text")
-    for name, whole in (("revision", line.rev), ("number", line.seq), ("n", line.n or 0)):
+    wholes: dict[str, object] = {"revision": line.rev, "number": line.seq, "n": line.n or 0}
+    for name, whole in wholes.items():
         if type(whole) is not int or not 0 <= whole <= entries.LARGEST_NUMBER:
             raise ValueError(name)
     if line.text and not isinstance(orjson.loads(line.text), dict):

@@ -37,7 +37,7 @@ _RAW = ("code", "field", "install", "device")
 
 
 @dataclass(slots=True)
-class Rows:
+class _Rows:
     """What the lines so far make of the rows of reference data, and which subjects they name."""
 
     refs: dict[tuple[str, str], dict[str, Any]] = field(default_factory=dict)
@@ -59,21 +59,20 @@ class Rows:
                 row["text"] = line.text
 
 
-def write(book: Scope, held: BookFile, now: datetime) -> Rows:
-    """Write all of it in the caller's transaction; return what the lines make of the rows.
+def write(book: Scope, held: BookFile, now: datetime) -> None:
+    """Write all of it in the caller's transaction.
 
     Raises:
         BookFileLine: a line that is not what such a file holds.
     """
-    rows = _write_feed(book, held)
+    _write_feed(book, held)
     _write_kept_raw(book, held)
     _write_phones(book, held, now)
     _write_weather(book, held)
-    return rows
 
 
-def _write_feed(book: Scope, held: BookFile) -> Rows:
-    rows = Rows()
+def _write_feed(book: Scope, held: BookFile) -> None:
+    rows = _Rows()
     head = book.lock_head()
     walk = walked(held)
     while some := [*islice(walk, AT_ONCE)]:
@@ -92,10 +91,9 @@ def _write_feed(book: Scope, held: BookFile) -> Rows:
         AT_ONCE,
     )
     _write_subjects(book, rows)
-    return rows
 
 
-def _write_subjects(book: Scope, rows: Rows) -> None:
+def _write_subjects(book: Scope, rows: _Rows) -> None:
     """Name the subjects, as yet unfolded: whoever reads one meanwhile folds it then and there."""
     places = refold.places_among(book, rows.subjects)
     SubjectRow.objects.bulk_create(

@@ -10,7 +10,6 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-import orjson
 from django.db import DataError, IntegrityError, transaction
 
 from nursery.domain import entry as entries
@@ -25,9 +24,9 @@ from nursery.services import (
     nurseries,
     people,
     refold,
+    rows,
 )
 from nursery.services.book_file import BookFile, BookFileAltered
-from nursery.services.book_rows import Rows
 from nursery.services.errors import NurseryThere
 from nursery.store.models import NurseryRow
 from nursery.store.scope import scope
@@ -150,28 +149,30 @@ def _write(
         with transaction.atomic():
             nurseries.begin(ident, told["name"], told["zone"], demo=bool(told["demo"]))
             with scope(ident, write=True) as book:
-                rows = book_rows.write(book, held, now)
+                book_rows.write(book, held, now)
                 effects.outlook_is_stale(book, told["lines"], now)
                 effects.season_is_stale(book, told["lines"], "brought in", now)
             if account is not None:
-                _let_in(ident, rows, account)
+                let_in(ident, account)
     except (IntegrityError, DataError):
         # One id twice, or a value that no column takes: the chain alone does not tell.
         raise BookFileAltered(value=book_file.FEED) from None
 
 
-def _let_in(ident: str, rows: Rows, account: Account) -> None:
-    person, row = _grower(rows)
-    language = str(row.get("language", "en"))
-    name = str(row.get("name", account.email))
+def let_in(ident: str, account: Account) -> None:
+    """Give the first grower among a book's people an account.
+
+    Raises:
+        NoSuchNursery: no nursery is called so.
+        Refused: what is wrong with the account.
+    """
+    with scope(ident) as book:
+        people_of = rows.every(book, "person")
+        growers = [row for row in people_of if row.body.get("role") == Role.GROWER.value]
+    person, body = (growers[0].id, growers[0].body) if growers else ("", {})
+    name = str(body.get("name", account.email))
+    beginning.look_through_email(account.email)
+    beginning.try_password(account.password, account.email, name)
+    language = str(body.get("language", "en"))
     who = nurseries.Newcomer(account.email, account.password, name, people.GROWER, person, language)
     nurseries.add_account(ident, who)
-
-
-def _grower(rows: Rows) -> tuple[str, dict[str, Any]]:
-    """Return the first grower among the book's people; nobody where it has none."""
-    for (what, ident), row in sorted(rows.refs.items()):
-        told = orjson.loads(row["text"])
-        if what == "person" and not row["gone"] and told.get("role") == Role.GROWER.value:
-            return ident, told
-    return "", {}

@@ -34,7 +34,7 @@ class Command(BaseCommand):
         self._say(done)
         if account is None:
             self.stdout.write(
-                f"Nobody can sign in to it yet: nursery let-in {done.ident} --email ADDRESS"
+                f"Nobody can sign in to it yet: nursery let_in {done.ident} --email ADDRESS"
             )
 
     def _say(self, done: BroughtIn) -> None:
