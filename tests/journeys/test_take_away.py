@@ -15,12 +15,17 @@ from tests.journeys import seen
 from tests.journeys.hands import Hand
 from tests.journeys.offices import Office, office_on
 from tests.journeys.phones import DESK
+from tests.product import running
 
 
 @pytest.fixture(scope="module")
 def office(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
-    with office_on(tmp_path_factory.mktemp("away"), 3) as office:
-        yield office
+    """An office with a worker beside it, as `nursery up` starts one: the file is made by a job."""
+    folder = tmp_path_factory.mktemp("away")
+    with office_on(folder, 1) as office:
+        told = office.told(demo.EVENINGS[1])
+        with running(told, folder / "worker.log", "worker"):
+            yield office
 
 
 @pytest.fixture
