@@ -22,6 +22,7 @@ nursery: the book of a nursery and its quarantine.
   nursery begin NAME --zone Z --grower G --email E   begin a nursery of your own
   nursery doctor                              say what is right and what is not
   nursery backup | restore FILE               keep the book safe, and bring it back
+  nursery export | import FILE --as NAME      take the whole book away; bring it in elsewhere
   nursery demo --day N                        play the demo's story up to a day
   nursery verify | refold                     prove the book; work its state out again
   nursery verify FILE [--key FINGERPRINT]     check a signed release file, without any book

@@ -92,7 +92,7 @@ def begin(asked: Beginning, now: datetime) -> tuple[str, Account]:
         Refused: what `look_through` turns down.
     """
     ident = look_through(asked)
-    _try_password(asked)
+    try_password(asked.password, asked.email, asked.grower)
     with transaction.atomic():
         nurseries.begin(ident, asked.name, asked.zone)
         who = nurseries.Newcomer(
@@ -115,20 +115,30 @@ def look_through(asked: Beginning) -> str:
         EmailUnreadable: that is no address.
         EmailTaken: somebody has an account with it.
     """
-    ident = _ident(asked.name)
+    ident = ident_of(asked.name)
     if NurseryRow.objects.filter(ident=ident).exists():
         raise NurseryThere(value=asked.name[:80])
     if asked.zone not in available_timezones():
         raise ZoneUnknown(value=asked.zone[:80])
     if asked.language not in words.languages():
         raise LanguageUnknown(value=asked.language[:80])
-    try:
-        validate_email(asked.email)
-    except ValidationError:
-        raise EmailUnreadable(value=asked.email[:80]) from None
-    if Account.objects.filter(email=asked.email.strip().lower()).exists():
-        raise EmailTaken(value=asked.email[:80])
+    look_through_email(asked.email)
     return ident
+
+
+def look_through_email(email: str) -> None:
+    """Look whether somebody can get an account with this address.
+
+    Raises:
+        EmailUnreadable: that is no address.
+        EmailTaken: somebody has an account with it.
+    """
+    try:
+        validate_email(email)
+    except ValidationError:
+        raise EmailUnreadable(value=email[:80]) from None
+    if Account.objects.filter(email=email.strip().lower()).exists():
+        raise EmailTaken(value=email[:80])
 
 
 def _first_rows(ident: str, asked: Beginning) -> list[tuple[str, str, dict[str, Any]]]:
@@ -144,7 +154,12 @@ def _first_rows(ident: str, asked: Beginning) -> list[tuple[str, str, dict[str, 
     return [("nursery", ident, nursery), ("person", GROWER, grower)]
 
 
-def _ident(name: str) -> str:
+def ident_of(name: str) -> str:
+    """Return the id that a nursery of this name has.
+
+    Raises:
+        NameUnusable: it has no letter or figure to call it by.
+    """
     plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
     ident = re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:64].strip("-")
     if not ident:
@@ -160,9 +175,14 @@ _WEAK: Mapping[str, type[PasswordWeak]] = {
 }
 
 
-def _try_password(asked: Beginning) -> None:
+def try_password(password: str, email: str, name: str) -> None:
+    """Look whether a password would be guessed.
+
+    Raises:
+        PasswordWeak: it would.
+    """
     try:
-        validate_password(asked.password, Account(email=asked.email, name=asked.grower))
+        validate_password(password, Account(email=email, name=name))
     except ValidationError as error:
         found = [_WEAK.get(str(one.code), PasswordCommon) for one in error.error_list]
         # What was typed as a password is never said again.

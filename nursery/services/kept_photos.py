@@ -109,6 +109,13 @@ def _keep(nursery: str, content: bytes, *below: str) -> str:
     return digest
 
 
+def forget(nursery: str, digest: str) -> None:
+    """Take a photo away again; nothing where it is not here."""
+    name = _name(nursery, digest)
+    if name is not None:
+        _storage().delete(name)
+
+
 def _name(nursery: str, digest: str | None, *below: str) -> str | None:
     if digest is None or not DIGEST.fullmatch(digest):
         return None

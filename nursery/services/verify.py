@@ -38,7 +38,7 @@ class Line(NamedTuple):
 
 
 @dataclass(slots=True)
-class _Walk:
+class Walk:
     """What the lines so far lead one to expect of the next."""
 
     seq: int = 0
@@ -100,9 +100,9 @@ def chain_faults(nursery: str) -> Iterator[str]:
     latest revisions. When a line was received is not covered by the chain.
     """
     with scope(nursery) as book:
-        walk = _Walk()
-        while page := _page(book, walk.seq):
-            for line in page:
+        walk = Walk()
+        while some := page(book, walk.seq):
+            for line in some:
                 yield from walk.step(line)
         head = book.head
         if (head.last_seq, head.chain) != (walk.seq, walk.link):
@@ -114,7 +114,8 @@ def chain_faults(nursery: str) -> Iterator[str]:
             yield "the rows of reference data are not those of the feed"
 
 
-def _page(book: Scope, after: int) -> list[Line]:
+def page(book: Scope, after: int) -> list[Line]:
+    """Return the next lines of the feed after a number, in order."""
     rows = book.feed.filter(seq__gt=after).order_by("seq").values_list(*Line._fields)
     return [Line(*row) for row in rows[:PAGE]]
 

@@ -3,7 +3,8 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from nursery.services import backups, clock, marks, outlook, photos, refold, season
+from nursery.paper import export
+from nursery.services import backups, clock, exports, marks, outlook, photos, refold, season
 from nursery.services.jobs import Job
 
 
@@ -29,4 +30,6 @@ KINDS: dict[str, Kind] = {
     photos.KIND: Kind(lambda job: photos.draw(job.nursery, job.params["sha256"])),
     "photos": Kind(lambda job: photos.adopt(job.nursery, clock.now())),
     "backup": Kind(lambda _job: backups.make()),
+    "export": Kind(lambda job: export.make_next(job.nursery)),
+    "old_exports": Kind(lambda _job: exports.clear_old()),
 }

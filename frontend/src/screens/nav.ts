@@ -27,5 +27,8 @@ export const OFFICE: readonly Leaf[] = [
   { sheet: "labels", says: "nav.labels", sign: "shot-label", growers: true },
   { sheet: "links", says: "nav.links", sign: "paper", growers: true },
   { sheet: "people", says: "nav.people", sign: "who", growers: true },
-  { sheet: "backup", says: "nav.backup", sign: "key", growers: true },
+  {
+    ...({ sheet: "backup", says: "nav.backup", sign: "key", growers: true } as const),
+    holds: ["take-away"],
+  },
 ];

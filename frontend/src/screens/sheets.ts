@@ -38,6 +38,7 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   people: { load: () => import("./people/People.svelte"), open: "office" },
   begin: { load: () => import("./begin/Begin.svelte"), open: "anybody" },
   backup: { load: () => import("./backup/Backup.svelte"), open: "office" },
+  "take-away": { load: () => import("./away/TakeAway.svelte"), open: "office" },
   room: { load: () => import("./room/Room.svelte") },
   rooms: { load: () => import("./rooms/Rooms.svelte"), open: "office" },
   match: { load: () => import("./match/Match.svelte"), open: "office" },
