@@ -55,6 +55,7 @@ class Labels(View):
     """
 
     open_to = {"POST": GROWERS | PHONES}
+    takes = True
     renderer_classes: list[type[BaseRenderer]] = [Plain, Pdf]
 
     @extend_schema(

@@ -15,6 +15,7 @@ from nursery.api import (
     looking,
     office,
     paper,
+    people,
     phones,
     plans,
     planting,
@@ -90,6 +91,9 @@ urlpatterns = [
     path("templates", conditions.Templates.as_view()),
     path("crop-profiles", conditions.CropProfiles.as_view()),
     path("plans/backward", plans.Backwards.as_view()),
+    path("people/papers", people.Papers.as_view()),
+    path("people/<str:ident>/erasure", people.Erasure.as_view()),
+    path("access", people.Access.as_view()),
     path("labels", paper.Labels.as_view()),
     path("schema", described.Description.as_view()),
 ]

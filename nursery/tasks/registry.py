@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from nursery.services import backups, clock, marks, outlook, refold, season
+from nursery.services import access, backups, clock, limits, marks, outlook, refold, season
 from nursery.services.jobs import Job
 
 
@@ -26,5 +26,7 @@ KINDS: dict[str, Kind] = {
     "season": Kind(lambda job: season.materialise(job.nursery, clock.now())),
     "marks": Kind(lambda job: marks.release_due(job.nursery, clock.now())),
     "stale": Kind(lambda job: refold.stale(job.nursery)),
+    "access": Kind(lambda job: access.shorten(job.nursery, clock.now())),
+    "limits": Kind(lambda _job: limits.clear_old(clock.now())),
     "backup": Kind(lambda _job: backups.make()),
 }

@@ -1,12 +1,12 @@
 """The tables. Every row's name ends in Row, so that a value and its row are never mixed up."""
 
+from nursery.store.models.access import AccessRow, LimitRow
 from nursery.store.models.accounts import (
     Account,
     DeviceRow,
     InstallRow,
     InviteRow,
     MembershipRow,
-    SignInTry,
 )
 from nursery.store.models.book import AboutRow, FeedRow, HeadRow, KeptRawRow, NurseryRow
 from nursery.store.models.jobs import BackupRow, BeatRow, JobRow
@@ -17,6 +17,7 @@ from nursery.store.models.uploads import UploadRow
 
 __all__ = [
     "AboutRow",
+    "AccessRow",
     "Account",
     "BackupRow",
     "BeatRow",
@@ -29,13 +30,13 @@ __all__ = [
     "InviteRow",
     "JobRow",
     "KeptRawRow",
+    "LimitRow",
     "LinkReadRow",
     "LinkRow",
     "MembershipRow",
     "NurseryRow",
     "OutlookRow",
     "RefRow",
-    "SignInTry",
     "SubjectRow",
     "UploadRow",
     "WeatherSeriesRow",
