@@ -13,6 +13,7 @@ from typing import Any
 import orjson
 
 from nursery.domain.reference.rows import USUAL_ACCESS
+from nursery.services import installs
 from nursery.services.errors import CursorUnreadable
 from nursery.services.people import Caller
 from nursery.store.models import AccessRow, MembershipRow
@@ -40,6 +41,7 @@ class Did(StrEnum):
     PERSON_REMOVED = "person_removed"
     PERSON_ERASED = "person_erased"
     TAKEN_AWAY = "taken_away"
+    WRONG_PIN = installs.WRONG_PIN
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""Who looked at or took away what is written down, kept as it is, and shortened at its end alone."""
+"""Who looked at or took away what: written down, kept as it is, shortened at its end alone."""
 
 import json
 from datetime import timedelta
@@ -44,7 +44,7 @@ def test_what_is_printed_or_saved_is_told_with_its_address(cast: Cast) -> None:
     assert lines(cast)[0] == ("taken_away", "grower", "labels")
     cast.inspector.get("/api/v1/trace.pdf?of=batch:b-1")
     assert lines(cast)[0] == ("taken_away", "inspector", "trace.pdf")
-    cast.grower.get("/api/v1/trace.pdf?of=batch:none")
+    cast.grower.get("/api/v1/consignments/none/file.pdf")
     assert lines(cast)[0] == ("taken_away", "inspector", "trace.pdf")
 
 
