@@ -1,5 +1,22 @@
 // Written by `npm run types` from the API's description.
 export interface paths {
+    "/api/v1/access": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description Who looked at or took away what, the latest first. */
+        get: operations["access_retrieve"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/backup": {
         parameters: {
             query?: never;
@@ -535,6 +552,41 @@ export interface paths {
         };
         /** @description The grower's list: doubts, what was set aside or kept raw, phones that lost records. */
         get: operations["needs_a_look_retrieve"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/people/{ident}/erasure": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description What erasing somebody would come to; erase them. */
+        get: operations["read_erasure"];
+        put?: never;
+        /** @description What erasing somebody would come to; erase them. */
+        post: operations["people_erasure_create"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/people/papers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description Who is authorised, and whose training and licences are in date today. */
+        get: operations["people_papers_retrieve"];
         put?: never;
         post?: never;
         delete?: never;
@@ -1081,6 +1133,22 @@ export interface paths {
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
+        AccessPage: {
+            items: components["schemas"]["Accessed"][];
+            next: string | null;
+            months: number;
+        };
+        Accessed: {
+            id: string;
+            /** Format: date-time */
+            at: string;
+            did: string;
+            role: string;
+            person: string;
+            name: string | null;
+            of: string;
+            of_name: string | null;
+        };
         /**
          * @description * `yes` - yes
          *     * `wait` - wait
@@ -1237,6 +1305,19 @@ export interface components {
             nursery: components["schemas"]["NurseryShape"];
             epoch: string;
         };
+        EraseAsked: {
+            why: components["schemas"]["WhyEnum"];
+            notes: boolean;
+        };
+        ErasureAhead: {
+            label: string;
+            /** Format: date */
+            erased: string | null;
+            revisions: number;
+            notes: number;
+            account: boolean;
+            backups: number;
+        };
         /** @description Null where nothing is known that would tell it. `standing` plants stand there by now. */
         FiguresShape: {
             rows: number;
@@ -1320,6 +1401,12 @@ export interface components {
                 [key: string]: unknown;
             }[];
         };
+        /**
+         * @description * `training` - training
+         *     * `licence` - licence
+         * @enum {string}
+         */
+        KindEnum: "training" | "licence";
         Lacking: {
             lack: string[];
         };
@@ -1430,6 +1517,24 @@ export interface components {
             at: string;
             address: string;
         };
+        PaperEnd: {
+            person: string;
+            name: string;
+            kind: components["schemas"]["KindEnum"];
+            what: string;
+            number: string | null;
+            /** Format: date */
+            until: string;
+            days: number;
+        };
+        PaperHeld: {
+            kind: components["schemas"]["KindEnum"];
+            what: string;
+            number: string | null;
+            /** Format: date */
+            until: string | null;
+            in_date: boolean;
+        };
         /**
          * @description * `rectangular` - rectangular
          *     * `triangular` - triangular
@@ -1515,6 +1620,16 @@ export interface components {
             app?: string;
             persisted?: boolean | null;
             outbox?: components["schemas"]["OutboxShape"];
+            wrong_pins?: {
+                [key: string]: number;
+            };
+        };
+        Qualified: {
+            /** Format: date */
+            on: string;
+            within: number;
+            ends: components["schemas"]["PaperEnd"][];
+            people: components["schemas"]["Worker"][];
         };
         Receipt: {
             epoch: string;
@@ -1771,6 +1886,21 @@ export interface components {
             person: string;
             nursery: components["schemas"]["NurseryShape"];
         };
+        /**
+         * @description * `asked` - asked
+         *     * `left` - left
+         *     * `mistake` - mistake
+         * @enum {string}
+         */
+        WhyEnum: "asked" | "left" | "mistake";
+        Worker: {
+            id: string;
+            name: string;
+            role: string;
+            papers: components["schemas"]["PaperHeld"][];
+            rooms: string[];
+            lacks: string[];
+        };
         Written: {
             id: string;
         };
@@ -1783,6 +1913,56 @@ export interface components {
 }
 export type $defs = Record<string, never>;
 export interface operations {
+    access_retrieve: {
+        parameters: {
+            query?: {
+                /** @description `next` of the page before */
+                after?: string;
+                /** @description of one day in the nursery's zone */
+                on?: string;
+                /** @description of one of the nursery's people */
+                person?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AccessPage"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     backup_retrieve: {
         parameters: {
             query?: never;
@@ -3464,6 +3644,151 @@ export interface operations {
             };
         };
     };
+    read_erasure: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErasureAhead"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    people_erasure_create: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["EraseAsked"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErasureAhead"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    people_papers_retrieve: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Qualified"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     list_places: {
         parameters: {
             query?: {
@@ -3704,6 +4029,14 @@ export interface operations {
                 };
             };
             403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            429: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -4275,6 +4608,14 @@ export interface operations {
                     "application/problem+json": components["schemas"]["Problem"];
                 };
             };
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
         };
     };
     sync_outlook_retrieve: {
@@ -4456,6 +4797,14 @@ export interface operations {
                 };
             };
             413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            429: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -4918,6 +5267,14 @@ export interface operations {
                     "application/problem+json": components["schemas"]["Problem"];
                 };
             };
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -5022,6 +5379,14 @@ export interface operations {
                 };
             };
             422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            429: {
                 headers: {
                     [name: string]: unknown;
                 };
