@@ -74,7 +74,7 @@ def note(
 
 
 def _wrong_pins(book: Scope, row: InstallRow, outbox: Outbox, now: datetime) -> dict[str, int]:
-    """Return the counts of wrong PINs, and write down by how much each rose (rule O-5)."""
+    """Return the counts of wrong PINs, and write down by how much each rose."""
     known = dict(row.wrong_pins)
     for person, n in list(outbox.wrong_pins.items())[:MOST_TILES]:
         more = min(n, MOST_TRIES) - known.get(person, 0)

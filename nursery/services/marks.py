@@ -18,7 +18,7 @@ from nursery.store.models import FeedRow
 from nursery.store.scope import Scope, scope
 
 RELEASE = "release"
-# The text of an entry was blanked: whoever has a copy of it drops it (rule O-7).
+# The text of an entry was blanked: whoever has a copy of it drops it.
 ERASED = "erased"
 ERASABLE = ("noted", "withdrawn")
 

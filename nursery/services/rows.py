@@ -83,7 +83,7 @@ def put(nursery: str, draft: Row, now: datetime) -> Row:
 
 
 def is_erased(row: RefRow) -> bool:
-    """Whether a row was a person's of whom only a number is kept (rule O-6)."""
+    """Whether a row was a person's of whom only a number is kept."""
     return row.type == "person" and orjson.loads(row.text).get("erased") is not None
 
 

@@ -46,7 +46,7 @@ class _Walk:
     link: str = links.START
     rows: dict[tuple[str, str], tuple[int, int, bool]] = field(default_factory=dict)
     waiting: set[str] = field(default_factory=set)
-    # Lines without a text that nothing has vouched for yet, by what they are of (rule O-7).
+    # Lines without a text that nothing has vouched for yet, by what they are of.
     blank: dict[tuple[str, str], list[int]] = field(default_factory=dict)
 
     def step(self, line: Line) -> Iterator[str]:

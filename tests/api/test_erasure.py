@@ -60,7 +60,7 @@ def test_what_is_ahead_is_told_before(cast: Cast, mirren: str) -> None:
 
 
 def test_the_name_and_the_words_are_gone_and_the_chain_holds(cast: Cast, mirren: str) -> None:
-    """Rules O-6, O-7: `cast` verifies the chain and the kept states once more at its end."""
+    """`cast` verifies the chain and the kept states once more at its end."""
     assert NAME in everything_kept("veshmere")
     answer = tell(cast.grower, "post", f"people/{mirren}/erasure", {"why": "asked", "notes": True})
     assert answer.status_code == 200, answer.content

@@ -73,7 +73,7 @@ def test_no_line_of_the_feed_can_be_deleted(nursery: str) -> None:
 
 
 def test_a_note_can_be_erased_and_the_chain_stays_valid(nursery: str) -> None:
-    """Rule O-7: the one who erases says so in a later line of the feed."""
+    """The one who erases says so in a later line of the feed."""
     line = FeedRow.objects.get(nursery__ident=nursery, seq=2)
     with scope(nursery, write=True) as book:
         FeedRow.objects.filter(pk=line.pk).update(text="")

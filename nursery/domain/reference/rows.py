@@ -217,7 +217,7 @@ class Nursery:
     Without `conditions` no plant here is held under a permit, and no screen speaks of one. A tray
     looked over in fewer than `quick_minutes` is shown as quick, and never refused (rule R-5).
     `rain_mm` falls in a usual year. Ends of trainings and licences are told `ends_days` before, and
-    who looked at what is kept for `access_months` (rules O-1, O-8).
+    who looked at what is kept for `access_months` (rule O-1).
     """
 
     id: Name

@@ -1,5 +1,5 @@
 /**
- * After wrong PINs on a tile it asks for none for a while (rule O-4). Nobody is kept from recording:
+ * After wrong PINs on a tile it asks for none for a while. Nobody is kept from recording:
  * without a PIN a record says that nobody confirmed who wrote it, and the grower does so later.
  *
  * Kept per tile on this phone, through a reload; in its own time, so it works without any signal.
