@@ -23,7 +23,7 @@ export function seenSays(
   const n = did === "wrong_pin" ? Number(of) : 1;
   return {
     sign: SIGNS[did] ?? "cannot-tell",
-    who: (names.get(person) ?? name) || null,
+    who: names.get(person) ?? name,
     role: (["inspector", "phone"].includes(role) ? `seen.role_${role}` : "seen.role_grower") as Key,
     says: (known ? `access.${did}` : "access.other") as Key,
     params: { what, n, phone: name ?? "–" },
