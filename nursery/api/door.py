@@ -6,17 +6,20 @@ Every view says in `open_to` which roles may use which method; what it does not 
 """
 
 from collections.abc import Sequence
-from typing import ClassVar, cast
+from ipaddress import IPv6Address, IPv6Network, ip_address
+from typing import Any, ClassVar, cast
 
+from django.conf import settings
 from django.contrib.auth.base_user import AbstractBaseUser
 from django.contrib.auth.models import AnonymousUser
 from rest_framework.authentication import BaseAuthentication, SessionAuthentication
 from rest_framework.permissions import BasePermission
 from rest_framework.request import Request
+from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from nursery.api.problems import Shut
-from nursery.services import clock, links, people
+from nursery.services import access, clock, links, people
 from nursery.services.errors import LinkEnded, NotTheirs
 from nursery.services.people import GROWER, INSPECTOR, PHONE, Caller
 
@@ -24,6 +27,8 @@ COOKIE = "__Host-nursery-device"
 COOKIE_AGE = 400 * 24 * 3600
 LINK_COOKIE = "__Host-nursery-link"
 Ways = Sequence[type[BaseAuthentication]]
+PREFIX = "/api/v1/"
+GIVEN = range(200, 300)
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 
 ANYBODY = "anybody"
@@ -70,6 +75,24 @@ def from_here(request: Request) -> None:
     ours = origin is None or origin == f"{request.scheme}://{request.get_host()}"
     if site not in ("same-origin", "none") or not ours:
         raise Shut("origin")
+
+
+def address(request: Request) -> str:
+    """Return where a request comes from, as far as a limit can be counted by it.
+
+    A proxy that we were told of adds whom it speaks for at the end of `X-Forwarded-For`. Of IPv6
+    one house has a whole network of addresses.
+    """
+    found = str(request.META.get("REMOTE_ADDR", ""))
+    if settings.USE_X_FORWARDED_HOST:
+        found = request.headers.get("X-Forwarded-For", found).rpartition(",")[2].strip()
+    try:
+        known = ip_address(found)
+    except ValueError:
+        return ""
+    if isinstance(known, IPv6Address) and known.ipv4_mapped is None:
+        return str(IPv6Network((known, 64), strict=False))
+    return str(known)
 
 
 class ByLink(BaseAuthentication):
@@ -122,12 +145,23 @@ class View(APIView):
     """The base of every view: authenticated by session, device or link, let in by `open_to`.
 
     On the grower's own phone, which has joined as well, who signed in may do what a grower may.
+    What a view that `takes` answers is printed, saved or sent, and that it was is written down.
     """
 
     authentication_classes: Ways = [BySession, ByDevice, ByLink]
     permission_classes: Sequence[type[BasePermission]] = [Door]
     open_to: ClassVar[dict[str, frozenset[str] | str]] = {}
+    takes: ClassVar[bool] = False
 
     @property
     def caller(self) -> Caller:
         return cast("Caller", self.request.auth)
+
+    def finalize_response(
+        self, request: Request, response: Response, *args: Any, **kwargs: Any
+    ) -> Response:
+        done: Response = super().finalize_response(request, response, *args, **kwargs)
+        if self.takes and done.status_code in GIVEN and isinstance(request.auth, Caller):
+            of = request.path.removeprefix(PREFIX)
+            access.note(request.auth, access.Did.TAKEN_AWAY, of, clock.now())
+        return done

@@ -42,6 +42,7 @@ class File(View):
     """The file of one record of sending, for the nursery that got the plants."""
 
     open_to = {"GET": READERS}
+    takes = True
 
     @extend_schema(
         operation_id="read_handover", responses=shapes.answers(FileShape, 401, 403, 404, 409)
@@ -56,6 +57,7 @@ class Slip(View):
     """The slip of one record of sending, as a PDF."""
 
     open_to = {"GET": READERS}
+    takes = True
     renderer_classes: list[type[BaseRenderer]] = [Plain, Pdf]
 
     @extend_schema(

@@ -98,6 +98,7 @@ class Csv(View):
     """Every position of a block as a table."""
 
     open_to = {"GET": READERS}
+    takes = True
     media: ClassVar = {(200, "text/csv"): OpenApiTypes.BINARY}
 
     @extend_schema(
@@ -114,6 +115,7 @@ class GeoJson(View):
     """Every position of a block as a point (RFC 7946)."""
 
     open_to = {"GET": READERS}
+    takes = True
     media: ClassVar = {(200, "application/geo+json"): OpenApiTypes.BINARY}
 
     @extend_schema(

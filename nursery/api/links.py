@@ -5,10 +5,11 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from nursery.api import office_shapes, shapes
-from nursery.api.door import ANYBODY, GROWERS, LINK_COOKIE, View, Ways, from_here
+from nursery.api.door import ANYBODY, GROWERS, LINK_COOKIE, View, Ways, address, from_here
 from nursery.api.office import who
 from nursery.api.phones import phones_origin
-from nursery.services import clock, links, qr
+from nursery.services import access, clock, links, qr
+from nursery.services.access import Did
 
 
 class Links(View):
@@ -28,12 +29,12 @@ class Links(View):
     )
     def post(self, request: Request) -> Response:
         asked = shapes.checked(office_shapes.NewLink, request)
-        ident, secret = links.make(
-            self.caller.nursery, asked["name"], asked["ends_at"], clock.now()
-        )
+        now = clock.now()
+        ident, secret = links.make(self.caller.nursery, asked["name"], asked["ends_at"], now)
+        access.note(self.caller, Did.LINK_MADE, ident, now)
         # What stands behind `#` is told to no server and no log on the way.
-        address = f"{phones_origin(request)}/#/read/{secret}"
-        body = {"id": ident, "link": address, "qr": qr.svg(address), "ends_at": asked["ends_at"]}
+        link = f"{phones_origin(request)}/#/read/{secret}"
+        body = {"id": ident, "link": link, "qr": qr.svg(link), "ends_at": asked["ends_at"]}
         return Response(body, status=201, headers={"Cache-Control": "no-store"})
 
 
@@ -50,7 +51,9 @@ class Link(View):
 
     @extend_schema(responses={204: None, **shapes.answers(None, 401, 403, 404)})
     def delete(self, request: Request, ident: str) -> Response:
-        links.end(self.caller.nursery, ident, clock.now())
+        now = clock.now()
+        links.end(self.caller.nursery, ident, now)
+        access.note(self.caller, Did.LINK_ENDED, ident, now)
         return Response(status=204)
 
 
@@ -60,11 +63,15 @@ class Reading(View):
     authentication_classes: Ways = []
     open_to = {"POST": ANYBODY, "DELETE": ANYBODY}
 
-    @extend_schema(request=office_shapes.Secret, responses=shapes.answers(shapes.Who, 400, 403))
+    @extend_schema(
+        request=office_shapes.Secret, responses=shapes.answers(shapes.Who, 400, 403, 429)
+    )
     def post(self, request: Request) -> Response:
         from_here(request)
         secret = shapes.checked(office_shapes.Secret, request)["secret"]
-        link = links.by_secret(secret, clock.now())
+        now = clock.now()
+        link = links.opened(secret, now, address(request))
+        access.note(link.caller, Did.LINK_OPENED, link.caller.ident, now)
         answer = Response(who(link.name, link.caller))
         answer.set_cookie(
             LINK_COOKIE, secret, expires=link.ends_at, secure=True, httponly=True,

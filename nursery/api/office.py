@@ -6,8 +6,22 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from nursery.api import office_shapes, shapes
-from nursery.api.door import ANYBODY, GROWERS, READERS, ByLink, BySession, View, Ways, from_here
-from nursery.services import clock, desk, links, nurseries, people, reading, rows
+from nursery.api.door import (
+    ANYBODY,
+    GROWERS,
+    READERS,
+    ByLink,
+    BySession,
+    View,
+    Ways,
+    address,
+    from_here,
+)
+from nursery.services import access, clock, desk, links, nurseries, people, reading, rows
+from nursery.services.access import Did
+from nursery.services.errors import SignInRefused
+
+PERSON = "person"
 
 
 class Session(View):
@@ -20,9 +34,17 @@ class Session(View):
     def post(self, request: Request) -> Response:
         from_here(request)
         asked = shapes.checked(shapes.SignIn, request)
-        account = people.sign_in(asked["email"], asked["password"], clock.now())
-        caller = people.caller(account, request.headers.get("X-Nursery"), clock.now())
+        now = clock.now()
+        try:
+            account = people.sign_in(asked["email"], asked["password"], now, address(request))
+        except SignInRefused:
+            known = people.account_of(asked["email"])
+            if known is not None:
+                access.of_account(known.pk, Did.SIGN_IN_FAILED, now)
+            raise
+        caller = people.caller(account, request.headers.get("X-Nursery"), now)
         login(request._request, account)  # noqa: SLF001  # REST framework's own door to it
+        access.note(caller, Did.SIGNED_IN, "", now)
         return Response(who(account.name, caller))
 
     @extend_schema(responses=shapes.answers(shapes.Who, 401, 403))
@@ -32,6 +54,7 @@ class Session(View):
 
     @extend_schema(responses={204: None, **shapes.answers(None, 401, 403)})
     def delete(self, request: Request) -> Response:
+        access.note(self.caller, Did.SIGNED_OUT, "", clock.now())
         logout(request._request)  # noqa: SLF001  # REST framework's own door to it
         return Response(status=204)
 
@@ -77,11 +100,18 @@ class Row(View):
     def put(self, request: Request, kind: str, ident: str) -> Response:
         asked = shapes.checked(shapes.RowShape, request)
         draft = rows.Row(kind, ident, asked.get("rev"), asked["body"])
-        return Response(rows.put(self.caller.nursery, draft, clock.now()).as_json())
+        now = clock.now()
+        answer = rows.put(self.caller.nursery, draft, now).as_json()
+        if kind == PERSON:
+            access.note(self.caller, Did.PERSON_CHANGED, ident, now)
+        return Response(answer)
 
     @extend_schema(responses={204: None, **shapes.answers(None, 401, 403, 404)})
     def delete(self, request: Request, kind: str, ident: str) -> Response:
-        rows.remove(self.caller.nursery, kind, ident, clock.now())
+        now = clock.now()
+        rows.remove(self.caller.nursery, kind, ident, now)
+        if kind == PERSON:
+            access.note(self.caller, Did.PERSON_REMOVED, ident, now)
         return Response(status=204)
 
 

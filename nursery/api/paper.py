@@ -56,6 +56,7 @@ class Labels(View):
     """
 
     open_to = {"POST": GROWERS | PHONES}
+    takes = True
     renderer_classes: list[type[BaseRenderer]] = [Plain, Pdf]
 
     @extend_schema(

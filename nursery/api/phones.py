@@ -7,7 +7,8 @@ from rest_framework.response import Response
 
 from nursery.api import office_shapes, shapes
 from nursery.api.door import GROWERS, View
-from nursery.services import clock, people, phones, qr
+from nursery.services import access, clock, people, phones, qr
+from nursery.services.access import Did
 from nursery.services.errors import Unknown
 
 
@@ -22,7 +23,9 @@ class Invites(View):
     )
     def post(self, request: Request) -> Response:
         asked = shapes.checked(office_shapes.Invite, request)
-        code, ends = people.invite(self.caller.nursery, asked["device_name"], clock.now())
+        now = clock.now()
+        code, ends = people.invite(self.caller.nursery, asked["device_name"], now)
+        access.note(self.caller, Did.PHONE_INVITED, asked["device_name"], now)
         origin = phones_origin(request)
         # What stands behind `#` is told to no server and no log on the way.
         link = f"{origin}/#/join/{code}"
@@ -59,6 +62,8 @@ class Device(View):
 
     @extend_schema(responses={204: None, **shapes.answers(None, 401, 403, 404)})
     def delete(self, request: Request, ident: str) -> Response:
-        if not people.revoke(self.caller.nursery, ident, clock.now()):
+        now = clock.now()
+        if not people.revoke(self.caller.nursery, ident, now):
             raise Unknown("device", ident)
+        access.note(self.caller, Did.PHONE_SHUT_OUT, ident, now)
         return Response(status=204)

@@ -4,6 +4,8 @@ The sentence comes from the word catalogue, in the language that was asked for.
 """
 
 import logging
+from datetime import datetime
+from math import ceil
 from typing import Any
 
 from django.http import Http404
@@ -12,13 +14,14 @@ from rest_framework.request import Request
 from rest_framework.response import Response
 
 from nursery.domain.errors import Refusal
-from nursery.services import words
+from nursery.services import clock, words
 from nursery.services.errors import Refused
 from nursery.store.scope import NoSuchNursery
 
 log = logging.getLogger("nursery.api")
 
 MEDIA = "application/problem+json"
+TOO_MANY = 429
 
 # What the framework itself turns down, by its exception, and the code that we give it.
 FRAMEWORK = {
@@ -54,7 +57,10 @@ def handle(error: Exception, context: dict[str, Any]) -> Response | None:
     request = context.get("request")
     if isinstance(error, Refusal):
         status = error.status if isinstance(error, Refused) else 422
-        return problem(request, status, error.code, error.params)
+        answer = problem(request, status, error.code, error.params)
+        if status == TOO_MANY:
+            answer["Retry-After"] = str(seconds_until(error.params["until"]))
+        return answer
     if isinstance(error, (Http404, NoSuchNursery)):
         return problem(request, 404, "no_such_page")
     if not isinstance(error, exceptions.APIException):
@@ -72,6 +78,11 @@ def handle(error: Exception, context: dict[str, Any]) -> Response | None:
     if scheme:
         answer["WWW-Authenticate"] = scheme
     return answer
+
+
+def seconds_until(instant: str) -> int:
+    """Return how long to wait for an instant, in whole seconds, one at least."""
+    return max(1, ceil((datetime.fromisoformat(instant) - clock.now()).total_seconds()))
 
 
 class Shut(exceptions.APIException):

@@ -42,6 +42,7 @@ class OnPaper(View):
     """The release file as a PDF: one page, an annex, places for signature and stamp."""
 
     open_to = {"GET": GROWERS | INSPECTORS}
+    takes = True
     renderer_classes: list[type[BaseRenderer]] = [Plain, Pdf]
 
     @extend_schema(
@@ -59,6 +60,7 @@ class Signed(View):
     """The release file as one signed page that proves itself without network."""
 
     open_to = {"GET": GROWERS | INSPECTORS}
+    takes = True
     renderer_classes: list[type[BaseRenderer]] = [Plain, Html]
 
     @extend_schema(

@@ -54,6 +54,7 @@ class Push(serializers.Serializer[Any]):
     app = serializers.CharField(required=False)
     persisted = serializers.BooleanField(required=False, allow_null=True)
     outbox = OutboxShape(required=False)
+    wrong_pins = serializers.DictField(child=serializers.IntegerField(), required=False)
 
 
 class OutcomeShape(serializers.Serializer[Any]):

@@ -18,12 +18,15 @@ from nursery.api.door import (
     BySession,
     View,
     Ways,
+    address,
     from_here,
 )
 from nursery.api.problems import Shut
-from nursery.services import clock, log, outlook, people, pull, versions
+from nursery.services import access, clock, limits, log, outlook, people, pull, versions
+from nursery.services.access import Did
 from nursery.services.errors import EpochChanged
 from nursery.services.installs import Outbox
+from nursery.services.people import PHONE, Caller
 
 
 class UpdateFirst(Shut):
@@ -47,11 +50,14 @@ class Enrol(View):
     authentication_classes: Ways = []
     open_to = {"POST": ANYBODY}
 
-    @extend_schema(request=shapes.Enrol, responses=shapes.answers(shapes.Enrolled, 400, 403))
+    @extend_schema(request=shapes.Enrol, responses=shapes.answers(shapes.Enrolled, 400, 403, 429))
     def post(self, request: Request) -> Response:
         from_here(request)
         asked = shapes.checked(shapes.Enrol, request)
-        joined = people.enrol(asked["code"], asked["install"], clock.now())
+        now = clock.now()
+        joined = people.enrol(asked["code"], asked["install"], now, address(request))
+        caller = Caller(joined.nursery, PHONE, joined.device)
+        access.note(caller, Did.PHONE_JOINED, joined.device, now)
         answer = Response(
             {
                 "device": joined.device,
@@ -73,10 +79,11 @@ class Push(SyncView):
     open_to = {"POST": PHONES}
 
     @extend_schema(
-        request=shapes.Push, responses=shapes.answers(shapes.Receipt, 400, 401, 403, 409, 413)
+        request=shapes.Push, responses=shapes.answers(shapes.Receipt, 400, 401, 403, 409, 413, 429)
     )
     def post(self, request: Request) -> Response:
         now = clock.now()
+        limits.take(limits.PUSH, self.caller.ident, now)
         push = wire.read_push(request.body, request.headers.get("Content-Encoding", ""))
         epoch = pull.epoch(self.caller.nursery)
         if push.epoch != epoch:

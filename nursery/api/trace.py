@@ -87,6 +87,7 @@ class OnPaper(View):
     """A trace as a PDF, sums first."""
 
     open_to = {"GET": READERS}
+    takes = True
     renderer_classes: list[type[BaseRenderer]] = [Plain, Pdf]
 
     @extend_schema(

@@ -22,7 +22,7 @@ from rest_framework.response import Response
 from nursery.api import shapes
 from nursery.api.door import ANYBODY, GROWERS, PHONES, ByDevice, BySession, View, Ways
 from nursery.api.problems import Shut
-from nursery.services import clock, kept_photos, uploads
+from nursery.services import clock, kept_photos, limits, uploads
 from nursery.services.errors import ChecksumDiffers, PhotoTooLarge
 from nursery.services.uploads import Standing
 
@@ -97,11 +97,12 @@ class Uploads(UploadView):
         responses={
             200: OpenApiTypes.NONE,
             201: OpenApiTypes.NONE,
-            **shapes.answers(None, 400, 401, 403, 412, 413, 507),
+            **shapes.answers(None, 400, 401, 403, 412, 413, 429, 507),
         },
     )
     def post(self, request: Request) -> Response:
         """Begin a photo, or hear how far it has come."""
+        limits.take(limits.UPLOAD, self.caller.ident, clock.now())
         length = _number(request, "Upload-Length")
         if length == 0:
             raise shapes.BodyMisfit("Upload-Length")
@@ -132,11 +133,12 @@ class Upload(UploadView):
         request={SLICE: OpenApiTypes.BINARY},
         responses={
             204: OpenApiTypes.NONE,
-            **shapes.answers(None, 400, 401, 403, 404, 409, 412, 413, 415, 422, 460),
+            **shapes.answers(None, 400, 401, 403, 404, 409, 412, 413, 415, 422, 429, 460),
         },
     )
     def patch(self, request: Request, digest: str) -> Response:
         """Take the next slice in."""
+        limits.take(limits.UPLOAD, self.caller.ident, clock.now())
         if request.content_type != SLICE:
             raise exceptions.UnsupportedMediaType(request.content_type)
         offset = _number(request, "Upload-Offset")

@@ -56,6 +56,7 @@ class PushShape(msgspec.Struct):
     app: str = ""
     persisted: bool | None = None
     outbox: OutboxShape = msgspec.field(default_factory=OutboxShape)
+    wrong_pins: dict[str, int] = msgspec.field(default_factory=dict)
 
 
 _push = msgspec.json.Decoder(PushShape)
@@ -117,6 +118,7 @@ def outbox(push: PushShape, device: str, now: datetime) -> Outbox:
         n_max=push.outbox.n_max,
         oldest=push.outbox.oldest,
         skew=None if push.phone_time is None else push.phone_time - now,
+        wrong_pins=push.wrong_pins,
     )
 
 

@@ -48,6 +48,7 @@ SHOWN: dict[type[Model], tuple[str, ...]] = {
     models.Account: ("email", "name", "is_active", "is_operator"),
     models.MembershipRow: ("nursery", "account", "role", "person", "until"),
     models.DeviceRow: ("nursery", "ident", "name", "joined_at", "revoked_at"),
+    models.AccessRow: ("nursery", "at", "did", "role", "ident", "person", "of"),
     models.InstallRow: ("nursery", "ident", "device", "n_max", "unsent", "last_seen_at"),
     models.JobRow: ("nursery", "kind", "key", "state", "due_at", "attempts", "ended_at"),
     models.BackupRow: ("file", "made_at", "tested_at", "bytes"),

@@ -8,9 +8,12 @@
   - LinkEndsTooSoon     a link that would end before it begins
   - SignInRefused       name and password do not belong together
   - SignInShut          too many tries; with the instant when it opens
+  - Later               too often, or too many wrong tries; with the instant when it opens
   - NotTheirs           nobody of this nursery may ask for this
   - Unknown             nothing of this name
   - RevisionChanged     somebody else changed the row since it was read
+  - PersonErased        only a number is kept of this person, and nothing is typed over it
+  - EraseYourself       whoever is signed in cannot erase themselves
   - NameUnusable        a nursery's name that no letter or figure of ours can stand for
   - NurseryThere        a nursery of this name, or any, is begun already
   - ZoneUnknown         no time zone is called so
@@ -91,6 +94,13 @@ class SignInShut(Refused):
     status = 429
 
 
+class Later(Refused):
+    """Too often, or too many wrong tries; `until` is the instant from which on it is answered."""
+
+    code = "later"
+    status = 429
+
+
 class NotTheirs(Refused):
     code = "not_theirs"
     status = 403
@@ -126,6 +136,16 @@ class PlantsThere(Refused):
 
 class RevisionChanged(Refused):
     code = "revision_changed"
+    status = 409
+
+
+class PersonErased(Refused):
+    code = "person_erased"
+    status = 409
+
+
+class EraseYourself(Refused):
+    code = "erase_yourself"
     status = 409
 
 

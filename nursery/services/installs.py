@@ -4,13 +4,18 @@ An install numbers its entries, and every call reports what is still unsent: a h
 or a phone that fell silent with records on it, is seen and not guessed.
 """
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 
 from nursery.domain import numbers
-from nursery.store.models import InstallRow
+from nursery.domain.kinds.shape import LONGEST_NAME
+from nursery.store.models import AccessRow, InstallRow
 from nursery.store.scope import Scope
+
+WRONG_PIN = "wrong_pin"
+MOST_TILES = 200
+MOST_TRIES = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,6 +23,7 @@ class Outbox:
     """What a phone says about itself with every push.
 
     `unsent` counts what this very push carries as well; `n_max` is the highest number given.
+    `wrong_pins` counts by person how often a wrong PIN was typed on this install, ever.
     """
 
     install: str
@@ -29,6 +35,7 @@ class Outbox:
     n_max: int = 0
     oldest: datetime | None = None
     skew: timedelta | None = None
+    wrong_pins: Mapping[str, int] = field(default_factory=dict)
 
 
 def note(
@@ -61,8 +68,28 @@ def note(
     row.app = outbox.app
     row.skew_ms = None if outbox.skew is None else round(outbox.skew.total_seconds() * 1000)
     row.last_seen_at = now
+    row.wrong_pins = _wrong_pins(book, row, outbox, now)
     row.save()
     return list(row.n_missing)
+
+
+def _wrong_pins(book: Scope, row: InstallRow, outbox: Outbox, now: datetime) -> dict[str, int]:
+    """Return the counts of wrong PINs, and write down by how much each rose."""
+    known = dict(row.wrong_pins)
+    for person, n in list(outbox.wrong_pins.items())[:MOST_TILES]:
+        more = min(n, MOST_TRIES) - known.get(person, 0)
+        if more > 0 and len(person) <= LONGEST_NAME:
+            known[person] = known.get(person, 0) + more
+            AccessRow.objects.create(
+                nursery_id=book.key,
+                at=now,
+                did=WRONG_PIN,
+                role="phone",
+                ident=outbox.device,
+                person=person,
+                of=str(more),
+            )
+    return known
 
 
 def _keepable(moment: datetime | None) -> datetime | None:

@@ -13,6 +13,7 @@ from typing import Any
 from django.db.models import Count, Max, Q
 
 from nursery.domain.entry import write_instant
+from nursery.services import limits
 from nursery.services.errors import LinkEnded, LinkEndsTooSoon, Unknown
 from nursery.services.people import INSPECTOR, Caller
 from nursery.store.models import LinkReadRow, LinkRow
@@ -63,6 +64,26 @@ def by_secret(secret: str, now: datetime) -> Link:
     if row is None:
         raise LinkEnded(value=secret[:6])
     return Link(row.name, row.ends_at, Caller(row.nursery.ident, INSPECTOR, row.ident))
+
+
+def opened(secret: str, now: datetime, address: str) -> Link:
+    """Return the link that somebody opens who comes from `address`; wrong ones are counted.
+
+    Raises:
+        LinkEnded: as `by_secret`.
+        Later: too many wrong links came from there.
+    """
+
+    def attempt() -> Link | None:
+        try:
+            return by_secret(secret, now)
+        except LinkEnded:
+            return None
+
+    found = limits.tried(limits.LINK, address, now, attempt)
+    if found is None:
+        raise LinkEnded(value=secret[:6])
+    return found
 
 
 def name_of(caller: Caller) -> str:

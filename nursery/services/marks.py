@@ -1,7 +1,8 @@
 """Marks: lines of the feed by which the server tells phones what became of an entry.
 
 An entry dated more than a day ahead is set aside. When its day has come, or a person says that the
-date is right, a mark releases it, and from then on it counts like any other.
+date is right, a mark releases it, and from then on it counts like any other. Another mark says that
+an entry's text was erased.
 """
 
 from datetime import datetime
@@ -17,6 +18,9 @@ from nursery.store.models import FeedRow
 from nursery.store.scope import Scope, scope
 
 RELEASE = "release"
+# The text of an entry was blanked: whoever has a copy of it drops it.
+ERASED = "erased"
+ERASABLE = ("noted", "withdrawn")
 
 
 def release_due(nursery: str, now: datetime) -> int:

@@ -13,14 +13,11 @@ from django.contrib.auth.base_user import AbstractBaseUser
 from django.contrib.auth.hashers import check_password, make_password
 from django.db import transaction
 
-from nursery.domain.entry import write_instant
-from nursery.services import installs
+from nursery.services import installs, limits
 from nursery.services.errors import InviteEnded, NotTheirs, SignInRefused, SignInShut
-from nursery.store.models import Account, DeviceRow, InstallRow, InviteRow, MembershipRow, SignInTry
+from nursery.store.models import Account, DeviceRow, InstallRow, InviteRow, MembershipRow
 from nursery.store.scope import scope
 
-TRIES = 8
-SHUT_FOR = timedelta(minutes=15)
 INVITE_LASTS = timedelta(hours=24)
 
 GROWER = "grower"
@@ -39,29 +36,37 @@ class Caller:
     revoked: bool = False
 
 
-def sign_in(email: str, password: str, now: datetime) -> Account:
-    """Return the account of this address and password.
+def sign_in(email: str, password: str, now: datetime, address: str = "") -> Account:
+    """Return the account of this address and password; `address` is where the try came from.
 
     Raises:
         SignInShut: too many tries failed; says when it opens.
         SignInRefused: they do not belong together.
     """
     name = email.strip().lower()[:254]
-    with transaction.atomic():
-        tries, _ = SignInTry.objects.select_for_update().get_or_create(name=name)
-        if tries.shut_until is not None and tries.shut_until > now:
-            raise SignInShut(value=name[:80], until=write_instant(tries.shut_until))
-        account = Account.objects.filter(email=name, is_active=True).first()
+
+    def attempt() -> Account | None:
+        account = account_of(name)
         # An unknown address costs as long as a known one.
         kept = account.password if account is not None else _NOBODY
-        if check_password(password, kept) and account is not None:
-            tries.delete()
-            return account
-        tries.failed += 1
-        if tries.failed >= TRIES:
-            tries.failed, tries.shut_until = 0, now + SHUT_FOR
-        tries.save()
-    raise SignInRefused(value=email[:80])
+        return account if check_password(password, kept) else None
+
+    def shut(until: str) -> SignInShut:
+        return SignInShut(value=name[:80], until=until)
+
+    def by_name() -> Account | None:
+        return limits.tried(limits.SIGN_IN, name, now, attempt, shut)
+
+    found = limits.tried(limits.SIGN_IN_FROM, address, now, by_name, shut)
+    if found is None:
+        raise SignInRefused(value=email[:80])
+    limits.forget(limits.SIGN_IN, name)
+    return found
+
+
+def account_of(email: str) -> Account | None:
+    """Return the account of an address that was typed, if it is in use."""
+    return Account.objects.filter(email=email.strip().lower()[:254], is_active=True).first()
 
 
 _NOBODY = make_password(None)
@@ -105,12 +110,20 @@ class Joined:
     epoch: str
 
 
-def enrol(code: str, install: str, now: datetime) -> Joined:
-    """Let a phone join by its code.
+def enrol(code: str, install: str, now: datetime, address: str = "") -> Joined:
+    """Let a phone join by its code; `address` is where the code came from.
 
     Raises:
         InviteEnded: the code is unknown, was used, or is past its end.
+        Later: too many wrong codes came from there.
     """
+    joined = limits.tried(limits.INVITE, address, now, lambda: _enrolled(code, install, now))
+    if joined is None:
+        raise InviteEnded(value=code[:8])
+    return joined
+
+
+def _enrolled(code: str, install: str, now: datetime) -> Joined | None:
     secret = secrets.token_urlsafe(32)
     with transaction.atomic():
         row = (
@@ -119,7 +132,7 @@ def enrol(code: str, install: str, now: datetime) -> Joined:
             .first()
         )
         if row is None:
-            raise InviteEnded(value=code[:8])
+            return None
         row.used_at = now
         row.save(update_fields=["used_at"])
         with scope(row.nursery.ident) as book:

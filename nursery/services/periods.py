@@ -17,9 +17,11 @@ def write_due() -> None:
         BeatRow.objects.update_or_create(name=BEAT, defaults={"at": clock.unshifted()})
         jobs.write("backup", day, moment)
         jobs.write("old_exports", day, moment)
+        jobs.write("limits", day, moment)
         for nursery in nurseries:
             # Each day brings one more day of the outlook; each hour catches a mark that was missed.
             jobs.write("outlook", day, moment, nursery=nursery)
             jobs.write("photos", day, moment, nursery=nursery)
+            jobs.write("access", day, moment, nursery=nursery)
             jobs.write("stale", hour, moment, nursery=nursery)
             jobs.write("marks", hour, moment, nursery=nursery)

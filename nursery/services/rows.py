@@ -13,10 +13,11 @@ import orjson
 from django.db.models import Q
 
 from nursery.domain import mistaps, reference
+from nursery.domain.errors import RowImpossible
 from nursery.domain.kinds.field import seat
 from nursery.domain.season_sheet import growth
 from nursery.services import effects, feed, jobs, refold
-from nursery.services.errors import RevisionChanged, Unknown
+from nursery.services.errors import PersonErased, RevisionChanged, Unknown
 from nursery.services.feed import Draft
 from nursery.services.people import INSPECTOR
 from nursery.store.models import FeedRow, HeadRow, RefRow
@@ -54,26 +55,36 @@ def put(nursery: str, draft: Row, now: datetime) -> Row:
     Raises:
         Refusal: a field lacks, or says what cannot be; named.
         RevisionChanged: somebody changed the row since that revision.
+        PersonErased: it was a person's, and is erased.
     """
     reference.read(draft.type, draft.id, draft.body)
+    if draft.body.get("erased") is not None:
+        raise RowImpossible(draft.type, draft.id, "erased", str(draft.body["erased"])[:80])
     text = orjson.dumps(draft.body).decode()
     with scope(nursery, write=True) as book:
         head = book.lock_head()
         before = book.refs.filter(type=draft.type, ident=draft.id).first()
         current = before.rev if before is not None else 0
+        if before is not None and is_erased(before):
+            raise PersonErased(value=draft.id)
         if draft.rev is not None and draft.rev != current:
             raise RevisionChanged(what=draft.type, id=draft.id, value=draft.rev, current=current)
         if before is not None and not before.gone and before.text == text:
             return replace(draft, rev=current)
         row = replace(draft, rev=current + 1)
         growers = refold.growers(book)
-        seq = _append(book, head, row, text, now)
+        seq = append(book, head, row, text, now)
         if draft.type == "place" and before is None:
             # Entries about a place that nobody had described were folded as a batch's, and so were
             # those about its rows.
             _fold_again(book, Q(ident=draft.id) | Q(ident__startswith=seat(draft.id, "")), seq, now)
         _after_growers(book, growers, seq, now)
     return row
+
+
+def is_erased(row: RefRow) -> bool:
+    """Whether a row was a person's of whom only a number is kept."""
+    return row.type == "person" and orjson.loads(row.text).get("erased") is not None
 
 
 def remove(nursery: str, kind: str, ident: str, now: datetime) -> None:
@@ -88,7 +99,7 @@ def remove(nursery: str, kind: str, ident: str, now: datetime) -> None:
         if before is None:
             raise Unknown(kind, ident)
         growers = refold.growers(book)
-        seq = _append(book, head, Row(kind, ident, before.rev + 1, {}), None, now)
+        seq = append(book, head, Row(kind, ident, before.rev + 1, {}), None, now)
         _after_growers(book, growers, seq, now)
 
 
@@ -103,7 +114,7 @@ def _fold_again(book: Scope, which: Q, seq: int, now: datetime) -> None:
         jobs.write("stale", str(seq), now, nursery=book.key)
 
 
-def _append(book: Scope, head: HeadRow, row: Row, text: str | None, now: datetime) -> int:
+def append(book: Scope, head: HeadRow, row: Row, text: str | None, now: datetime) -> int:
     """Write one line of the feed for a row; without `text` the row is gone.
 
     Of a row that is gone its last known words stay, for the entries that name it.

@@ -10,6 +10,7 @@ import orjson
 from nursery.domain import admission
 from nursery.domain import chain as links
 from nursery.domain.entry import write_instant
+from nursery.services import marks
 from nursery.store.models import FeedRow
 from nursery.store.scope import Scope, scope
 
@@ -45,6 +46,8 @@ class Walk:
     link: str = links.START
     rows: dict[tuple[str, str], tuple[int, int, bool]] = field(default_factory=dict)
     waiting: set[str] = field(default_factory=set)
+    # Lines without a text that nothing has vouched for yet, by what they are of.
+    blank: dict[tuple[str, str], list[int]] = field(default_factory=dict)
 
     def step(self, line: Line) -> Iterator[str]:
         """Yield what is wrong with the next line."""
@@ -58,8 +61,15 @@ class Walk:
         if self.link != line.link:
             yield f"line {self.seq}: its link does not rest on the line before"
             self.link = line.link
+        if not line.text and line.type in (FeedRow.ENTRY, FeedRow.ROW):
+            self.blank.setdefault((line.what, line.ident), []).append(line.seq)
         if not self._fits(line):
             yield f"line {self.seq}: it is not entered as what its text says"
+
+    def end(self) -> Iterator[str]:
+        """Yield which texts are gone although nobody erased them."""
+        for seq in sorted(seq for some in self.blank.values() for seq in some):
+            yield f"line {seq}: its text is gone, and no line says that it was erased"
 
     def _fits(self, line: Line) -> bool:
         """Whether the columns that no hash covers agree with the text, or with earlier lines."""
@@ -70,10 +80,29 @@ class Walk:
         if (line.occurred_at, line.install, line.n, line.set_aside) != (None, None, None, False):
             return False
         if line.type == FeedRow.MARK:
-            return line.what == "release" and line.rev == 0 and line.ident in self.waiting
+            return line.rev == 0 and self._mark_fits(line)
+        if line.type == FeedRow.ROW and line.what == "person" and _is_erasure(line.text):
+            self.blank.pop((line.what, line.ident), None)
         before = self.rows.get((line.what, line.ident), (0, 0, False))
         self.rows[line.what, line.ident] = (line.rev, line.seq, line.type == FeedRow.GONE)
         return line.type in (FeedRow.ROW, FeedRow.GONE) and line.rev == before[0] + 1
+
+    def _mark_fits(self, line: Line) -> bool:
+        if line.what == marks.RELEASE:
+            return line.ident in self.waiting
+        if line.what != marks.ERASED:
+            return False
+        # Of a mark, the text that it vouches for is gone.
+        found = [self.blank.pop((kind, line.ident), None) for kind in marks.ERASABLE]
+        return any(found)
+
+
+def _is_erasure(text: str) -> bool:
+    try:
+        raw = orjson.loads(text)
+    except ValueError:
+        return False
+    return isinstance(raw, dict) and raw.get("erased") is not None
 
 
 def _is_entered_right(line: Line) -> bool:
@@ -94,16 +123,17 @@ def _is_entered_right(line: Line) -> bool:
 def chain_faults(nursery: str) -> Iterator[str]:
     """Yield, in words for an operator, each thing that is wrong with the feed of a nursery.
 
-    The numbers must be 1..last without holes, each text must hash to its hash (a blanked text is
-    no break), each link must rest on the one before, and the head must hold the last link. What
-    stands beside a text must be what the text says, and the rows of reference data must be the
-    latest revisions. When a line was received is not covered by the chain.
+    The numbers must be 1..last without holes, each text must hash to its hash or have been erased
+    as a later line says, each link must rest on the one before, and the head must hold the last
+    link. What stands beside a text must be what the text says, and the rows of reference data must
+    be the latest revisions. When a line was received is not covered by the chain.
     """
     with scope(nursery) as book:
         walk = Walk()
         while some := page(book, walk.seq):
             for line in some:
                 yield from walk.step(line)
+        yield from walk.end()
         head = book.head
         if (head.last_seq, head.chain) != (walk.seq, walk.link):
             yield f"the head says line {head.last_seq}, the feed ends with line {walk.seq}"

@@ -86,6 +86,10 @@ class Scope:
         return models.LinkReadRow.objects.filter(nursery_id=self.key)
 
     @property
+    def accesses(self) -> QuerySet[models.AccessRow]:
+        return models.AccessRow.objects.filter(nursery_id=self.key)
+
+    @property
     def invites(self) -> QuerySet[models.InviteRow]:
         return models.InviteRow.objects.filter(nursery_id=self.key)
 

@@ -4,7 +4,18 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from nursery.paper import export
-from nursery.services import backups, clock, exports, marks, outlook, photos, refold, season
+from nursery.services import (
+    access,
+    backups,
+    clock,
+    exports,
+    limits,
+    marks,
+    outlook,
+    photos,
+    refold,
+    season,
+)
 from nursery.services.jobs import Job
 
 
@@ -29,6 +40,8 @@ KINDS: dict[str, Kind] = {
     "stale": Kind(lambda job: refold.stale(job.nursery)),
     photos.KIND: Kind(lambda job: photos.draw(job.nursery, job.params["sha256"])),
     "photos": Kind(lambda job: photos.adopt(job.nursery, clock.now())),
+    "access": Kind(lambda job: access.shorten(job.nursery, clock.now())),
+    "limits": Kind(lambda _job: limits.clear_old(clock.now())),
     "backup": Kind(lambda _job: backups.make()),
     "export": Kind(lambda job: export.make_next(job.nursery)),
     "old_exports": Kind(lambda _job: exports.clear_old()),

@@ -38,6 +38,7 @@ WHAT_IF = json.dumps({"suppose": [{"what": "notice", "on": "2031-03-10"}]})
 LAYOUT = '{"way": "typed", "counts": [3]}'
 DRILL = json.dumps({"of": ["batch:b-1"], "seconds": 300})
 CALL = json.dumps({"of": ["batch:b-1"], "reference": "C-1", "asked_by": "P", "reason": "budwood"})
+ERASE = json.dumps({"why": "asked", "notes": True})
 PLACE = json.dumps({"body": {"name": "Room", "kind": "room"}})
 
 # Method, address, body; then what grower, phone, revoked phone, stranger, nobody, an inspector by a
@@ -141,6 +142,10 @@ DOORS: list[tuple[str, str, str, tuple[int, ...]]] = [
     ("DELETE", "links/l-none", "", (404, 403, 403, 404, 401, 401, 401, 403)),
     ("POST", "reading", '{"secret": "x"}', (403, 403, 403, 403, 403, 403, 403, 403)),
     ("DELETE", "reading", "", (204, 204, 204, 204, 204, 204, 204, 204)),
+    ("GET", "people/papers", "", (200, 200, 403, 200, 401, 200, 403, 200)),
+    ("GET", "people/p-none/erasure", "", (404, 403, 403, 404, 401, 403, 403, 403)),
+    ("POST", "people/p-none/erasure", ERASE, (404, 403, 403, 404, 401, 401, 401, 403)),
+    ("GET", "access", "", (200, 403, 403, 200, 401, 403, 403, 403)),
     ("GET", "schema", "", (200, 200, 200, 200, 200, 200, 200, 200)),
 ]
 

@@ -9,9 +9,11 @@ import pytest
 from django.db import DatabaseError, connection, transaction
 
 from nursery.domain import chain
-from nursery.services import marks, refold, rows, verify
+from nursery.services import feed, marks, refold, rows, verify
+from nursery.services.feed import Draft
 from nursery.store import append_only
 from nursery.store.models import FeedRow, HeadRow, NurseryRow, RefRow
+from nursery.store.scope import scope
 from tests.phone import Phone, Writer
 from tests.sync.real import Real
 
@@ -70,11 +72,29 @@ def test_no_line_of_the_feed_can_be_deleted(nursery: str) -> None:
             some.delete()
 
 
-def test_a_text_can_be_blanked_and_the_chain_stays_valid(nursery: str) -> None:
-    blanked = FeedRow.objects.filter(nursery__ident=nursery, seq=2).update(text="")
-    assert blanked == 1
+def test_a_note_can_be_erased_and_the_chain_stays_valid(nursery: str) -> None:
+    """The one who erases says so in a later line of the feed."""
+    line = FeedRow.objects.get(nursery__ident=nursery, seq=2)
+    with scope(nursery, write=True) as book:
+        FeedRow.objects.filter(pk=line.pk).update(text="")
+        draft = Draft(FeedRow.MARK, marks.ERASED, line.ident, 0, '{"why":"asked"}')
+        feed.add(book, book.lock_head(), draft, NOW)
     refold.everything(nursery)
     assert verify.chain(nursery) == []
+
+
+def test_a_note_that_is_blank_although_nobody_erased_it_is_found(
+    broken_book: None, nursery: str
+) -> None:
+    FeedRow.objects.filter(nursery__ident=nursery, seq=2).update(text="")
+    said = "line 2: its text is gone, and no line says that it was erased"
+    assert verify.chain(nursery) == [said]
+
+
+@pytest.mark.parametrize("seq", [7, 9, 11], ids=["a place", "its last words", "a mark"])
+def test_what_holds_no_words_of_a_persons_cannot_be_blanked(nursery: str, seq: int) -> None:
+    with pytest.raises(DatabaseError, match=append_only.REFUSAL), transaction.atomic():
+        FeedRow.objects.filter(nursery__ident=nursery, seq=seq).update(text="")
 
 
 @contextmanager

@@ -68,6 +68,8 @@ export interface PushBody {
     readonly photo_bytes: number;
   };
   readonly entries: readonly string[];
+  /** How often a wrong PIN was typed on each tile of this install, ever. */
+  readonly wrong_pins?: Readonly<Record<string, number>>;
 }
 
 export interface Receipt {

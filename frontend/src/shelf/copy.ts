@@ -50,6 +50,8 @@ export interface Advance {
   readonly rows: readonly CopyRow[];
   readonly gone: readonly { readonly type: string; readonly id: string }[];
   readonly released: readonly string[];
+  /** Entries whose text the office erased. */
+  readonly erased?: readonly string[];
   /** Where the copy stands after it; null in the middle of a snapshot. */
   readonly cursor: Cursor | null;
 }
@@ -134,6 +136,7 @@ export class Copy {
         ...step.gone.map(({ type, id }) => rows.delete([type, id])),
       ]);
       await put(work, await released(work, step.released));
+      await erase(work, step.erased ?? []);
       if (!step.cursor) return;
       await work.objectStore("told").put(step.cursor, "cursor");
       await work.objectStore("told").delete("building");
@@ -271,6 +274,17 @@ async function put(work: Work, lines: readonly CopyLine[]): Promise<void> {
     ...lines.map((line) => work.objectStore("lines").put(line)),
     ...[...subjects].map((subject) => work.objectStore("stale").put(true, subject)),
   ]);
+}
+
+/** Drop lines whose words are nobody's to keep any more; what they were about is folded anew. */
+async function erase(work: Work, ids: readonly string[]): Promise<void> {
+  const lines = work.objectStore("lines");
+  for (const id of ids) {
+    const line = await lines.get(id);
+    if (!line) continue;
+    await lines.delete(id);
+    await Promise.all(line.about.map((one) => work.objectStore("stale").put(true, one)));
+  }
 }
 
 /** What was set aside counts from now on. */

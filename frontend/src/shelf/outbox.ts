@@ -184,6 +184,18 @@ export class Outbox {
     await this.#write((work) => change(work, byId, row.told));
   }
 
+  /** The office erased these: what it has answered for is not kept here either. */
+  async erased(ids: readonly string[]): Promise<void> {
+    if (ids.length === 0) return;
+    await this.#write(async (work) => {
+      const entries = work.objectStore("entries");
+      for (const id of ids) {
+        const one = await entries.get(id);
+        if (one && !row.waits(one)) await entries.delete(id);
+      }
+    });
+  }
+
   /** Drop what came back in the feed and is in a tested backup; say how many. */
   async prune(): Promise<number> {
     return this.#write(async (work) => {

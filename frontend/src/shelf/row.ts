@@ -52,6 +52,8 @@ export interface Own {
   readonly copy: CopyName;
   /** Up to which number of the feed a tested backup holds the book. */
   readonly durable: number;
+  /** How often a wrong PIN was typed on each tile, ever. */
+  readonly wrongPins?: Readonly<Record<string, number>>;
 }
 
 export const BLANK: Omit<Own, "install"> = {

@@ -39,6 +39,7 @@ export class Gathered {
   readonly rows: CopyRow[] = [];
   readonly gone: { type: string; id: string }[] = [];
   readonly released: string[] = [];
+  readonly erased: string[] = [];
   readonly own: CopyLine[] = [];
   readonly #install: string;
   seq: number | null = null;
@@ -60,6 +61,8 @@ export class Gathered {
       this.gone.push({ type: line.type, id: line.id });
     } else if (line.t === "mark" && line.type === "release") {
       this.released.push(line.id);
+    } else if (line.t === "mark" && line.type === "erased") {
+      this.erased.push(line.id);
     }
   }
 
@@ -72,7 +75,7 @@ export class Gathered {
   }
 
   step(cursor: Cursor | null): Advance {
-    const { lines, rows, gone, released } = this;
-    return { lines, rows, gone, released, cursor };
+    const { lines, rows, gone, released, erased } = this;
+    return { lines, rows, gone, released, erased, cursor };
   }
 }

@@ -129,6 +129,7 @@ export class Fetcher {
     this.rows ||= gathered.rows.length + gathered.gone.length > 0;
     // First: once the cursor has moved, the feed never tells of them again.
     if (page.proves) await this.#outbox.seen(gathered.own);
+    await this.#outbox.erased(gathered.erased);
     if (gathered.count > 0 || cursor) await copy.advance(gathered.step(cursor), from);
     if (cursor) page.from = cursor;
     if (gathered.count > 0) await this.#onStep();

@@ -151,6 +151,7 @@ export class Sender {
       persisted: own.persisted,
       outbox: { unsent: count, n_max: own.n, oldest, photos, photo_bytes },
       entries: rows.map(({ text }) => text),
+      ...(own.wrongPins ? { wrong_pins: own.wrongPins } : {}),
     };
   }
 }

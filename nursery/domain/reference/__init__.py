@@ -23,6 +23,7 @@ from nursery.domain.reference.growing import Rains, SeedLot, Site, SoilKind
 from nursery.domain.reference.impossible import impossible
 from nursery.domain.reference.label_size import LabelSize, Stock
 from nursery.domain.reference.papers import Consignment, Line, Permit
+from nursery.domain.reference.people import Paper, Person, Role, Tile
 from nursery.domain.reference.planting_levels import SOURCES, USUAL_LEVELS, Levels
 from nursery.domain.reference.rows import (
     TYPES,
@@ -33,15 +34,12 @@ from nursery.domain.reference.rows import (
     Mark,
     Measure,
     Nursery,
-    Person,
     Pest,
     Place,
     PlaceKind,
     Pot,
     Product,
-    Role,
     Row,
-    Tile,
     TrapAt,
     Weeks,
 )
@@ -66,6 +64,7 @@ __all__ = [
     "Mark",
     "Measure",
     "Nursery",
+    "Paper",
     "Permit",
     "Person",
     "Pest",

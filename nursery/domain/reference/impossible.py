@@ -9,11 +9,11 @@ from nursery.domain.reference.checklists import Checklist, Said
 from nursery.domain.reference.growing import SeedLot, Site
 from nursery.domain.reference.layouts import Layout
 from nursery.domain.reference.papers import Consignment, Permit
+from nursery.domain.reference.people import Person
 from nursery.domain.reference.planting_levels import FALLING, RISING, Levels
 from nursery.domain.reference.rows import (
     Crop,
     Nursery,
-    Person,
     Pest,
     Place,
     PlaceKind,
@@ -24,6 +24,7 @@ from nursery.domain.terms.possible import LONGEST_DAYS
 
 # More than has ever fallen anywhere in a year.
 MOST_RAIN_MM = 30_000.0
+MOST_MONTHS = 120
 
 Odd = Iterator[tuple[str, object]]
 
@@ -41,6 +42,12 @@ def _person(row: Person) -> Odd:
     yield from _over(row)
     if (row.pin_hash is None) != (row.pin_salt is None):
         yield "pin_salt", row.pin_salt
+    for field in ("trainings", "licences"):
+        for paper in getattr(row, field):
+            if not paper.what.strip():
+                yield f"{field}.what", paper.what
+            if paper.since is not None and paper.until is not None and paper.until < paper.since:
+                yield f"{field}.until", paper.until.isoformat()
 
 
 def _place(row: Place) -> Odd:
@@ -143,6 +150,10 @@ def _nursery(row: Nursery) -> Odd:
         yield "languages", 0
     if row.rain_mm is not None and not 0 <= row.rain_mm <= MOST_RAIN_MM:
         yield "rain_mm", row.rain_mm
+    if row.ends_days > LONGEST_DAYS:
+        yield "ends_days", row.ends_days
+    if not 1 <= row.access_months <= MOST_MONTHS:
+        yield "access_months", row.access_months
     for field, value in row.label.impossible():
         yield f"label.{field}", value
 

@@ -18,43 +18,14 @@ from nursery.domain.reference.growing import SeedLot, Site
 from nursery.domain.reference.label_size import LabelSize
 from nursery.domain.reference.layouts import Layout
 from nursery.domain.reference.papers import Consignment, Permit
+from nursery.domain.reference.people import Person
 from nursery.domain.reference.substances import Substance
 from nursery.domain.terms import Term
 
 NO_OPENINGS = Count(0)
 USUAL_LABEL = LabelSize()
-
-
-class Role(StrEnum):
-    WORKER = "worker"
-    GROWER = "grower"
-
-
-@dataclass(frozen=True, slots=True)
-class Tile:
-    """What a person taps to say who they are, where no face is wanted."""
-
-    colour: Name
-    shape: Name
-
-
-@dataclass(frozen=True, slots=True)
-class Person:
-    """Somebody who works here. A PIN attributes, it does not protect: its hash goes to the phones.
-
-    `pin_hash` is the hex of PBKDF2-HMAC-SHA256 of the PIN over `pin_salt`, with `pin_rounds`.
-    """
-
-    id: Name
-    name: str
-    role: Role
-    language: str = "en"
-    tile: Tile | None = None
-    pin_hash: Name | None = None
-    pin_salt: Name | None = None
-    pin_rounds: Count | None = None
-    since: date | None = None
-    until: date | None = None
+USUAL_ENDS = Count(60)
+USUAL_ACCESS = Count(36)
 
 
 class PlaceKind(StrEnum):
@@ -87,7 +58,7 @@ class Place:
 
     `shares` names the tools and water lines that are used in it, as they are called elsewhere too.
     In a part of the field `holes` plants are planned, behind a shelter row that is to be
-    `shelter_cm` high.
+    `shelter_cm` high. Who goes in wants the `trainings` named (rule O-3).
     """
 
     id: Name
@@ -106,6 +77,7 @@ class Place:
     shares: tuple[Name, ...] = ()
     holes: Count | None = None
     shelter_cm: Area | None = None
+    trainings: tuple[Name, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,7 +216,8 @@ class Nursery:
 
     Without `conditions` no plant here is held under a permit, and no screen speaks of one. A tray
     looked over in fewer than `quick_minutes` is shown as quick, and never refused (rule R-5).
-    `rain_mm` falls in a usual year.
+    `rain_mm` falls in a usual year. Ends of trainings and licences are told `ends_days` before, and
+    who looked at what is kept for `access_months` (rule O-1).
     """
 
     id: Name
@@ -257,6 +230,8 @@ class Nursery:
     conditions: bool = True
     quick_minutes: Count | None = None
     rain_mm: float | None = None
+    ends_days: Count = USUAL_ENDS
+    access_months: Count = USUAL_ACCESS
     label: LabelSize = USUAL_LABEL
     since: date | None = None
 

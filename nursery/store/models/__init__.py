@@ -1,12 +1,12 @@
 """The tables. Every row's name ends in Row, so that a value and its row are never mixed up."""
 
+from nursery.store.models.access import AccessRow, LimitRow
 from nursery.store.models.accounts import (
     Account,
     DeviceRow,
     InstallRow,
     InviteRow,
     MembershipRow,
-    SignInTry,
 )
 from nursery.store.models.book import AboutRow, FeedRow, HeadRow, KeptRawRow, NurseryRow
 from nursery.store.models.jobs import BackupRow, BeatRow, JobRow
@@ -17,6 +17,7 @@ from nursery.store.models.uploads import PhotoRow, UploadRow
 
 __all__ = [
     "AboutRow",
+    "AccessRow",
     "Account",
     "BackupRow",
     "BeatRow",
@@ -29,6 +30,7 @@ __all__ = [
     "InviteRow",
     "JobRow",
     "KeptRawRow",
+    "LimitRow",
     "LinkReadRow",
     "LinkRow",
     "MembershipRow",
@@ -36,7 +38,6 @@ __all__ = [
     "OutlookRow",
     "PhotoRow",
     "RefRow",
-    "SignInTry",
     "SubjectRow",
     "UploadRow",
     "WeatherSeriesRow",

@@ -65,17 +65,6 @@ class MembershipRow(models.Model):
         ]
 
 
-class SignInTry(models.Model):
-    """Failed sign-ins of one name, counted under a row lock."""
-
-    name = models.CharField(max_length=254, unique=True)
-    failed = models.PositiveIntegerField(default=0)
-    shut_until = models.DateTimeField(null=True)
-
-    class Meta:
-        db_table = "sign_in_try"
-
-
 class DeviceRow(models.Model):
     """A phone that joined a nursery. Its secret is kept as a hash."""
 
@@ -108,7 +97,8 @@ class InviteRow(models.Model):
 class InstallRow(models.Model):
     """One installation of the app on a device, and what it told about its outbox.
 
-    `n_max` is the highest of its numbers that came, `n_missing` the holes below it.
+    `n_max` is the highest of its numbers that came, `n_missing` the holes below it. `wrong_pins`
+    counts by person how often a wrong PIN was typed on it.
     """
 
     nursery = models.ForeignKey(NurseryRow, models.CASCADE)
@@ -125,6 +115,7 @@ class InstallRow(models.Model):
     last_seen_at = models.DateTimeField(null=True)
     pulled_seq = models.BigIntegerField(default=0)
     replaced_at = models.DateTimeField(null=True)
+    wrong_pins = models.JSONField(default=dict)
 
     class Meta:
         db_table = "install"

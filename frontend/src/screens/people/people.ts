@@ -6,6 +6,16 @@ export interface Tile {
   readonly shape: string;
 }
 
+/** A training or a licence, as its paper says; without a last day it does not end. */
+export interface PaperBody {
+  readonly what: string;
+  readonly number?: string | null;
+  readonly until?: string | null;
+}
+
+export const PAPERS = ["trainings", "licences"] as const;
+export type PaperField = (typeof PAPERS)[number];
+
 export interface PersonBody extends Pinned {
   readonly name: string;
   readonly role: string;
@@ -14,6 +24,10 @@ export interface PersonBody extends Pinned {
   readonly since?: string | null;
   /** The last day here; the records stay. */
   readonly until?: string | null;
+  readonly trainings?: readonly PaperBody[] | null;
+  readonly licences?: readonly PaperBody[] | null;
+  /** The day on which all but a number was erased. */
+  readonly erased?: string | null;
 }
 
 export interface PersonRow {
@@ -97,4 +111,23 @@ export function newId(prefix: string, name: string, taken: readonly string[]): s
   let n = 2;
   while (taken.includes(`${stem}-${n}`)) n += 1;
   return `${stem}-${n}`;
+}
+
+/** An id for a person that tells nothing of them, so that their name can be erased one day. */
+export function newPersonId(taken: readonly string[], letters: () => string): string {
+  for (;;) {
+    const id = `p-${letters()}`;
+    if (!taken.includes(id)) return id;
+  }
+}
+
+/** Papers as they are kept: those without a name were begun and left. */
+export function written(papers: readonly PaperBody[]): PaperBody[] {
+  return papers
+    .map(({ what, number, until }) => ({
+      what: what.trim(),
+      ...(number?.trim() ? { number: number.trim() } : {}),
+      ...(until ? { until } : {}),
+    }))
+    .filter(({ what }) => what !== "");
 }

@@ -1,0 +1,138 @@
+"""How often something may be done or tried, counted in the database under a row lock.
+
+So two doors, two servers and a hundred calls at once count as exactly as one after the other. What
+is counted by is kept as a hash: neither an address nor a name that was typed stays readable.
+
+Sizes (own choice): a phone that comes back after a week with 5 000 records and 300 photos sends
+some 25 pushes and 2 000 slices, and is never made to wait; only a program that runs wild is.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from hashlib import sha256
+from typing import TypeVar
+
+from django.db import IntegrityError, transaction
+
+from nursery.domain.entry import write_instant
+from nursery.services.errors import Later, Refused
+from nursery.store.models import LimitRow
+
+KEPT = timedelta(days=2)
+
+T = TypeVar("T")
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """`most` within `per`, counted from the first; then shut until `shut` is over."""
+
+    what: str
+    most: int
+    per: timedelta
+    shut: timedelta
+
+
+QUARTER = timedelta(minutes=15)
+# Wrong passwords of one account; and those that come from one address, whatever the account.
+SIGN_IN = Limit("sign_in", 8, timedelta(days=1), QUARTER)
+SIGN_IN_FROM = Limit("sign_in_from", 60, QUARTER, QUARTER)
+# Wrong links to read by, wrong codes to join by, and wrong tokens of any other kind.
+LINK = Limit("link", 30, QUARTER, QUARTER)
+INVITE = Limit("invite", 30, QUARTER, QUARTER)
+TOKEN = Limit("token", 60, QUARTER, QUARTER)
+# Calls of one phone.
+PUSH = Limit("push", 1_200, timedelta(minutes=10), timedelta(minutes=1))
+UPLOAD = Limit("upload", 12_000, timedelta(minutes=10), timedelta(minutes=1))
+
+
+def _later(until: str) -> Refused:
+    return Later(until=until)
+
+
+def take(limit: Limit, who: str, now: datetime) -> None:
+    """Count one call.
+
+    Raises:
+        Later: there were too many; it says from when on the next is answered.
+    """
+    with transaction.atomic():
+        row = _locked(limit, who, now)
+        until = _shut(row, now)
+        if until is None:
+            until = _count(limit, row, now)
+    if until is not None:
+        raise _later(write_instant(until))
+
+
+def tried(
+    limit: Limit,
+    who: str,
+    now: datetime,
+    attempt: Callable[[], T | None],
+    shut: Callable[[str], Refused] = _later,
+) -> T | None:
+    """Return what an attempt gives; one that gives None is counted as failed.
+
+    The row is held meanwhile, so a crowd of tries at once comes one after the other.
+
+    Raises:
+        Refused: what `shut` makes, where too many failed; the attempt is not made.
+    """
+    with transaction.atomic():
+        row = _locked(limit, who, now)
+        until = _shut(row, now)
+        found = attempt() if until is None else None
+        if until is None and found is None:
+            _count(limit, row, now, reached=True)
+    if until is not None:
+        raise shut(write_instant(until))
+    return found
+
+
+def forget(limit: Limit, who: str) -> None:
+    """Begin to count anew: whoever it was has shown who they are."""
+    LimitRow.objects.filter(what=limit.what, who=_hash(who)).delete()
+
+
+def clear_old(now: datetime) -> int:
+    """Forget what was counted long ago; return how many rows there were."""
+    return LimitRow.objects.filter(since__lt=now - KEPT).delete()[0]
+
+
+def _locked(limit: Limit, who: str, now: datetime) -> LimitRow:
+    """Return the row, locked for this transaction; made if it was not there."""
+    rows = LimitRow.objects.select_for_update()
+    name = _hash(who)
+    found = rows.filter(what=limit.what, who=name).first()
+    if found is not None:
+        return found
+    try:
+        with transaction.atomic():
+            LimitRow.objects.create(what=limit.what, who=name, since=now)
+    except IntegrityError:
+        pass  # somebody else was quicker, and their row is ours to wait for
+    return rows.get(what=limit.what, who=name)
+
+
+def _shut(row: LimitRow, now: datetime) -> datetime | None:
+    return row.shut_until if row.shut_until is not None and row.shut_until > now else None
+
+
+def _count(limit: Limit, row: LimitRow, now: datetime, *, reached: bool = False) -> datetime | None:
+    """Count one more; shut with the one too many, or where `reached` with the last allowed.
+
+    A clock that was set back begins anew, so that nobody waits for a day that does not come.
+    """
+    if not timedelta(0) <= now - row.since < limit.per or row.shut_until is not None:
+        row.used, row.since, row.shut_until = 0, now, None
+    row.used += 1
+    if row.used >= limit.most + (not reached):
+        row.shut_until = now + limit.shut
+    row.save(update_fields=["used", "since", "shut_until"])
+    return None if reached else row.shut_until
+
+
+def _hash(who: str) -> str:
+    return sha256(who.encode(errors="replace")).hexdigest()
