@@ -1,5 +1,22 @@
 // Written by `npm run types` from the API's description.
 export interface paths {
+    "/api/v1/access": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description Who looked at or took away what, the latest first. */
+        get: operations["access_retrieve"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/backup": {
         parameters: {
             query?: never;
@@ -61,6 +78,23 @@ export interface paths {
         };
         /** @description One batch: state, timeline with corrections, forecasts. */
         get: operations["read_batch"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/batches/{ident}/photos": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description The photos of one batch, oldest first. */
+        get: operations["list_photos"];
         put?: never;
         post?: never;
         delete?: never;
@@ -332,6 +366,58 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/exports": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description The files of the whole book that were made; have one made. */
+        get: operations["list_exports"];
+        put?: never;
+        /** @description The files of the whole book that were made; have one made. */
+        post: operations["make_export"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/exports/{ident}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description One file of the whole book, as it lies on the disk. */
+        get: operations["fetch_export"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/forms/{name}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description One form that the trade has agreed on, made now: `mcpd.csv`, `positions.geojson`. */
+        get: operations["read_form"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/handovers": {
         parameters: {
             query?: never;
@@ -535,6 +621,75 @@ export interface paths {
         };
         /** @description The grower's list: doubts, what was set aside or kept raw, phones that lost records. */
         get: operations["needs_a_look_retrieve"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/people/{ident}/erasure": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description What erasing somebody would come to; erase them. */
+        get: operations["read_erasure"];
+        put?: never;
+        /** @description What erasing somebody would come to; erase them. */
+        post: operations["people_erasure_create"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/people/papers": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description Who is authorised, and whose training and licences are in date today. */
+        get: operations["people_papers_retrieve"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/photos/{digest}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** @description Say that a photo which cannot be read was looked at. It stays sealed. */
+        post: operations["photos_create"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/photos/{digest}/{size}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description One copy of a photo, its longest side 320, 800 or 1600 dots. */
+        get: operations["read_photo"];
         put?: never;
         post?: never;
         delete?: never;
@@ -824,6 +979,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/sync/photos": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** @description Say which of these photos lie in a tested backup, so that a phone may let them go. */
+        post: operations["sync_photos_create"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/sync/ping": {
         parameters: {
             query?: never;
@@ -1102,6 +1274,22 @@ export interface paths {
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
+        AccessPage: {
+            items: components["schemas"]["Accessed"][];
+            next: string | null;
+            months: number;
+        };
+        Accessed: {
+            id: string;
+            /** Format: date-time */
+            at: string;
+            did: string;
+            role: string;
+            person: string;
+            name: string | null;
+            of: string;
+            of_name: string | null;
+        };
         /**
          * @description * `yes` - yes
          *     * `wait` - wait
@@ -1195,6 +1383,25 @@ export interface components {
             /** Format: date */
             release?: string | null;
         };
+        BatchPhoto: {
+            record: string;
+            photo: string;
+            sha256: string;
+            /** Format: date-time */
+            occurred_at: string;
+            author: string;
+            author_name: string | null;
+            shows: string | null;
+            state: components["schemas"]["StateEnum"];
+            /** Format: date-time */
+            came_at: string | null;
+            /** Format: date-time */
+            taken_at: string | null;
+            sizes: components["schemas"]["PhotoSize"][];
+        };
+        BatchPhotosShape: {
+            items: components["schemas"]["BatchPhoto"][];
+        };
         Begin: {
             name: string;
             zone: string;
@@ -1241,6 +1448,9 @@ export interface components {
          * @enum {string}
          */
         DecimalMarkEnum: "." | ",";
+        Digests: {
+            sha256: string[];
+        };
         Disk: {
             folder: string;
             free_bytes: number | null;
@@ -1257,6 +1467,36 @@ export interface components {
             device: string;
             nursery: components["schemas"]["NurseryShape"];
             epoch: string;
+        };
+        EraseAsked: {
+            why: components["schemas"]["WhyEnum"];
+            notes: boolean;
+        };
+        ErasureAhead: {
+            label: string;
+            /** Format: date */
+            erased: string | null;
+            revisions: number;
+            notes: number;
+            account: boolean;
+            backups: number;
+        };
+        /** @description A file that was made; after `ends_at` it is deleted here. */
+        ExportShape: {
+            id: string;
+            /** Format: date-time */
+            made_at: string;
+            /** Format: date-time */
+            ends_at: string;
+            bytes: number;
+        };
+        /** @description `making` since when one is being made; `trouble` is what the machine said of the last try. */
+        ExportsShape: {
+            /** Format: date-time */
+            making: string | null;
+            trouble: string | null;
+            kept_days: number;
+            files: components["schemas"]["ExportShape"][];
         };
         /** @description Null where nothing is known that would tell it. `standing` plants stand there by now. */
         FiguresShape: {
@@ -1341,6 +1581,12 @@ export interface components {
                 [key: string]: unknown;
             }[];
         };
+        /**
+         * @description * `training` - training
+         *     * `licence` - licence
+         * @enum {string}
+         */
+        KindEnum: "training" | "licence";
         Lacking: {
             lack: string[];
         };
@@ -1451,6 +1697,24 @@ export interface components {
             at: string;
             address: string;
         };
+        PaperEnd: {
+            person: string;
+            name: string;
+            kind: components["schemas"]["KindEnum"];
+            what: string;
+            number: string | null;
+            /** Format: date */
+            until: string;
+            days: number;
+        };
+        PaperHeld: {
+            kind: components["schemas"]["KindEnum"];
+            what: string;
+            number: string | null;
+            /** Format: date */
+            until: string | null;
+            in_date: boolean;
+        };
         /**
          * @description * `rectangular` - rectangular
          *     * `triangular` - triangular
@@ -1480,6 +1744,11 @@ export interface components {
         };
         Phones: {
             items: components["schemas"]["Phone"][];
+        };
+        PhotoSize: {
+            longest: number;
+            width: number;
+            height: number;
         };
         Ping: {
             epoch: string | null;
@@ -1536,6 +1805,16 @@ export interface components {
             app?: string;
             persisted?: boolean | null;
             outbox?: components["schemas"]["OutboxShape"];
+            wrong_pins?: {
+                [key: string]: number;
+            };
+        };
+        Qualified: {
+            /** Format: date */
+            on: string;
+            within: number;
+            ends: components["schemas"]["PaperEnd"][];
+            people: components["schemas"]["Worker"][];
         };
         Receipt: {
             epoch: string;
@@ -1561,6 +1840,9 @@ export interface components {
             body: {
                 [key: string]: unknown;
             };
+        };
+        SafePhotos: {
+            safe: string[];
         };
         Secret: {
             secret: string;
@@ -1637,6 +1919,13 @@ export interface components {
             }[];
         };
         /**
+         * @description * `here` - here
+         *     * `waiting` - waiting
+         *     * `unreadable` - unreadable
+         * @enum {string}
+         */
+        StateEnum: "here" | "waiting" | "unreadable";
+        /**
          * @description * `stored` - stored
          *     * `known` - known
          *     * `set_aside` - set_aside
@@ -1683,6 +1972,8 @@ export interface components {
             file: string;
             folder: string;
             lines_after: number;
+            photos: number;
+            photos_lacking: number;
         };
         /**
          * @description One step back, one step forward, and everything that stands where.
@@ -1792,6 +2083,21 @@ export interface components {
             person: string;
             nursery: components["schemas"]["NurseryShape"];
         };
+        /**
+         * @description * `asked` - asked
+         *     * `left` - left
+         *     * `mistake` - mistake
+         * @enum {string}
+         */
+        WhyEnum: "asked" | "left" | "mistake";
+        Worker: {
+            id: string;
+            name: string;
+            role: string;
+            papers: components["schemas"]["PaperHeld"][];
+            rooms: string[];
+            lacks: string[];
+        };
         Written: {
             id: string;
         };
@@ -1804,6 +2110,56 @@ export interface components {
 }
 export type $defs = Record<string, never>;
 export interface operations {
+    access_retrieve: {
+        parameters: {
+            query?: {
+                /** @description `next` of the page before */
+                after?: string;
+                /** @description of one day in the nursery's zone */
+                on?: string;
+                /** @description of one of the nursery's people */
+                person?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AccessPage"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     backup_retrieve: {
         parameters: {
             query?: never;
@@ -2003,6 +2359,51 @@ export interface operations {
                     "application/json": {
                         [key: string]: unknown;
                     };
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    list_photos: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BatchPhotosShape"];
                 };
             };
             401: {
@@ -2735,6 +3136,166 @@ export interface operations {
                 };
             };
             403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    list_exports: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ExportsShape"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    make_export: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            202: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ExportsShape"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    fetch_export: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/zip": string;
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    read_form: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                name: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -3485,6 +4046,258 @@ export interface operations {
             };
         };
     };
+    read_erasure: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErasureAhead"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    people_erasure_create: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["EraseAsked"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ErasureAhead"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    people_papers_retrieve: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Qualified"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    photos_create: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                digest: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description No response body */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    read_photo: {
+        parameters: {
+            query?: {
+                format?: "jpg" | "json";
+            };
+            header?: never;
+            path: {
+                digest: string;
+                size: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "image/jpeg": string;
+                };
+            };
+            /** @description No response body */
+            304: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     list_places: {
         parameters: {
             query?: {
@@ -3725,6 +4538,14 @@ export interface operations {
                 };
             };
             403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            429: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -4352,6 +5173,14 @@ export interface operations {
                     "application/problem+json": components["schemas"]["Problem"];
                 };
             };
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
         };
     };
     sync_outlook_retrieve: {
@@ -4377,6 +5206,53 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content?: never;
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    sync_photos_create: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Digests"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SafePhotos"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
             };
             401: {
                 headers: {
@@ -4533,6 +5409,14 @@ export interface operations {
                 };
             };
             413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            429: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -4995,6 +5879,14 @@ export interface operations {
                     "application/problem+json": components["schemas"]["Problem"];
                 };
             };
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
             507: {
                 headers: {
                     [name: string]: unknown;
@@ -5099,6 +5991,14 @@ export interface operations {
                 };
             };
             422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            429: {
                 headers: {
                     [name: string]: unknown;
                 };
