@@ -116,7 +116,7 @@ class Book:
     def outward(self, place: str) -> tuple[str, ...]:
         """Return a place and those around it, from the inside out. A ring of parents ends.
 
-        A row of a block lies in its block, though nobody has typed it as a place (rule F-19).
+        A row of a block lies in its block, though nobody has typed it as a place (rule F-29).
         """
         around = [place]
         while True:

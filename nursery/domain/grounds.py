@@ -1,4 +1,4 @@
-"""Which batches have plants in which ground: what an order about a block is about (rule F-19)."""
+"""Which batches have plants in which ground: what an order about a block is about (rule F-29)."""
 
 from collections.abc import Mapping
 

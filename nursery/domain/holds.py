@@ -109,7 +109,7 @@ def _by_place(book: Book) -> Iterable[tuple[str, Hold]]:
 
 
 def _by_ground(book: Book) -> Iterable[tuple[str, Hold]]:
-    """Yield what an order about a block, its rows or what is around it holds (rule F-19).
+    """Yield what an order about a block, its rows or what is around it holds (rule F-29).
 
     At the gate nobody can tell which plant of a batch is meant, so the whole batch is held.
     """

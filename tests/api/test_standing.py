@@ -133,7 +133,7 @@ def may(cast: Cast, act: str, batch: str) -> tuple[str, str]:
 def test_an_order_about_a_block_reaches_what_stands_in_its_rows(
     cast: Cast, writer: Writer, field: str, about: str
 ) -> None:
-    """Rule F-19: of T6 plants stand in terrace 5, T2 in terrace 4 alone."""
+    """Rule F-29: of T6 plants stand in terrace 5, T2 in terrace 4 alone."""
     push(cast, writer.write("ordered", [about], {"act": "hold", "reference": "EM-9"}, NOW))
     for act in ("moving", "taking", "sending", "planting"):
         assert may(cast, act, "t6") == ("no", "held_by_ground_order")

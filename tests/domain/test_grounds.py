@@ -1,4 +1,4 @@
-"""An order about a block reaches what stands in its rows (rule F-19)."""
+"""An order about a block reaches what stands in its rows (rule F-29)."""
 
 import pytest
 
@@ -40,7 +40,7 @@ def held(house: House) -> dict[str, list[tuple[str, str | None]]]:
 
 
 def test_a_row_lies_in_its_block_and_shares_its_room() -> None:
-    """Rule F-19."""
+    """Rule F-29."""
     book = planted().book()
     assert book.outward("tr4.2") == ("tr4.2", "tr4", "farm", "veshmere")
     assert book.outward("nowhere.2") == ("nowhere.2",)
@@ -50,7 +50,7 @@ def test_a_row_lies_in_its_block_and_shares_its_room() -> None:
 @pytest.mark.parametrize("about", ["tr4", "tr4.2", "farm"])
 @pytest.mark.parametrize("act", SHUT)
 def test_an_order_about_ground_shuts_every_act_but_care(about: str, act: str) -> None:
-    """Rule F-19."""
+    """Rule F-29."""
     house = planted()
     house.order(about, "2032-09-13 14:00", "hold", "EM-77")
     book = house.book()
@@ -63,7 +63,7 @@ def test_an_order_about_ground_shuts_every_act_but_care(about: str, act: str) ->
 
 
 def test_an_order_about_the_whole_nursery_is_told_once_for_plants_and_ground() -> None:
-    """Rule F-19."""
+    """Rule F-29."""
     house = planted()
     house.order("veshmere", "2032-09-13 14:00", "hold", "EM-77")
     assert held(house)["t6"] == [("place_order", "veshmere")]
@@ -83,7 +83,7 @@ def test_an_order_about_the_whole_nursery_is_told_once_for_plants_and_ground() -
 def test_what_stands_there_is_held_dead_or_alive(
     surveyed: str | None, refilled: bool, who: list[str]
 ) -> None:
-    """Rule F-19."""
+    """Rule F-29."""
     house = planted(surveyed=surveyed, refilled=refilled)
     house.order("tr4", "2032-09-13 14:00", "hold", "EM-77")
     assert sorted(held(house)) == who
@@ -97,7 +97,7 @@ def test_what_stands_there_is_held_dead_or_alive(
 def test_a_lift_of_the_order_or_about_the_plants_frees_them(
     about: str, lifts: str | None, freed: bool
 ) -> None:
-    """Rules F-19, H-3."""
+    """Rules F-29, H-3."""
     house = planted()
     house.order("tr4", "2032-09-13 14:00", "hold", "EM-77")
     house.order(about, "2032-09-13 15:00", "lift", "L-1", lifts=lifts)
@@ -105,7 +105,7 @@ def test_a_lift_of_the_order_or_about_the_plants_frees_them(
 
 
 def test_a_reserve_that_is_given_a_label_of_its_own_later_is_free() -> None:
-    """Rule F-19."""
+    """Rule F-29."""
     house = planted()
     house.order("tr4", "2032-09-13 14:00", "hold", "EM-77")
     body = {
@@ -117,7 +117,7 @@ def test_a_reserve_that_is_given_a_label_of_its_own_later_is_free() -> None:
 
 
 def test_nothing_is_planted_on_held_ground() -> None:
-    """Rule F-19: plants of another batch neither."""
+    """Rule F-29: plants of another batch neither."""
     house = planted()
     house.order("farm", "2032-09-13 14:00", "hold", "EM-77")
     book = house.book()
@@ -130,7 +130,7 @@ def test_nothing_is_planted_on_held_ground() -> None:
 
 @pytest.mark.parametrize("consented", [False, True])
 def test_shelter_on_held_ground_is_felled_with_consent_alone(consented: bool) -> None:
-    """Rules F-16, F-19: though the order is about the ground and no plant stands there."""
+    """Rules F-16, F-29: though the order is about the ground and no plant stands there."""
     house = planted(surveyed="missing")
     house.order("farm", "2032-09-13 14:00", "hold", "EM-77")
     if consented:

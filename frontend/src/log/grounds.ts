@@ -1,7 +1,7 @@
 /**
  * What an order about a block, a row or what is around it holds: the batches that stand there.
  *
- * Twin of `nursery/domain/grounds.py` and rule F-19. What frees plants of such an order is
+ * Twin of `nursery/domain/grounds.py` and rule F-29. What frees plants of such an order is
  * the office's word, so this phone is never the bolder one.
  */
 import type { Occupant } from "./positions";

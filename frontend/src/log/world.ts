@@ -98,7 +98,7 @@ const NO_REENTRY: Pick<Here, "reentryUntil" | "reentryUnknown"> = {
   reentryUnknown: false,
 };
 
-/** By an order about the ground that some of its plants stand in (rule F-19). */
+/** By an order about the ground that some of its plants stand in (rule F-29). */
 const GROUND = "ground_order";
 
 export class World {

@@ -1,4 +1,4 @@
-"""Shelter trees felled on held ground or over held plants without consent (rules F-16, F-19)."""
+"""Shelter trees felled on held ground or over held plants without consent (rules F-16, F-29)."""
 
 from collections.abc import Iterable
 from datetime import datetime
