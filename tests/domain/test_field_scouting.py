@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nursery.domain.field import scouting
-from nursery.domain.field.scouting import Seen, Walked
+from nursery.domain.field.scouting import Seen, Walked, Where
 from nursery.domain.kinds.health import Answer
 from nursery.domain.record import Look
 from tests.domain import count_scenes as scenes
@@ -16,7 +16,7 @@ from tests.domain.house import House, day, instant, place
 
 TODAY = day("2032-09-13")
 MORNING = "2032-09-13 08:00"
-LIVING = {("tr5", row): 15 for row in (1, 2, 3, 4)} | {("tr5", 5): 10}
+LIVING: dict[Where, int] = {("tr5", row): 15 for row in (1, 2, 3, 4)} | {("tr5", 5): 10}
 
 
 def house(*terraces: str) -> House:
@@ -41,7 +41,7 @@ def look(some: House, row: str, plants: int | None, at: str = MORNING, **more: A
 
 
 def told(some: House, ident: str = "tr5", since: str | None = None) -> dict[str, Any]:
-    found = scouting.of_place(ident, some.book(), since and day(since), TODAY)
+    found = scouting.of_place(ident, some.book(), day(since) if since else None, TODAY)
     assert found is not None
     return found
 
@@ -127,7 +127,7 @@ def pests(found: dict[str, Any]) -> dict[str, dict[str, Any]]:
 
 
 def test_45_of_214_plants_would_have_found_two_in_a_hundred_in_six_of_ten_cases() -> None:
-    """Rule F-21: 1 - C(210, 45) / C(214, 45), four of 214 plants as ISPM 31 rounds two in a hundred.
+    """Rule F-21: 1 - C(210, 45) / C(214, 45), two in a hundred of 214 being four by ISPM 31.
 
     scipy.stats.hypergeom(214, 4, 45) gives the same.
     """

@@ -23,7 +23,12 @@ TEN = Span(15.0, 25.0)
 
 
 def develops(**more: Any) -> Development:
-    told = {"lower_c": 10.0, "generation_dd": 100.0, "source": "a paper", "biofix": BIOFIX}
+    told: dict[str, Any] = {
+        "lower_c": 10.0,
+        "generation_dd": 100.0,
+        "source": "a paper",
+        "biofix": BIOFIX,
+    }
     return Development(**told | more)
 
 
