@@ -16,7 +16,7 @@ from tests.domain.house import House, day, instant, place
 
 TODAY = day("2032-09-13")
 MORNING = "2032-09-13 08:00"
-LIVING: dict[Where, int] = {("tr5", row): 15 for row in (1, 2, 3, 4)} | {("tr5", 5): 10}
+LIVING: dict[Where, int] = {("tr5", row): 10 if row == 5 else 15 for row in range(1, 6)}
 
 
 def house(*terraces: str) -> House:

@@ -138,6 +138,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/blocks/{ident}/pressure": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description How far warmth has carried the pests of a place since they were first seen. */
+        get: operations["read_pressure"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/blocks/{ident}/scouting": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description How plants of a block were looked over, and how surely a pest would have been found. */
+        get: operations["read_scouting"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/blocks/{ident}/standing": {
         parameters: {
             query?: never;
@@ -1490,6 +1524,18 @@ export interface components {
             consignment: string;
             batches: string[];
         };
+        /** @description Degree-days [°C d] of each pest whose row says how warmth carries it, as of the last day. */
+        PressureShape: {
+            as_of_seq: number;
+            id: string;
+            /** Format: date */
+            today: string;
+            series: string | null;
+            invented: boolean;
+            pests: {
+                [key: string]: unknown;
+            }[];
+        };
         PreviewShape: {
             body: {
                 [key: string]: unknown;
@@ -1540,6 +1586,27 @@ export interface components {
             body: {
                 [key: string]: unknown;
             };
+        };
+        /** @description Of `lot` living plants `seen` were looked at for certain; `untold` looks said no number. */
+        ScoutingShape: {
+            as_of_seq: number;
+            id: string;
+            /** Format: date */
+            today: string;
+            /** Format: date */
+            since: string;
+            lot: number;
+            seen: number;
+            untold: number;
+            looks: {
+                [key: string]: unknown;
+            }[];
+            finds: {
+                [key: string]: unknown;
+            }[];
+            pests: {
+                [key: string]: unknown;
+            }[];
         };
         Secret: {
             secret: string;
@@ -1725,6 +1792,8 @@ export interface components {
         /** @description `index` are captures per trap and day; null where no trap that was read had hung out. */
         TrapsShape: {
             id: string;
+            /** Format: date */
+            today: string;
             /** Format: date */
             since: string;
             traps: {
@@ -2211,6 +2280,107 @@ export interface operations {
                 };
                 content: {
                     "application/geo+json": string;
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    read_pressure: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PressureShape"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    read_scouting: {
+        parameters: {
+            query?: {
+                /** @description without it, four weeks ago */
+                since?: string;
+            };
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ScoutingShape"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
                 };
             };
             401: {
