@@ -1,8 +1,9 @@
 """How the plants of a block stand: survival, its interval, comparisons, gaps and their filling."""
 
+from datetime import date
 from typing import Any
 
-from drf_spectacular.utils import extend_schema
+from drf_spectacular.utils import OpenApiParameter, extend_schema
 from rest_framework import serializers
 from rest_framework.request import Request
 from rest_framework.response import Response
@@ -54,6 +55,7 @@ class TrapsShape(serializers.Serializer[Any]):
     """`index` are captures per trap and day; null where no trap that was read had hung out."""
 
     id = serializers.CharField()
+    today = serializers.DateField()
     since = serializers.DateField()
     traps = serializers.ListField(child=serializers.DictField())
     read = serializers.IntegerField()
@@ -70,3 +72,63 @@ class Traps(View):
     @extend_schema(operation_id="read_traps", responses=shapes.answers(TrapsShape, 401, 403, 404))
     def get(self, request: Request, ident: str) -> Response:
         return Response(standing.traps(self.caller.nursery, ident, clock.now()))
+
+
+class ScoutingShape(serializers.Serializer[Any]):
+    """Of `lot` living plants `seen` were looked at for certain; `untold` looks said no number."""
+
+    as_of_seq = serializers.IntegerField()
+    id = serializers.CharField()
+    today = serializers.DateField()
+    since = serializers.DateField()
+    lot = serializers.IntegerField()
+    seen = serializers.IntegerField()
+    untold = serializers.IntegerField()
+    looks = serializers.ListField(child=serializers.DictField())
+    finds = serializers.ListField(child=serializers.DictField())
+    pests = serializers.ListField(child=serializers.DictField())
+
+
+class Scouting(View):
+    """How plants of a block were looked over, and how surely a pest would have been found."""
+
+    open_to = {"GET": READERS}
+
+    @extend_schema(
+        operation_id="read_scouting",
+        parameters=[OpenApiParameter("since", date, description="without it, four weeks ago")],
+        responses=shapes.answers(ScoutingShape, 400, 401, 403, 404),
+    )
+    def get(self, request: Request, ident: str) -> Response:
+        since = _day(request.query_params.get("since"))
+        return Response(standing.scouting(self.caller.nursery, ident, since, clock.now()))
+
+
+def _day(text: str | None) -> date | None:
+    try:
+        return None if text is None else date.fromisoformat(text)
+    except ValueError:
+        raise shapes.BodyMisfit("since") from None
+
+
+class PressureShape(serializers.Serializer[Any]):
+    """Degree-days [°C d] of each pest whose row says how warmth carries it, as of the last day."""
+
+    as_of_seq = serializers.IntegerField()
+    id = serializers.CharField()
+    today = serializers.DateField()
+    series = serializers.CharField(allow_null=True)
+    invented = serializers.BooleanField()
+    pests = serializers.ListField(child=serializers.DictField())
+
+
+class Pressure(View):
+    """How far warmth has carried the pests of a place since they were first seen."""
+
+    open_to = {"GET": READERS}
+
+    @extend_schema(
+        operation_id="read_pressure", responses=shapes.answers(PressureShape, 401, 403, 404)
+    )
+    def get(self, request: Request, ident: str) -> Response:
+        return Response(standing.pressure(self.caller.nursery, ident, clock.now()))

@@ -96,6 +96,8 @@ urlpatterns = [
     path("blocks/<str:ident>/positions.geojson", layout.GeoJson.as_view()),
     path("blocks/<str:ident>/standing", standing.Standing.as_view()),
     path("blocks/<str:ident>/traps", standing.Traps.as_view()),
+    path("blocks/<str:ident>/scouting", standing.Scouting.as_view()),
+    path("blocks/<str:ident>/pressure", standing.Pressure.as_view()),
     path("what-if", conditions.WhatIf.as_view()),
     path("templates", conditions.Templates.as_view()),
     path("crop-profiles", conditions.CropProfiles.as_view()),

@@ -3,13 +3,13 @@
 import calendar
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from hashlib import sha256
 from typing import Any
 
 import orjson
 
-from nursery.domain.weather import Choices, Day, Preview, preview
+from nursery.domain.weather import Choices, Day, Measure, Preview, preview
 from nursery.domain.weather.record import years_of_rain
 from nursery.domain.weather.shown import ENOUGH_YEARS
 from nursery.services import effects
@@ -126,6 +126,43 @@ def one(nursery: str, ident: str) -> dict[str, Any]:
         if row is None:
             raise Unknown("weather", ident)
         return _told(row, _years(rows, ident))
+
+
+@dataclass(frozen=True, slots=True)
+class Sky:
+    """The lowest and the highest of each day of one series, in °C; without both it is no day."""
+
+    name: str
+    invented: bool
+    days: Mapping[date, tuple[float, float]]
+
+
+def daily(nursery: str, first: date, last: date) -> Sky | None:
+    """Return the series that knows most of the days from `first` to `last`, both included.
+
+    Measured ones go before invented ones. None where no series knows a day of them.
+    """
+    years = range(first.year, last.year + 1)
+    with scope(nursery) as rows:
+        series = list(rows.weather_series.order_by("name", "ident"))
+        texts = list(
+            rows.weather_years.filter(year__in=years).values_list("series", "year", "text")
+        )
+    known: dict[str, dict[date, tuple[float, float]]] = {}
+    for ident, year, text in texts:
+        days = {on: span for on, span in _spans(year, orjson.loads(text)) if first <= on <= last}
+        known.setdefault(ident, {}).update(days)
+    found = [Sky(one.name, one.invented, known.get(one.ident, {})) for one in series]
+    told = [one for one in found if one.days]
+    return max(told, key=lambda one: (not one.invented, len(one.days)), default=None)
+
+
+def _spans(year: int, values: Values) -> Iterable[tuple[date, tuple[float, float]]]:
+    begins = date(year, 1, 1)
+    pairs = zip(values.get(Measure.LOW, ()), values.get(Measure.HIGH, ()), strict=False)
+    for n, (low, high) in enumerate(pairs):
+        if low is not None and high is not None:
+            yield begins + timedelta(days=n), (low, high)
 
 
 def _told(row: WeatherSeriesRow, years: Mapping[int, Values]) -> dict[str, Any]:

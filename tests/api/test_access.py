@@ -133,6 +133,8 @@ DOORS: list[tuple[str, str, str, tuple[int, ...]]] = [
     ("GET", "blocks/r-none/positions.csv", "", (404, 404, 403, 404, 401, 404, 403, 404)),
     ("GET", "blocks/r-none/positions.geojson", "", (404, 404, 403, 404, 401, 404, 403, 404)),
     ("GET", "blocks/r-none/traps", "", (404, 404, 403, 404, 401, 404, 403, 404)),
+    ("GET", "blocks/r-none/scouting", "", (404, 404, 403, 404, 401, 404, 403, 404)),
+    ("GET", "blocks/r-none/pressure", "", (404, 404, 403, 404, 401, 404, 403, 404)),
     ("GET", "blocks/r-none/standing", "", (404, 404, 403, 404, 401, 404, 403, 404)),
     ("GET", "round.pdf", "", (422, 422, 403, 422, 401, 403, 403, 422)),
     ("POST", "labels", '{"batches": ["b-1"]}', (200, 200, 403, 404, 401, 401, 401, 404)),

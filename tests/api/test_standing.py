@@ -204,3 +204,127 @@ def test_traps_of_a_block_tell_zero_from_not_read_and_when_to_act(
     ]
     gone = cast.grower.get("/api/v1/blocks/nowhere/traps")
     assert (gone.status_code, gone.json()["code"]) == (404, "unknown")
+
+
+def asked(cast: Cast, path: str) -> Any:
+    answer = cast.grower.get(f"/api/v1/blocks/{path}")
+    assert answer.status_code == 200, answer.content
+    return answer.json()
+
+
+def test_a_trap_of_a_block_says_where_it_hangs_and_whether_the_layout_knows_that(
+    cast: Cast, writer: Writer, field: str
+) -> None:
+    """Rule F-19."""
+    for name, hangs_at in (("a", "64"), ("b", "999"), ("c", None)):
+        row = {"name": name, "kind": "trap", "parent": "tr5", "hangs_at": hangs_at}
+        put(cast, "place", f"trap-{name}", row)
+    push(cast, writer.write("trapped", ["trap-a"], {"answer": "read"}, NOW))
+    found = asked(cast, "tr5/traps")
+    told = {one["trap"]: (one["block"], one["hangs_at"], one["known"]) for one in found["traps"]}
+    assert told == {
+        "trap-a": ("tr5", "64", True),
+        "trap-b": ("tr5", "999", False),
+        "trap-c": ("tr5", None, False),
+    }
+    assert [one["state"] for one in found["traps"]] == ["zero", "never", "never"]
+
+
+def test_a_place_that_is_no_trap_hangs_nowhere(cast: Cast, field: str) -> None:
+    text = json.dumps({"rev": 0, "body": {"name": "B", "kind": "bench", "hangs_at": "64"}})
+    answer = cast.grower.put("/api/v1/rows/place/b", text, content_type="application/json")
+    assert (answer.status_code, answer.json()["code"]) == (422, "row_impossible")
+
+
+def test_scouting_tells_plants_seen_finds_and_how_surely_a_pest_would_have_been_found(
+    cast: Cast, writer: Writer, field: str
+) -> None:
+    """Rules F-20 to F-22."""
+    put(cast, "pest", "fly", {"name": "Fly"})
+    put(cast, "pest", "bug", {"name": "Bug", "noticed": 0.05, "seen": 0.8})
+    nothing = {"answer": "nothing", "plants": 15}
+    found = {"suspicion": False, "pest": "fly", "plants": 2, "positions": ["63", "64"]}
+    push(
+        cast,
+        writer.write("looked", ["tr5.1"], nothing, NOW),
+        writer.write("looked", ["tr5.5"], {"answer": "found", "plants": 10}, NOW),
+        writer.write("found", ["tr5.5", "t6"], found, NOW),
+        writer.write("looked", ["tr3.2"], {"answer": "nothing"}, NOW),
+    )
+    told = asked(cast, "tr5/scouting")
+    assert (told["lot"], told["seen"], told["untold"]) == (70, 25, 0)
+    [find] = told["finds"]
+    assert (find["row"], find["positions"], find["pest"]) == (5, ["63", "64"], "fly")
+    bug, fly = told["pests"]
+    assert (fly["confidence"], fly["named"]) == (None, True)
+    assert 0 < bug["confidence"] < 1
+    whole = asked(cast, f"{field}/scouting?since=2031-01-01")
+    assert (whole["lot"], whole["seen"], whole["untold"]) == (214, 25, 1)
+    assert whole["since"] == "2031-01-01"
+
+
+@pytest.mark.parametrize("since", ["yesterday", "2031-13-01", ""])
+def test_a_day_that_is_none_is_said(cast: Cast, field: str, since: str) -> None:
+    answer = cast.grower.get(f"/api/v1/blocks/tr5/scouting?since={since}")
+    assert (answer.status_code, answer.json()["params"]) == (400, {"field": "since"})
+
+
+@pytest.mark.parametrize("what", ["scouting", "pressure"])
+def test_what_nobody_described_has_neither(cast: Cast, field: str, what: str) -> None:
+    answer = cast.grower.get(f"/api/v1/blocks/nowhere/{what}")
+    assert (answer.status_code, answer.json()["code"]) == (404, "unknown")
+
+
+def weather(cast: Cast, ident: str, days: int, *, high: int, invented: bool = False) -> None:
+    first = NOW.date() - timedelta(days=days)
+    lines = [f"{first + timedelta(days=n)},15,{high}" for n in range(days)]
+    lines.append(f"{NOW.date()},,")
+    text = "\n".join(["date,tmin (C),tmax (C)", *lines])
+    query = f"name={ident}&invented={'true' if invented else 'false'}"
+    path = f"/api/v1/weather/{ident}?{query}"
+    answer = cast.grower.put(path, text, content_type="text/csv")
+    assert answer.status_code in {200, 201}, answer.content
+
+
+def test_pressure_counts_degree_days_by_measured_weather_before_invented(
+    cast: Cast, writer: Writer, field: str
+) -> None:
+    """Rules F-23 and F-24."""
+    biofix = (NOW - timedelta(days=30)).date().isoformat()
+    its = {"lower_c": 10, "generation_dd": 80, "source": "a paper", "biofix": biofix}
+    put(cast, "pest", "fly", {"name": "Fly", "develops": its})
+    put(cast, "pest", "bug", {"name": "Bug"})
+    told = asked(cast, "tr5/pressure")
+    assert (told["series"], told["invented"]) == (None, False)
+    assert told["pests"][0]["counted"]["as_of"] is None
+    weather(cast, "dream", 40, high=35, invented=True)
+    assert asked(cast, "tr5/pressure")["invented"] is True
+    weather(cast, "station", 40, high=25)
+    told = asked(cast, "tr5/pressure")
+    assert (told["series"], told["invented"]) == ("station", False)
+    [fly] = told["pests"]
+    counted = fly["counted"]
+    assert counted["degree_days"] == pytest.approx(10 * counted["sky_days"])
+    assert 29 <= counted["sky_days"] <= 31
+    assert (counted["generation"], counted["missing"]) == (4, 0)
+    assert len(counted["done"]) == 3
+
+
+@pytest.mark.parametrize(
+    ("odd", "field_name"),
+    [
+        ({"noticed": 0}, "noticed"),
+        ({"seen": 1.5}, "seen"),
+        ({"develops": {"lower_c": 10, "generation_dd": 0, "source": "a"}}, "generation_dd"),
+        ({"develops": {"lower_c": 10, "upper_c": 9, "generation_dd": 9, "source": "a"}}, "upper_c"),
+        ({"develops": {"lower_c": 99, "generation_dd": 9, "source": "a"}}, "lower_c"),
+        ({"develops": {"lower_c": 9, "generation_dd": 9, "source": " "}}, "source"),
+    ],
+)
+def test_what_no_pest_can_have_is_said_by_its_field(
+    cast: Cast, odd: dict[str, Any], field_name: str
+) -> None:
+    text = json.dumps({"rev": 0, "body": {"name": "Fly", **odd}})
+    answer = cast.grower.put("/api/v1/rows/pest/fly", text, content_type="application/json")
+    assert answer.json()["code"] == "row_impossible", answer.content
+    assert answer.json()["params"]["field"].endswith(field_name)

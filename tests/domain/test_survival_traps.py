@@ -116,3 +116,37 @@ def test_what_a_trap_that_was_read_twice_on_a_day_caught_counts_without_more_day
     assert (found["trap_days"], found["pests"][0]["index"]) == (12, 0.5)
     today = told(House())
     assert (today["trap_days"], today["pests"], today["days"]) == (0, [], [])
+
+
+@pytest.mark.parametrize(
+    ("says", "state", "silent"),
+    [
+        ([], "never", None),
+        ([("2032-09-12 08:00", 0)], "zero", 1),
+        ([("2032-09-12 08:00", 2)], "caught", 1),
+        ([("2032-09-12 08:00", 6)], "act", 1),
+        ([("2032-08-30 08:00", 0)], "zero", 14),
+        ([("2032-08-29 08:00", 0)], "late", 15),
+        ([("2032-09-05 08:00", 0), ("2032-09-13 08:00", None)], "not_readable", 8),
+        ([("2032-08-20 08:00", None)], "late", None),
+    ],
+    ids=["never", "zero", "caught", "act", "two weeks", "longer", "wet", "wet long ago"],
+)
+def test_a_trap_tells_by_its_own_last_reading(
+    says: list[tuple[str, int | None]], state: str, silent: int | None
+) -> None:
+    """Rule F-19: a zero, a catch, a catch over the level and one not readable are apart."""
+    house = House()
+    for at, count in says:
+        trapped(house, at, count)
+    some = {"trap-a": read(house, day("2032-08-01") if state == "late" else HUNG)}
+    [one] = trapping.of_traps(some, {FLY: 0.5}, TODAY)["traps"]
+    assert (one["state"], one["silent"]) == (state, silent)
+
+
+def test_a_catch_without_days_reaches_no_level() -> None:
+    """Rule F-19: the first servicing has no exposure."""
+    house = House()
+    trapped(house, "2032-09-12 08:00", 60)
+    [one] = trapping.of_traps({"trap-a": read(house, None)}, {FLY: 0.5}, TODAY)["traps"]
+    assert (one["state"], one["index"]) == ("caught", {FLY: None})

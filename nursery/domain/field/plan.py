@@ -23,12 +23,16 @@ def seats(layout: Layout) -> Mapping[str, PlantedRow]:
     return {seat(layout.id, str(row.number)): row for row in layout.rows}
 
 
+def crop_rows(layout: Layout) -> Iterator[PlantedRow]:
+    """Yield the rows that are planted from batches, in the order of the layout."""
+    return (row for row in layout.rows if row.stands is Stands.CROP)
+
+
 def places(layout: Layout) -> Mapping[str, Place]:
     """Return where each position of the crop lies: its row among the crop's, and along that row."""
-    crop = (row for row in layout.rows if row.stands is Stands.CROP)
     return {
         name: Place(across, along)
-        for across, row in enumerate(crop, start=1)
+        for across, row in enumerate(crop_rows(layout), start=1)
         for along, name in enumerate(names(row), start=1)
     }
 

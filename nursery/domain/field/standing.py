@@ -39,8 +39,8 @@ def of_place(ident: str, book: Book, today: date) -> dict[str, Any] | None:
     layouts = blocks_of(ident, book)
     if not layouts:
         return None
-    grown = book.once(of_book)
-    some = [(layout, grown.get(layout.id, NOBODY)) for layout in layouts]
+    fields_of = grown(book)
+    some = [(layout, fields_of.get(layout.id, NOBODY)) for layout in layouts]
     told = [one for layout, field in some for one in _told(layout, field)]
     standing = [one for _, field in some for one in field.standing.values()]
     return {
@@ -54,6 +54,11 @@ def of_place(ident: str, book: Book, today: date) -> dict[str, Any] | None:
         "groups": {name: _grouped(told, key) for name, key in _keys(book).items()},
         "blocks": [_block(layout, field, book, today) for layout, field in some],
     }
+
+
+def grown(book: Book) -> Mapping[str, Field]:
+    """Return who stands where in each block that was planted, worked out once for a book."""
+    return book.once(of_book)
 
 
 def _told(layout: Layout, field: Field) -> Iterable[Told]:

@@ -1,4 +1,4 @@
-"""Traps of a block: what they caught for each trap and day, and where it is time to act (F-18).
+"""Traps of a block: captures for each trap and day, and when it is time to act (F-18, F-19).
 
 A trap that could not be read gives neither a catch nor a zero; the days that it hung out count once
 it is read again, unless it was changed meanwhile: then what it had caught is not known.
@@ -8,6 +8,7 @@ from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
+from enum import StrEnum
 from typing import Any
 
 from nursery.domain.entry import Entry
@@ -17,6 +18,19 @@ from nursery.science import surveillance
 
 # What tells of the present: a trap is left out no longer. (Common practice, no source.)
 SPAN = timedelta(days=28)
+# A trap in the field that was read longer ago says nothing of today. (Common practice, no source.)
+LATE = timedelta(days=14)
+
+
+class State(StrEnum):
+    """What a trap says now; one that was never read, or not for long, says nothing."""
+
+    NEVER = "never"
+    LATE = "late"
+    NOT_READABLE = "not_readable"
+    ZERO = "zero"
+    CAUGHT = "caught"
+    ACT = "act"
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,7 +84,7 @@ def of_traps(
     pests = sorted({*caught, *levels})
     return {
         "since": (today - SPAN + timedelta(days=1)).isoformat(),
-        "traps": [_last(name, told) for name, told in some.items()],
+        "traps": [_last(name, told, levels, today) for name, told in some.items()],
         "read": len({one.trap for one in lately if one.read}),
         "trap_days": exposure,
         "pests": [_pest(pest, caught[pest], exposure, levels.get(pest)) for pest in pests],
@@ -78,10 +92,40 @@ def of_traps(
     }
 
 
-def _last(name: str, told: Sequence[Reading]) -> dict[str, Any]:
+def state(told: Sequence[Reading], levels: Mapping[str, float], today: date) -> State:
+    """Return what a trap says today, by its own last reading (rule F-19)."""
+    if not told:
+        return State.NEVER
+    last = told[-1]
+    if today - last.on > LATE:
+        return State.LATE
+    if not last.read:
+        return State.NOT_READABLE
+    if any(
+        index is not None and pest in levels and index >= levels[pest]
+        for pest, index in _indices(last).items()
+    ):
+        return State.ACT
+    return State.CAUGHT if any(last.caught.values()) else State.ZERO
+
+
+def _indices(one: Reading) -> dict[str, float | None]:
+    return {
+        pest: surveillance.captures_per_trap_day(count, 1, one.days or 0)
+        for pest, count in sorted(one.caught.items())
+    }
+
+
+def _last(
+    name: str, told: Sequence[Reading], levels: Mapping[str, float], today: date
+) -> dict[str, Any]:
     last = told[-1] if told else None
+    read = next((one.on for one in reversed(told) if one.read), None)
     return {
         "trap": name,
+        "state": state(told, levels, today).value,
+        "silent": None if read is None else (today - read).days,
+        "index": {} if last is None else _indices(last),
         "on": None if last is None else last.on.isoformat(),
         "read": None if last is None else last.read,
         "days": None if last is None else last.days,

@@ -54,7 +54,10 @@ class Inspected:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """A pest, a symptom or "don't know". A suspicion starts a hold in quarantine."""
+    """A pest, a symptom or "don't know". A suspicion starts a hold in quarantine.
+
+    In the field the row is the subject, and `positions` of it are those of the plants that have it.
+    """
 
     suspicion: bool
     pest: Name | None = None
@@ -65,6 +68,7 @@ class Found:
     per_leaf: float | None = None
     photos: tuple[Name, ...] = ()
     sheet: Sheet | None = None
+    positions: tuple[Name, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,6 +24,7 @@ from nursery.domain.reference.impossible import impossible
 from nursery.domain.reference.label_size import LabelSize, Stock
 from nursery.domain.reference.papers import Consignment, Line, Permit
 from nursery.domain.reference.people import Paper, Person, Role, Tile
+from nursery.domain.reference.pests import Development
 from nursery.domain.reference.planting_levels import SOURCES, USUAL_LEVELS, Levels
 from nursery.domain.reference.rows import (
     TYPES,
@@ -56,6 +57,7 @@ __all__ = [
     "Checklist",
     "Consignment",
     "Crop",
+    "Development",
     "DueRule",
     "EmergencyCard",
     "LabelSize",

@@ -56,6 +56,8 @@ def _place(row: Place) -> Odd:
     yield from _over(row)
     if row.trap_at is not None and row.kind is not PlaceKind.TRAP:
         yield "trap_at", row.trap_at
+    if row.hangs_at is not None and row.kind is not PlaceKind.TRAP:
+        yield "hangs_at", row.hangs_at
 
 
 def _crop(row: Crop) -> Odd:
@@ -72,6 +74,9 @@ def _crop(row: Crop) -> Odd:
 def _pest(row: Pest) -> Odd:
     yield from _named(row)
     yield from _over(row)
+    yield from _within(row, _OF_A_PEST)
+    if row.develops is not None:
+        yield from ((f"develops.{field}", value) for field, value in row.develops.impossible())
 
 
 def _named(row: Pest | Crop) -> Odd:
@@ -176,6 +181,7 @@ def _layout(row: Layout) -> Odd:
     yield from _over(row)
 
 
+_OF_A_PEST = {"noticed": (0.0001, 1), "seen": (0.01, 1)}
 _OF_SEED = {
     "moisture_percent": (0, 100),
     "germination_percent": (0, 100),

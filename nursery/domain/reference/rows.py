@@ -19,6 +19,7 @@ from nursery.domain.reference.label_size import LabelSize
 from nursery.domain.reference.layouts import Layout
 from nursery.domain.reference.papers import Consignment, Permit
 from nursery.domain.reference.people import Person
+from nursery.domain.reference.pests import USUAL_NOTICED, USUAL_SEEN, Development
 from nursery.domain.reference.substances import Substance
 from nursery.domain.terms import Term
 
@@ -58,7 +59,8 @@ class Place:
 
     `shares` names the tools and water lines that are used in it, as they are called elsewhere too.
     In a part of the field `holes` plants are planned, behind a shelter row that is to be
-    `shelter_cm` high. Who goes in wants the `trainings` named (rule O-3).
+    `shelter_cm` high. Who goes in wants the `trainings` named (rule O-3). A trap of a block hangs
+    at the position `hangs_at` of its layout.
     """
 
     id: Name
@@ -71,6 +73,7 @@ class Place:
     doors: Count = NO_OPENINGS
     vents: Count = NO_OPENINGS
     trap_at: TrapAt | None = None
+    hangs_at: Name | None = None
     walk: Count | None = None
     since: date | None = None
     until: date | None = None
@@ -116,7 +119,8 @@ class Pest:
     """A pest; `code` is its EPPO code, where it has one. Permits say whether it is listed.
 
     `called` is what it is called in other languages than that of its name, `act_from` so many
-    captures per trap and day from which something is done.
+    captures per trap and day from which something is done. Looking is to notice it where a share
+    `noticed` of the plants has it; of those that are looked at a share `seen` is seen to have it.
     """
 
     id: Name
@@ -126,6 +130,9 @@ class Pest:
     called: tuple[Said, ...] = ()
     hosts: tuple[Name, ...] = ()
     act_from: float | None = None
+    noticed: float = USUAL_NOTICED
+    seen: float = USUAL_SEEN
+    develops: Development | None = None
     since: date | None = None
     until: date | None = None
 
