@@ -38,6 +38,11 @@ SECRET_KEY = ENV.text("NURSERY_SECRET_KEY") or folder.secret_key(DATA) or secret
 SIGNING_KEYS = ENV.names("NURSERY_SIGNING_KEY")
 SIGNING_FILE = folder.signing_file(DATA)
 PHOTOS = DATA / "photos"
+# By what push services know this server, and whom they may write to.
+PUSH_KEY = ENV.text("NURSERY_PUSH_KEY")
+PUSH_FILE = folder.push_file(DATA)
+PUSH_CONTACT = ENV.contact("NURSERY_PUSH_CONTACT")
+PUSH_LOOPBACK = ENV.flag("NURSERY_TEST_PUSH_LOOPBACK")
 
 DATABASES = {"default": databases.database(ENV, DATA)}
 ATOMIC_REQUESTS = False

@@ -105,6 +105,18 @@ class Scope:
     def forecasts(self) -> QuerySet[models.ForecastRow]:
         return models.ForecastRow.objects.filter(nursery_id=self.key)
 
+    @property
+    def pushes(self) -> QuerySet[models.PushRow]:
+        return models.PushRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def calendar_links(self) -> QuerySet[models.CalendarLinkRow]:
+        return models.CalendarLinkRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def calendars(self) -> QuerySet[models.CalendarRow]:
+        return models.CalendarRow.objects.filter(nursery_id=self.key)
+
 
 @contextmanager
 def scope(ident: str, *, write: bool = False) -> Iterator[Scope]:

@@ -11,6 +11,7 @@ from nursery.store.models.accounts import (
 from nursery.store.models.book import AboutRow, FeedRow, HeadRow, KeptRawRow, NurseryRow
 from nursery.store.models.jobs import BackupRow, BeatRow, JobRow
 from nursery.store.models.links import LinkReadRow, LinkRow
+from nursery.store.models.outside import CalendarLinkRow, CalendarRow, PushRow
 from nursery.store.models.read import CheckRow, OutlookRow, RefRow, SubjectRow
 from nursery.store.models.season import ForecastRow, WeatherSeriesRow, WeatherYearRow
 from nursery.store.models.uploads import UploadRow
@@ -20,6 +21,8 @@ __all__ = [
     "Account",
     "BackupRow",
     "BeatRow",
+    "CalendarLinkRow",
+    "CalendarRow",
     "CheckRow",
     "DeviceRow",
     "FeedRow",
@@ -34,6 +37,7 @@ __all__ = [
     "MembershipRow",
     "NurseryRow",
     "OutlookRow",
+    "PushRow",
     "RefRow",
     "SignInTry",
     "SubjectRow",
