@@ -1,10 +1,13 @@
-"""What came of telling somebody by one channel."""
+"""How an attempt to reach somebody ended, as far as the channel can say."""
 
 from enum import StrEnum
 
 
 class Outcome(StrEnum):
-    """`gone`: there is nothing left to tell by; `failed`: anything else that is not `sent`."""
+    """`sent`: the next hand took it, which proves nothing about a person.
+
+    `gone` says that there is nobody at the other end any more, `failed` anything else.
+    """
 
     SENT = "sent"
     GONE = "gone"
