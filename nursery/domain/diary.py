@@ -12,7 +12,7 @@ from datetime import date, datetime, timedelta
 from hashlib import sha256
 from typing import Any, NamedTuple
 
-from nursery.domain import checks, quarantine, seasons
+from nursery.domain import checks, demands, quarantine, seasons
 from nursery.domain.book import Book, gone
 from nursery.domain.due_check import Check
 from nursery.domain.entry import write_instant
@@ -135,7 +135,11 @@ def ahead(book: Book, now: datetime) -> list[Event]:
 def _checks(book: Book, today: date) -> Iterator[Event]:
     """Yield the open checks, those of one kind, room and week as one event (rule D-1)."""
     groups: dict[tuple[str, ...], list[Check]] = defaultdict(list)
-    for check in checks.due(book, today, today + CHECKS_AHEAD):
+    # What a release rests on is told as far ahead as the release itself.
+    official = frozenset(demands.BEFORE_RELEASE.values())
+    rounds = checks.due(book, today, today + CHECKS_AHEAD)
+    once = demands.for_release(book, today, today + DATES_AHEAD)
+    for check in (*(one for one in rounds if one.kind not in official), *once):
         if check.open and book.day(check.due_by) >= today:
             groups[_key(check, book)].append(check)
     for key, some in groups.items():
@@ -160,7 +164,7 @@ def _key(check: Check, book: Book) -> tuple[str, ...]:
     period = check.params.get("week_of") or check.params.get("number")
     if period is None:
         return ("check", check.id)
-    what = str(check.params.get("what", ""))
+    what = str(check.params.get("what") or check.params.get("test") or "")
     return ("checks", check.kind, _room(check, book) or "", str(period), what)
 
 

@@ -19,7 +19,7 @@ MEDIA = "text/calendar; charset=utf-8"
 PRODUCT = "-//Lathhouse//Calendar 1//EN"
 # A hint; calendars read as often as they like.
 AGAIN = timedelta(hours=6)
-# On a whole day, that begins at midnight, an alarm rings at seven in the morning so many days before.
+# A whole day begins at midnight: so many days before it, an alarm rings at seven in the morning.
 RINGS_AT = timedelta(hours=7)
 DAY = timedelta(days=1)
 
@@ -35,7 +35,7 @@ def ics(feed: Feed) -> bytes:
     calendar.add("name", name)
     calendar.add("x-wr-calname", name)
     calendar.add("refresh-interval", AGAIN, {"VALUE": "DURATION"})
-    calendar.add("x-published-ttl", AGAIN)
+    calendar.add("x-published-ttl", "PT6H")
     for told in feed.events:
         calendar.add_component(_event(told, feed, house))
     made: bytes = calendar.to_ical()
@@ -104,4 +104,3 @@ def _said(told: Told, feed: Feed, house: House) -> tuple[str, str]:
 
 # Whose names tell where.
 PLACED = frozenset({"check", "visit", "reentry", "release"})
-

@@ -23,7 +23,7 @@ from nursery.services.errors import CalendarAskedOften, LanguageUnknown, Unknown
 from nursery.store.models import CalendarLinkRow, CalendarRow
 from nursery.store.scope import Scope, scope
 
-# Calendars read every quarter of an hour at the most; several machines of a person share an address.
+# A calendar reads every quarter of an hour at the most; a person's machines share an address.
 WINDOW = timedelta(hours=1)
 MOST_IN_A_WINDOW = 60
 

@@ -18,6 +18,7 @@ from rest_framework.views import APIView
 
 from nursery.api.door import COOKIE, View
 from tests.api.conftest import Cast
+from tests.push_service import Browser
 
 EPOCHLESS = json.dumps({"epoch": "x", "install": "i-a", "entries": []})
 BEGIN = json.dumps(
@@ -39,6 +40,11 @@ LAYOUT = '{"way": "typed", "counts": [3]}'
 DRILL = json.dumps({"of": ["batch:b-1"], "seconds": 300})
 CALL = json.dumps({"of": ["batch:b-1"], "reference": "C-1", "asked_by": "P", "reason": "budwood"})
 PLACE = json.dumps({"body": {"name": "Room", "kind": "room"}})
+
+PUSH = json.dumps(
+    {"person": "p-none", "endpoint": "https://push.example/a", "keys": Browser().keys()}
+)
+CALENDAR = json.dumps({"name": "Dacio Brill", "language": "en"})
 
 # Method, address, body; then what grower, phone, revoked phone, stranger, nobody, an inspector by a
 # link, one whose link has ended, and a phone that joined another nursery are answered.
@@ -131,6 +137,14 @@ DOORS: list[tuple[str, str, str, tuple[int, ...]]] = [
     ("DELETE", "links/l-none", "", (404, 403, 403, 404, 401, 401, 401, 403)),
     ("POST", "reading", '{"secret": "x"}', (403, 403, 403, 403, 403, 403, 403, 403)),
     ("DELETE", "reading", "", (204, 204, 204, 204, 204, 204, 204, 204)),
+    ("GET", "push", "", (401, 200, 403, 401, 401, 401, 401, 200)),
+    ("POST", "push/subscription", PUSH, (401, 404, 403, 401, 401, 401, 401, 404)),
+    ("DELETE", "push/subscription", '{"person": "p-1"}', (401, 204, 403, 401, 401, 401, 401, 204)),
+    ("GET", "push/subscriptions", "", (200, 403, 403, 200, 401, 403, 403, 403)),
+    ("GET", "calendars", "", (200, 403, 403, 200, 401, 403, 403, 403)),
+    ("POST", "calendars", CALENDAR, (201, 403, 403, 201, 401, 401, 401, 403)),
+    ("DELETE", "calendars/k-none", "", (404, 403, 403, 404, 401, 401, 401, 403)),
+    ("GET", "calendar/none.ics", "", (404, 404, 404, 404, 404, 404, 404, 404)),
     ("GET", "schema", "", (200, 200, 200, 200, 200, 200, 200, 200)),
 ]
 

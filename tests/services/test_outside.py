@@ -48,7 +48,8 @@ def test_an_address_inside_or_of_another_kind_is_turned_down(address: str) -> No
 
 
 @pytest.mark.parametrize(
-    "address", ["https://push.example/a?b=c", "https://93.184.215.14:8443/a", "https://[2606:2800::1]/"]
+    "address",
+    ["https://push.example/a?b=c", "https://93.184.215.14:8443/a", "https://[2606:2800::1]/"],
 )
 def test_an_address_outside_may_be_asked(address: str) -> None:
     assert OUTSIDE.parts(address).hostname

@@ -2,9 +2,7 @@
 
 from django.db import migrations, models
 
-KEY = models.BigAutoField(
-    auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
-)
+KEY = models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name="ID")
 
 
 class Migration(migrations.Migration):

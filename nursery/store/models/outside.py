@@ -25,9 +25,7 @@ class PushRow(models.Model):
     class Meta:
         db_table = "push"
         constraints = [
-            models.UniqueConstraint(
-                fields=["nursery", "person", "endpoint_hash"], name="push_once"
-            )
+            models.UniqueConstraint(fields=["nursery", "person", "endpoint_hash"], name="push_once")
         ]
 
 
