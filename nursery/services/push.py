@@ -19,7 +19,7 @@ from django.conf import settings
 
 from nursery.services import clock, push_key
 from nursery.services.errors import PushAddressUnfit, PushNotSetUp, Unknown
-from nursery.services.outcome import Outcome
+from nursery.services.outcome import Banner, Outcome
 from nursery.services.outside import Door, NotOutside, Unreached
 from nursery.store.models import PushRow
 from nursery.store.scope import Scope, scope
@@ -33,25 +33,6 @@ TOKEN_LASTS = timedelta(hours=12)
 GONE = frozenset({HTTPStatus.NOT_FOUND, HTTPStatus.GONE})
 # With a time to live of none a service drops what it cannot hand over at once.
 LEAST_SECONDS = 60
-
-
-@dataclass(frozen=True, slots=True)
-class Message:
-    """What is shown, in the person's language.
-
-    Attributes:
-        url: what a tap opens: a path in the app.
-        topic: what a newer message replaces, on the way and on the phone.
-        ttl: for how many seconds a service keeps it for a phone that is off.
-        urgency: `high` wakes a phone at rest.
-    """
-
-    title: str
-    body: str
-    url: str
-    topic: str
-    ttl: int
-    urgency: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,40 +104,37 @@ def has_live(nursery: str, person: str) -> bool:
         return _live(book).filter(person=person).exists()
 
 
-def send(  # noqa: PLR0913, PLR0917  as every channel is called
-    nursery: str, person: str, title: str, body: str, url: str, topic: str, ttl: int, urgency: str
-) -> Outcome:
+def send(banner: Banner) -> Outcome:
     """Tell a person by all browsers that take pushes for them, each of them once.
 
     `sent`: at least one service took it. `gone`: no browser is left; one that its service has
     forgotten (404, 410) is taken off the list. `failed`: anything else. This asks hosts outside, so
     no transaction may be open.
     """
-    with scope(nursery) as book:
-        rows = list(_live(book).filter(person=person).order_by("pk"))
+    with scope(banner.nursery) as book:
+        rows = list(_live(book).filter(person=banner.person).order_by("pk"))
     if not rows:
         return Outcome.GONE
-    contact = push_key.contact(nursery)
+    contact = push_key.contact(banner.nursery)
     if contact is None:
         log.warning("no push: a push service asks for an address to write to, and there is none")
         return Outcome.FAILED
-    message = Message(title, body, url, topic, ttl, urgency)
-    outcomes = {_told(nursery, row, message, contact) for row in rows}
+    outcomes = {_told(row, banner, contact) for row in rows}
     best = (Outcome.SENT, Outcome.FAILED, Outcome.GONE)
     return next(outcome for outcome in best if outcome in outcomes)
 
 
-def _told(nursery: str, row: PushRow, message: Message, contact: str) -> Outcome:
+def _told(row: PushRow, banner: Banner, contact: str) -> Outcome:
     """Return what came of telling one browser."""
     host = urlsplit(row.endpoint).hostname
     try:
-        body, headers = _sealed(row, message, contact)
+        body, headers = _sealed(row, banner, contact)
         status = _door().post(row.endpoint, body, headers)
     except (NotOutside, Unreached, PushNotSetUp, ValueError) as error:
         log.warning("a push failed: %s", type(error).__name__, extra={"host": host})
         return Outcome.FAILED
     if status in GONE:
-        with scope(nursery, write=True) as book:
+        with scope(banner.nursery, write=True) as book:
             _live(book).filter(pk=row.pk).update(gone_at=clock.now(), gone_why=str(status))
         return Outcome.GONE
     if 200 <= status < 300:
@@ -165,7 +143,7 @@ def _told(nursery: str, row: PushRow, message: Message, contact: str) -> Outcome
     return Outcome.FAILED
 
 
-def _sealed(row: PushRow, message: Message, contact: str) -> tuple[bytes, dict[str, str]]:
+def _sealed(row: PushRow, banner: Banner, contact: str) -> tuple[bytes, dict[str, str]]:
     """Return the body that only that browser can read, and the headers for its service."""
     # The library brings an HTTP client and takes its time: only a worker that sends loads it.
     from py_vapid import Vapid02  # noqa: PLC0415
@@ -173,7 +151,7 @@ def _sealed(row: PushRow, message: Message, contact: str) -> tuple[bytes, dict[s
 
     keys = {"p256dh": row.p256dh, "auth": row.auth}
     pusher = WebPusher({"endpoint": row.endpoint, "keys": keys})
-    body: bytes = pusher.encode(_text(message))["body"]
+    body: bytes = pusher.encode(_text(banner))["body"]
     parts = urlsplit(row.endpoint)
     # Services compare it with the true time, whatever the product's clock was set to.
     ends = int((clock.unshifted() + TOKEN_LASTS).timestamp())
@@ -183,16 +161,16 @@ def _sealed(row: PushRow, message: Message, contact: str) -> tuple[bytes, dict[s
         **signed,
         "Content-Encoding": "aes128gcm",
         "Content-Type": "application/octet-stream",
-        "TTL": str(max(message.ttl, LEAST_SECONDS)),
-        "Urgency": message.urgency,
-        "Topic": message.topic,
+        "TTL": str(max(banner.ttl, LEAST_SECONDS)),
+        "Urgency": banner.urgency,
+        "Topic": banner.topic,
     }
 
 
-def _text(message: Message) -> bytes:
+def _text(banner: Banner) -> bytes:
     """Return what the service worker reads; a long body is cut rather than turned down."""
-    told = {"title": message.title, "tag": message.topic, "url": message.url}
-    body = message.body
+    told = {"title": banner.title, "tag": banner.topic, "url": banner.url}
+    body = banner.body
     while True:
         text = json.dumps({**told, "body": body}, ensure_ascii=False).encode()
         if len(text) <= MOST_BYTES or not body:

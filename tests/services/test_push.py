@@ -16,7 +16,7 @@ from config import folder
 from nursery.services import clock, nurseries, people, push, push_key, rows
 from nursery.services.errors import PushAddressUnfit, PushNotSetUp, Unknown
 from nursery.services.nurseries import Newcomer
-from nursery.services.outcome import Outcome
+from nursery.services.outcome import Banner, Outcome
 from nursery.services.rows import Row
 from tests.product import plain_environment
 from tests.push_service import Browser, PushService, packed, unpacked
@@ -24,7 +24,7 @@ from tests.steps import ROOT
 
 NOW = datetime(2031, 3, 3, 2, tzinfo=UTC)
 BOOK = "veshmere"
-TOLD = ("Look-over", "Six trays", "/#/reminders/r-1", "look", 3600, "high")
+TOLD = Banner(BOOK, "p-1", "Look-over", "Six trays", "/#/reminders/r-1", "look", 3600, "high")
 pytestmark = pytest.mark.django_db
 
 
@@ -60,7 +60,7 @@ def subscribed(
 
 def test_the_browser_alone_reads_what_was_sent(service: PushService) -> None:
     browser = subscribed(service)
-    assert push.send(BOOK, "p-1", *TOLD) is Outcome.SENT
+    assert push.send(TOLD) is Outcome.SENT
     (got,) = service.got
     assert browser.read(got) == {
         "title": "Look-over",
@@ -76,7 +76,7 @@ def test_the_browser_alone_reads_what_was_sent(service: PushService) -> None:
 def test_the_headers_are_those_of_the_standards(service: PushService) -> None:
     """RFC 8030, 5.2-5.4; RFC 8291, 4; RFC 8292, 2 and 3.1."""
     subscribed(service)
-    push.send(BOOK, "p-1", *TOLD)
+    push.send(TOLD)
     (got,) = service.got
     assert (got.headers["ttl"], got.headers["urgency"]) == ("3600", "high")
     assert got.headers["topic"] == "look"
@@ -90,13 +90,13 @@ def test_the_headers_are_those_of_the_standards(service: PushService) -> None:
 
 def test_no_message_is_dropped_for_a_phone_that_is_off(service: PushService) -> None:
     subscribed(service)
-    push.send(BOOK, "p-1", "t", "b", "/#/reminders", "x", 0, "normal")
+    push.send(TOLD._replace(ttl=0, urgency="normal"))
     assert int(service.got[0].headers["ttl"]) > 0
 
 
 def test_a_long_text_is_cut_to_what_every_service_takes(service: PushService) -> None:
     browser = subscribed(service)
-    push.send(BOOK, "p-1", "t", "ñ" * 9000, "/#/reminders", "x", 60, "normal")
+    push.send(TOLD._replace(body="ñ" * 9000))
     assert len(service.got[0].body) <= 4096
     assert browser.read(service.got[0])["body"].endswith("ñ…")
 
@@ -118,7 +118,7 @@ def test_what_comes_of_an_answer(
 ) -> None:
     subscribed(service)
     service.answers = [(status, {}) for status in statuses]
-    assert push.send(BOOK, "p-1", *TOLD) is outcome
+    assert push.send(TOLD) is outcome
     assert push.has_live(BOOK, "p-1") is live
     assert len(service.got) == 1  # nothing is tried twice
 
@@ -129,13 +129,13 @@ def test_of_two_phones_one_that_took_it_is_enough_and_the_other_is_forgotten(
     subscribed(service, device=phone("blue"), path="/a")
     subscribed(service, device=phone("red"), path="/b")
     service.answers = [(410, {}), (201, {})]
-    assert push.send(BOOK, "p-1", *TOLD) is Outcome.SENT
+    assert push.send(TOLD) is Outcome.SENT
     assert [one["device_name"] for one in push.every(BOOK, "p-1")] == ["red"]
 
 
 def test_without_a_browser_there_is_nothing_to_tell_by() -> None:
     assert push.has_live(BOOK, "p-1") is False
-    assert push.send(BOOK, "p-1", *TOLD) is Outcome.GONE
+    assert push.send(TOLD) is Outcome.GONE
 
 
 def test_a_phone_that_was_shut_out_shows_nothing(service: PushService) -> None:
@@ -143,7 +143,7 @@ def test_a_phone_that_was_shut_out_shows_nothing(service: PushService) -> None:
     subscribed(service, device=device)
     people.revoke(BOOK, device, NOW)
     assert push.has_live(BOOK, "p-1") is False
-    assert push.send(BOOK, "p-1", *TOLD) is Outcome.GONE
+    assert push.send(TOLD) is Outcome.GONE
     assert service.got == []
 
 
@@ -161,7 +161,7 @@ def test_a_browser_that_subscribes_anew_is_told_once(service: PushService) -> No
     device = phone()
     subscribed(service, device=device, path="/old")
     subscribed(service, device=device, path="/new")
-    push.send(BOOK, "p-1", *TOLD)
+    push.send(TOLD)
     assert [got.path for got in service.got] == ["/new"]
     subscribed(service, device=device, path="/old")
     assert len(push.every(BOOK)) == 1
@@ -170,7 +170,7 @@ def test_a_browser_that_subscribes_anew_is_told_once(service: PushService) -> No
 def test_a_service_that_is_away_is_no_fault_of_the_subscription(service: PushService) -> None:
     subscribed(service)
     service.stop()
-    assert push.send(BOOK, "p-1", *TOLD) is Outcome.FAILED
+    assert push.send(TOLD) is Outcome.FAILED
     assert push.has_live(BOOK, "p-1") is True
 
 
@@ -179,7 +179,7 @@ def test_an_address_that_leads_inside_since_is_never_asked(
 ) -> None:
     subscribed(service)
     settings.PUSH_LOOPBACK = False
-    assert push.send(BOOK, "p-1", *TOLD) is Outcome.FAILED
+    assert push.send(TOLD) is Outcome.FAILED
     assert service.got == []
 
 
@@ -245,12 +245,12 @@ def test_a_push_service_may_write_to_the_grower_where_nobody_else_is_set(
 ) -> None:
     settings.PUSH_CONTACT = ""
     subscribed(service)
-    assert push.send(BOOK, "p-1", *TOLD) is Outcome.FAILED
+    assert push.send(TOLD) is Outcome.FAILED
     assert service.got == []
     nurseries.add_account(
         BOOK, Newcomer("ana@veshmere.example", "three tall kettles", "Ana", people.GROWER, "p-g")
     )
-    assert push.send(BOOK, "p-1", *TOLD) is Outcome.SENT
+    assert push.send(TOLD) is Outcome.SENT
     assert service.got[0].token["sub"] == "mailto:ana@veshmere.example"
 
 
