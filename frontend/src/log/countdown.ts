@@ -31,7 +31,7 @@ export interface Ahead {
 /** Kinds that a record of this phone answers; of others only the office knows. */
 const OWN: ReadonlySet<string> = new Set(["look_over", "look_elsewhere", "trap", "replace_trap"]);
 
-/** Everything that is not done, the soonest first. */
+/** What is not done, the soonest first: of each kind in each room the next. */
 export function coming(ahead: Ahead): Coming[] {
   const found = new Map<string, Coming>();
   for (const check of ahead.checks) {
@@ -42,9 +42,14 @@ export function coming(ahead: Ahead): Coming[] {
     found.set(key, { kind: check.kind, about, at, n: (found.get(key)?.n ?? 0) + 1 });
   }
   const dated = ahead.dates.filter(({ at }) => at > ahead.now).map((one) => ({ ...one, n: 0 }));
-  return [...found.values(), ...dated].sort(
+  const sorted = [...found.values(), ...dated].sort(
     (a, b) => byText(a.at, b.at) || byText(a.kind, b.kind) || byText(a.about, b.about),
   );
+  const told = new Set<string>();
+  return sorted.filter(({ kind, about }) => {
+    const key = `${kind}\n${about}`;
+    return !told.has(key) && told.add(key);
+  });
 }
 
 function waits(check: Due, { now, latelyOf }: Ahead): boolean {
