@@ -101,7 +101,7 @@ def every(nursery: str, person: str = "") -> list[dict[str, Any]]:
 def has_live(nursery: str, person: str) -> bool:
     """Whether any browser takes pushes for a person."""
     with scope(nursery) as book:
-        return _live(book).filter(person=person).exists()
+        return bool(_live(book).filter(person=person).exists())
 
 
 def send(banner: Banner) -> Outcome:

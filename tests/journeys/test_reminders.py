@@ -2,8 +2,8 @@
 
 Headless Chromium has no push service of its own. So its page is given a subscription whose keys
 this test made and whose address is a push service on loopback. The office sends there as it would
-to any; what comes is opened by `http_ece`, a library of RFC 8291, handed to the app's service worker
-by the browser's own tools, and looked for among the notices that the browser shows.
+to any; what comes is opened by `http_ece`, a library of RFC 8291, handed to the app's service
+worker by the browser's own tools, and looked for among the notices that the browser shows.
 """
 
 import json

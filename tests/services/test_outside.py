@@ -62,8 +62,8 @@ def test_a_name_that_leads_inside_is_turned_down_before_anything_is_sent(
     numbers: list[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     found = [(0, 0, 0, "", (number, 443)) for number in numbers]
-    monkeypatch.setattr(outside.socket, "getaddrinfo", lambda *_a, **_k: found)
-    monkeypatch.setattr(outside.socket, "create_connection", _never)
+    monkeypatch.setattr(socket, "getaddrinfo", lambda *_a, **_k: found)
+    monkeypatch.setattr(socket, "create_connection", _never)
     with pytest.raises(NotOutside):
         OUTSIDE.post("https://push.example/a", b"x", {})
 
@@ -78,13 +78,13 @@ def test_the_number_that_was_looked_at_is_the_one_that_is_asked(
     """A name that answers otherwise the second time leads nowhere else."""
     asked: list[Any] = []
     answers = iter([[(0, 0, 0, "", ("93.184.215.14", 443))], [(0, 0, 0, "", ("10.0.0.1", 443))]])
-    monkeypatch.setattr(outside.socket, "getaddrinfo", lambda *_a, **_k: next(answers))
+    monkeypatch.setattr(socket, "getaddrinfo", lambda *_a, **_k: next(answers))
 
     def refuse(address: Any, *_more: Any) -> None:
         asked.append(address)
         raise OSError("no")
 
-    monkeypatch.setattr(outside.socket, "create_connection", refuse)
+    monkeypatch.setattr(socket, "create_connection", refuse)
     with pytest.raises(Unreached, match=r"push\.example: OSError"):
         OUTSIDE.post("https://push.example/a", b"x", {})
     assert asked == [("93.184.215.14", 443)]
@@ -94,7 +94,7 @@ def test_a_name_that_nobody_knows_is_not_reached(monkeypatch: pytest.MonkeyPatch
     def unknown(*_words: Any, **_named: Any) -> None:
         raise socket.gaierror
 
-    monkeypatch.setattr(outside.socket, "getaddrinfo", unknown)
+    monkeypatch.setattr(socket, "getaddrinfo", unknown)
     with pytest.raises(Unreached, match="no such host"):
         OUTSIDE.post("https://push.example/a", b"x", {})
 
