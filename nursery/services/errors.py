@@ -35,6 +35,7 @@
   - WeatherUnusable     a file of weather with something grave in it; its preview says what
   - WeatherContradicts  a day that the series has with another figure already
   - NothingToSignWith   the installation has no signing key
+  - ReminderSettingUnusable  a wish about reminders that cannot be
   - BackupPlace...      a folder that backups cannot go to, and why
 """
 
@@ -276,3 +277,8 @@ class WeatherContradicts(Refused):
 
     def __init__(self, on: str, measure: str, kept: float | None, new: float) -> None:
         super().__init__(on=on, measure=measure, kept=kept, value=new)
+
+
+class ReminderSettingUnusable(Refused):
+    code = "reminder_setting_unusable"
+    status = 422

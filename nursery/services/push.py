@@ -1,6 +1,6 @@
 """Push to phones: so far no phone can subscribe, so there is never a live subscription."""
 
-from nursery.services.outcome import Outcome
+from nursery.services.outcome import Banner, Outcome
 
 
 def has_live(_nursery: str, _person: str) -> bool:
@@ -8,9 +8,6 @@ def has_live(_nursery: str, _person: str) -> bool:
     return False
 
 
-def send(
-    nursery: str, person: str, title: str, body: str, url: str, topic: str, ttl: int, urgency: str
-) -> Outcome:
+def send(_banner: Banner) -> Outcome:
     """Send one push to the phones of a person."""
-    del nursery, person, title, body, url, topic, ttl, urgency
     return Outcome.GONE

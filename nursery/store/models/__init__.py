@@ -12,6 +12,7 @@ from nursery.store.models.book import AboutRow, FeedRow, HeadRow, KeptRawRow, Nu
 from nursery.store.models.jobs import BackupRow, BeatRow, JobRow
 from nursery.store.models.links import LinkReadRow, LinkRow
 from nursery.store.models.read import CheckRow, OutlookRow, RefRow, SubjectRow
+from nursery.store.models.reminders import ReminderAttemptRow, ReminderRow, ReminderSettingRow
 from nursery.store.models.season import ForecastRow, WeatherSeriesRow, WeatherYearRow
 from nursery.store.models.uploads import UploadRow
 
@@ -35,6 +36,9 @@ __all__ = [
     "NurseryRow",
     "OutlookRow",
     "RefRow",
+    "ReminderAttemptRow",
+    "ReminderRow",
+    "ReminderSettingRow",
     "SignInTry",
     "SubjectRow",
     "UploadRow",
