@@ -10,7 +10,7 @@ from rest_framework.response import Response
 from nursery.api import shapes
 from nursery.api.door import GROWERS, PHONES, ByDevice, View, Ways
 from nursery.api.office_shapes import NAME
-from nursery.services import clock, push, push_key
+from nursery.services import clock, push, push_key, reminders
 
 
 class PushKeyShape(serializers.Serializer[Any]):
@@ -86,6 +86,7 @@ class Subscription(PhoneView):
         browser = push.Browser(asked["endpoint"], keys["p256dh"], keys["auth"])
         nursery, device = self.caller.nursery, self.caller.ident
         push.subscribe(nursery, device, asked["person"], browser, clock.now())
+        reminders.channel_added(nursery, clock.now())
         return Response(status=204)
 
     @extend_schema(

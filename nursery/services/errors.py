@@ -38,6 +38,7 @@
   - PushNotSetUp        the installation has no key that push services know
   - PushAddressUnfit    no address of a push service, or no keys of a browser
   - CalendarAskedOften  a calendar that is read too often; with the seconds to wait
+  - ReminderSettingUnusable  a wish about reminders that cannot be
   - BackupPlace...      a folder that backups cannot go to, and why
 """
 
@@ -294,3 +295,8 @@ class PushAddressUnfit(Refused):
 class CalendarAskedOften(Refused):
     code = "calendar_asked_often"
     status = 429
+
+
+class ReminderSettingUnusable(Refused):
+    code = "reminder_setting_unusable"
+    status = 422

@@ -117,6 +117,18 @@ class Scope:
     def calendars(self) -> QuerySet[models.CalendarRow]:
         return models.CalendarRow.objects.filter(nursery_id=self.key)
 
+    @property
+    def reminders(self) -> QuerySet[models.ReminderRow]:
+        return models.ReminderRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def reminder_attempts(self) -> QuerySet[models.ReminderAttemptRow]:
+        return models.ReminderAttemptRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def reminder_settings(self) -> QuerySet[models.ReminderSettingRow]:
+        return models.ReminderSettingRow.objects.filter(nursery_id=self.key)
+
 
 @contextmanager
 def scope(ident: str, *, write: bool = False) -> Iterator[Scope]:

@@ -39,6 +39,9 @@ WHAT_IF = json.dumps({"suppose": [{"what": "notice", "on": "2031-03-10"}]})
 LAYOUT = '{"way": "typed", "counts": [3]}'
 DRILL = json.dumps({"of": ["batch:b-1"], "seconds": 300})
 CALL = json.dumps({"of": ["batch:b-1"], "reference": "C-1", "asked_by": "P", "reason": "budwood"})
+SEEN = json.dumps({"person": "p-g"})
+MANY_SEEN = json.dumps({"person": "p-g", "ids": ["r-none"]})
+QUIET = json.dumps({"quiet_from": "21:00"})
 PLACE = json.dumps({"body": {"name": "Room", "kind": "room"}})
 
 PUSH = json.dumps(
@@ -124,6 +127,16 @@ DOORS: list[tuple[str, str, str, tuple[int, ...]]] = [
     ("GET", "trace/drills", "", (200, 200, 403, 200, 401, 200, 403, 200)),
     ("POST", "trace/drills", DRILL, (201, 403, 403, 422, 401, 401, 401, 403)),
     ("POST", "trace/hold", CALL, (201, 403, 403, 422, 401, 401, 401, 403)),
+    ("GET", "reminders?person=p-g", "", (200, 200, 403, 200, 401, 403, 403, 200)),
+    # 400: a phone is shared, and has to say whose reminders it asks for.
+    ("GET", "reminders", "", (200, 400, 403, 200, 401, 403, 403, 400)),
+    ("GET", "reminders/r-none", "", (404, 404, 403, 404, 401, 403, 403, 404)),
+    ("POST", "reminders/r-none/seen", SEEN, (404, 404, 403, 404, 401, 401, 401, 404)),
+    ("POST", "reminders/seen", MANY_SEEN, (404, 404, 403, 404, 401, 401, 401, 404)),
+    ("GET", "reminders/settings", "", (200, 200, 403, 200, 401, 403, 403, 200)),
+    ("PUT", "reminders/settings", QUIET, (200, 403, 403, 200, 401, 401, 401, 403)),
+    # A phone sets the hours of workers alone; who is none is not its to set.
+    ("PUT", "reminders/settings/p-none", QUIET, (404, 403, 403, 404, 401, 401, 401, 403)),
     ("GET", "season", "", (200, 200, 403, 200, 401, 200, 403, 200)),
     ("POST", "blocks/r-none/layout", LAYOUT, (404, 403, 403, 404, 401, 401, 401, 403)),
     ("GET", "blocks/r-none/positions.csv", "", (404, 404, 403, 404, 401, 404, 403, 404)),

@@ -6,7 +6,7 @@ KEY = models.BigAutoField(auto_created=True, primary_key=True, serialize=False, 
 
 
 class Migration(migrations.Migration):
-    dependencies = [("store", "0008_positions")]
+    dependencies = [("store", "0010_reminders")]
 
     operations = [
         migrations.CreateModel(

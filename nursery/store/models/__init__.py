@@ -13,6 +13,7 @@ from nursery.store.models.jobs import BackupRow, BeatRow, JobRow
 from nursery.store.models.links import LinkReadRow, LinkRow
 from nursery.store.models.outside import CalendarLinkRow, CalendarRow, PushRow
 from nursery.store.models.read import CheckRow, OutlookRow, RefRow, SubjectRow
+from nursery.store.models.reminders import ReminderAttemptRow, ReminderRow, ReminderSettingRow
 from nursery.store.models.season import ForecastRow, WeatherSeriesRow, WeatherYearRow
 from nursery.store.models.uploads import UploadRow
 
@@ -39,6 +40,9 @@ __all__ = [
     "OutlookRow",
     "PushRow",
     "RefRow",
+    "ReminderAttemptRow",
+    "ReminderRow",
+    "ReminderSettingRow",
     "SignInTry",
     "SubjectRow",
     "UploadRow",

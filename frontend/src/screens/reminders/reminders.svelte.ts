@@ -50,6 +50,11 @@ export function seen(ids: readonly string[]): Promise<Answer<Page<Reminder>>> {
   return book.tell("POST", "/reminders/seen", { ids, person: me() });
 }
 
+/** When it was told last, or when it is to be told. */
+export function toldAt({ attempts, due_at: due }: Reminder): string {
+  return attempts.at(-1)?.at ?? due;
+}
+
 /** A reminder in words; one of a newer office is told by its code. */
 export function titleOf({ code, params }: Reminder): string {
   return speech.word(`remind_title.${code}`, params) ?? code;
