@@ -4,6 +4,7 @@ import fcntl
 import os
 import secrets
 import tempfile
+from base64 import urlsafe_b64encode
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -62,6 +63,7 @@ def prepare(folder: Path) -> None:
             place.chmod(PRIVATE_FOLDER)
         _keep_secret(_secret_file(folder))
         _keep_secret(signing_file(folder))
+        _keep_secret(push_file(folder), _push_key())
     except OSError as error:
         raise FolderUnusable(folder, error.strerror or str(error)) from error
 
@@ -83,18 +85,34 @@ def signing_file(folder: Path) -> Path:
     return folder / "keys" / "signing_key"
 
 
+def push_file(folder: Path) -> Path:
+    """Return the file of the key by which push services know this server (RFC 8292)."""
+    return folder / "keys" / "push_key"
+
+
+# How many private keys the curve P-256 has, and one more (FIPS 186-5, SEC 2; from memory, and held
+# to the library by a test).
+P256_ORDER = 0xFFFFFFFF_00000000_FFFFFFFF_FFFFFFFF_BCE6FAAD_A7179E84_F3B9CAC2_FC632551
+
+
+def _push_key() -> str:
+    """Return a new private key of P-256: its 32 bytes in base64url, as such keys are written."""
+    number = secrets.randbelow(P256_ORDER - 1) + 1
+    return urlsafe_b64encode(number.to_bytes(32)).rstrip(b"=").decode()
+
+
 def _secret_file(folder: Path) -> Path:
     return folder / "keys" / "secret_key"
 
 
-def _keep_secret(place: Path) -> None:
+def _keep_secret(place: Path, secret: str = "") -> None:
     """Write a new secret under another name first, so that nobody reads half of it."""
     if place.exists():
         return
     handle, name = tempfile.mkstemp(dir=place.parent)  # readable by this user alone
     draft = Path(name)
     with os.fdopen(handle, "w") as file:
-        file.write(secrets.token_urlsafe(64))
+        file.write(secret or secrets.token_urlsafe(64))
         file.flush()
         os.fsync(file.fileno())
     try:

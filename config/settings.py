@@ -7,7 +7,7 @@ import os
 import secrets
 from pathlib import Path
 
-from config import databases, folder, photos, web
+from config import databases, folder, mail, photos, web
 from config.env import Env, SettingWrong
 from nursery.services import demo
 
@@ -43,12 +43,26 @@ STORAGES = {
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
     "photos": photos.storage(ENV),
 }
+# By what push services know this server, and whom they may write to.
+PUSH_KEY = ENV.text("NURSERY_PUSH_KEY")
+PUSH_FILE = folder.push_file(DATA)
+PUSH_CONTACT = ENV.contact("NURSERY_PUSH_CONTACT")
+PUSH_LOOPBACK = ENV.flag("NURSERY_TEST_PUSH_LOOPBACK")
 
 DATABASES = {"default": databases.database(ENV, DATA)}
 ATOMIC_REQUESTS = False
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 AUTH_USER_MODEL = "store.Account"
 QUEUE = databases.queue(ENV)
+
+_MAIL = mail.settings(ENV, DATA, demo=DEMO)
+DEFAULT_FROM_EMAIL, EMAIL_TIMEOUT = _MAIL["DEFAULT_FROM_EMAIL"], _MAIL["EMAIL_TIMEOUT"]
+EMAIL_BACKEND, EMAIL_FILE_PATH = _MAIL["EMAIL_BACKEND"], _MAIL.get("EMAIL_FILE_PATH")
+EMAIL_HOST, EMAIL_PORT = _MAIL.get("EMAIL_HOST", "localhost"), _MAIL.get("EMAIL_PORT", 25)
+EMAIL_HOST_USER = _MAIL.get("EMAIL_HOST_USER", "")
+EMAIL_HOST_PASSWORD = _MAIL.get("EMAIL_HOST_PASSWORD", "")
+EMAIL_USE_TLS = _MAIL.get("EMAIL_USE_TLS", False)
+EMAIL_USE_SSL = _MAIL.get("EMAIL_USE_SSL", False)
 
 ADMIN = ENV.flag("NURSERY_ADMIN")
 if ADMIN:

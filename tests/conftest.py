@@ -36,10 +36,11 @@ def data_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     """A data folder of the session's own, so that no test writes into a person's."""
     place = tmp_path_factory.mktemp("data")
     folder.prepare(place)
-    before = settings.DATA, settings.BACKUPS
+    before = settings.DATA, settings.BACKUPS, settings.PUSH_FILE
     settings.DATA, settings.BACKUPS = place, place / "backups"
+    settings.PUSH_FILE = folder.push_file(place)
     yield place
-    settings.DATA, settings.BACKUPS = before
+    settings.DATA, settings.BACKUPS, settings.PUSH_FILE = before
 
 
 @pytest.fixture(scope="session", autouse=True)

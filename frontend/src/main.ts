@@ -4,6 +4,7 @@ import { book } from "./screens/book.svelte";
 import { names } from "./screens/names.svelte";
 import { phone } from "./screens/phone.svelte";
 import { update } from "./screens/update.svelte";
+import { chosen } from "./shelf/settings";
 import "./style/tokens.css";
 import "./style/base.css";
 
@@ -14,4 +15,8 @@ if (target) {
   phone.watch();
   await Promise.all([book.meet(), update.watch()]);
   if (book.who && !phone.own) await names.learn();
+  // Whoever asked for notices on this phone has them again, where the browser let them go.
+  if (phone.own && chosen("push")) {
+    await import("./screens/reminders/push.svelte").then(({ renew }) => renew());
+  }
 }

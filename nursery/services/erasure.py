@@ -1,7 +1,8 @@
 """Erase a person who asks for it: their name, their papers, their account and, if they wish, notes.
 
 What they did stays in the book under a number, and the chain stays whole: the feed gets a revision
-of their row with the number alone, every earlier one loses its text and keeps its hash. Phones hear of it by the feed. Backups that were made before still hold what they held.
+of their row with the number alone, every earlier one loses its text and keeps its hash. Phones hear
+of it by the feed. Backups that were made before still hold what they held.
 """
 
 from collections.abc import Iterable, Iterator

@@ -40,6 +40,10 @@
   - WeatherUnusable     a file of weather with something grave in it; its preview says what
   - WeatherContradicts  a day that the series has with another figure already
   - NothingToSignWith   the installation has no signing key
+  - PushNotSetUp        the installation has no key that push services know
+  - PushAddressUnfit    no address of a push service, or no keys of a browser
+  - CalendarAskedOften  a calendar that is read too often; with the seconds to wait
+  - ReminderSettingUnusable  a wish about reminders that cannot be
   - BackupPlace...      a folder that backups cannot go to, and why
 """
 
@@ -308,3 +312,23 @@ class WeatherContradicts(Refused):
 
     def __init__(self, on: str, measure: str, kept: float | None, new: float) -> None:
         super().__init__(on=on, measure=measure, kept=kept, value=new)
+
+
+class PushNotSetUp(Refused):
+    code = "push_not_set_up"
+    status = 503
+
+
+class PushAddressUnfit(Refused):
+    code = "push_address_unfit"
+    status = 422
+
+
+class CalendarAskedOften(Refused):
+    code = "calendar_asked_often"
+    status = 429
+
+
+class ReminderSettingUnusable(Refused):
+    code = "reminder_setting_unusable"
+    status = 422

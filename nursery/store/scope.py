@@ -113,6 +113,30 @@ class Scope:
     def forecasts(self) -> QuerySet[models.ForecastRow]:
         return models.ForecastRow.objects.filter(nursery_id=self.key)
 
+    @property
+    def pushes(self) -> QuerySet[models.PushRow]:
+        return models.PushRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def calendar_links(self) -> QuerySet[models.CalendarLinkRow]:
+        return models.CalendarLinkRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def calendars(self) -> QuerySet[models.CalendarRow]:
+        return models.CalendarRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def reminders(self) -> QuerySet[models.ReminderRow]:
+        return models.ReminderRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def reminder_attempts(self) -> QuerySet[models.ReminderAttemptRow]:
+        return models.ReminderAttemptRow.objects.filter(nursery_id=self.key)
+
+    @property
+    def reminder_settings(self) -> QuerySet[models.ReminderSettingRow]:
+        return models.ReminderSettingRow.objects.filter(nursery_id=self.key)
+
 
 @contextmanager
 def scope(ident: str, *, write: bool = False) -> Iterator[Scope]:

@@ -14,6 +14,8 @@ from nursery.services import (
     outlook,
     photos,
     refold,
+    reminder_plan,
+    reminder_send,
     season,
 )
 from nursery.services.jobs import Job
@@ -33,8 +35,17 @@ class Kind:
     again: bool = True
 
 
+def _outlook(job: Job) -> None:
+    """Make the outlook, and keep the reminders in step: what was answered reminds nobody."""
+    outlook.materialise(job.nursery, clock.now())
+    reminder_plan.refresh(job.nursery, clock.now())
+
+
 KINDS: dict[str, Kind] = {
-    "outlook": Kind(lambda job: outlook.materialise(job.nursery, clock.now())),
+    "outlook": Kind(_outlook),
+    "remind_plan": Kind(lambda job: reminder_plan.refresh(job.nursery, clock.now())),
+    # A reminder's attempts are rows of their own, so that the job itself may be done again.
+    "remind": Kind(lambda job: reminder_send.run(job.nursery)),
     "season": Kind(lambda job: season.materialise(job.nursery, clock.now())),
     "marks": Kind(lambda job: marks.release_due(job.nursery, clock.now())),
     "stale": Kind(lambda job: refold.stale(job.nursery)),

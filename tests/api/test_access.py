@@ -18,6 +18,7 @@ from rest_framework.views import APIView
 
 from nursery.api.door import COOKIE, View
 from tests.api.conftest import Cast
+from tests.push_service import Browser
 
 EPOCHLESS = json.dumps({"epoch": "x", "install": "i-a", "entries": []})
 BEGIN = json.dumps(
@@ -39,7 +40,15 @@ LAYOUT = '{"way": "typed", "counts": [3]}'
 DRILL = json.dumps({"of": ["batch:b-1"], "seconds": 300})
 CALL = json.dumps({"of": ["batch:b-1"], "reference": "C-1", "asked_by": "P", "reason": "budwood"})
 ERASE = json.dumps({"why": "asked", "notes": True})
+SEEN = json.dumps({"person": "p-g"})
+MANY_SEEN = json.dumps({"person": "p-g", "ids": ["r-none"]})
+QUIET = json.dumps({"quiet_from": "21:00"})
 PLACE = json.dumps({"body": {"name": "Room", "kind": "room"}})
+
+PUSH = json.dumps(
+    {"person": "p-none", "endpoint": "https://push.example/a", "keys": Browser().keys()}
+)
+CALENDAR = json.dumps({"name": "Dacio Brill", "language": "en"})
 
 # Method, address, body; then what grower, phone, revoked phone, stranger, nobody, an inspector by a
 # link, one whose link has ended, and a phone that joined another nursery are answered.
@@ -128,6 +137,16 @@ DOORS: list[tuple[str, str, str, tuple[int, ...]]] = [
     ("GET", "trace/drills", "", (200, 200, 403, 200, 401, 200, 403, 200)),
     ("POST", "trace/drills", DRILL, (201, 403, 403, 422, 401, 401, 401, 403)),
     ("POST", "trace/hold", CALL, (201, 403, 403, 422, 401, 401, 401, 403)),
+    ("GET", "reminders?person=p-g", "", (200, 200, 403, 200, 401, 403, 403, 200)),
+    # 400: a phone is shared, and has to say whose reminders it asks for.
+    ("GET", "reminders", "", (200, 400, 403, 200, 401, 403, 403, 400)),
+    ("GET", "reminders/r-none", "", (404, 404, 403, 404, 401, 403, 403, 404)),
+    ("POST", "reminders/r-none/seen", SEEN, (404, 404, 403, 404, 401, 401, 401, 404)),
+    ("POST", "reminders/seen", MANY_SEEN, (404, 404, 403, 404, 401, 401, 401, 404)),
+    ("GET", "reminders/settings", "", (200, 200, 403, 200, 401, 403, 403, 200)),
+    ("PUT", "reminders/settings", QUIET, (200, 403, 403, 200, 401, 401, 401, 403)),
+    # A phone sets the hours of workers alone; who is none is not its to set.
+    ("PUT", "reminders/settings/p-none", QUIET, (404, 403, 403, 404, 401, 401, 401, 403)),
     ("GET", "season", "", (200, 200, 403, 200, 401, 200, 403, 200)),
     ("POST", "blocks/r-none/layout", LAYOUT, (404, 403, 403, 404, 401, 401, 401, 403)),
     ("GET", "blocks/r-none/positions.csv", "", (404, 404, 403, 404, 401, 404, 403, 404)),
@@ -148,6 +167,14 @@ DOORS: list[tuple[str, str, str, tuple[int, ...]]] = [
     ("GET", "people/p-none/erasure", "", (404, 403, 403, 404, 401, 403, 403, 403)),
     ("POST", "people/p-none/erasure", ERASE, (404, 403, 403, 404, 401, 401, 401, 403)),
     ("GET", "access", "", (200, 403, 403, 200, 401, 403, 403, 403)),
+    ("GET", "push", "", (401, 200, 403, 401, 401, 401, 401, 200)),
+    ("POST", "push/subscription", PUSH, (401, 404, 403, 401, 401, 401, 401, 404)),
+    ("DELETE", "push/subscription", '{"person": "p-1"}', (401, 204, 403, 401, 401, 401, 401, 204)),
+    ("GET", "push/subscriptions", "", (200, 403, 403, 200, 401, 403, 403, 403)),
+    ("GET", "calendars", "", (200, 403, 403, 200, 401, 403, 403, 403)),
+    ("POST", "calendars", CALENDAR, (201, 403, 403, 201, 401, 401, 401, 403)),
+    ("DELETE", "calendars/k-none", "", (404, 403, 403, 404, 401, 401, 401, 403)),
+    ("GET", "calendar/none.ics", "", (404, 404, 404, 404, 404, 404, 404, 404)),
     ("GET", "schema", "", (200, 200, 200, 200, 200, 200, 200, 200)),
 ]
 

@@ -12,7 +12,7 @@ import pytest
 from config import folder
 from tests.steps import ROOT
 
-SECRETS = ["secret_key", "signing_key"]
+SECRETS = ["push_key", "secret_key", "signing_key"]
 
 
 def mode(place: Path) -> int:

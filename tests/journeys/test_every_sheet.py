@@ -92,6 +92,9 @@ ABOUT: dict[str, tuple[str, ...]] = {
     "links": ("", "new", "{link}"),
     "read": ("no-such-link",),
     "labels": ("", n.T1),
+    "reminders": ("", "push", "settings", "settings/nursery", f"settings/{demo.W1.id}", *(
+        ("calendar", "calendar/new", "{reminder}")
+    )),
     "round": ("", n.QUARANTINE, n.CITRUS_BLOCK),
     "look": (n.T1, n.CITRUS_BLOCK),
     # Without a find, opening it begins one.
@@ -155,6 +158,7 @@ def records(desk: Desk) -> dict[str, str]:
     return {
         "link": desk.ask("POST", "links", {"name": "Orrin office", "ends_at": until})["id"],
         "sample": desk.records(n.T4, "sampled")[-1]["id"],
+        "reminder": desk.get("reminders")["items"][0]["id"],
         "find": desk.records(n.T4, "found")[-1]["id"],
     }
 
@@ -201,7 +205,7 @@ LOOKS = {
 AT_THE_OFFICE = (
     *("stock", "looks", "batch", "rooms", "match", "labels", "consignments", "file"),
     *("permits", "products", "rows", "what-if", "plan-back", "weeks", "season", "planting"),
-    *("links", "people", "begin", "backup", "take-away"),
+    *("links", "people", "begin", "backup", "take-away", "reminders"),
 )
 
 

@@ -24,6 +24,7 @@ export const OFFICE: readonly Leaf[] = [
   { sheet: "trace", says: "nav.trace", sign: "lens", growers: true },
   { sheet: "standing", says: "nav.standing", sign: "survey", growers: true },
   { sheet: "looks", says: "nav.looks", sign: "lens", growers: true },
+  { sheet: "reminders", says: "nav.reminders", sign: "tell", growers: true },
   { sheet: "labels", says: "nav.labels", sign: "shot-label", growers: true },
   { sheet: "links", says: "nav.links", sign: "paper", growers: true },
   { sheet: "people", says: "nav.people", sign: "who", growers: true },

@@ -1,5 +1,5 @@
 /** What a person chose on this phone. Where the browser keeps nothing, the choice lasts a visit. */
-export type Setting = "language" | "light" | "writer" | "drill" | "pins";
+export type Setting = "language" | "light" | "writer" | "drill" | "pins" | "push";
 
 export function chosen(setting: Setting): string | null {
   try {

@@ -1,6 +1,6 @@
 """How the plants of a block stand, as the office reads it: counts, survival, gaps (F-5 to F-12)."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, dataclass
 from datetime import date
 from itertools import chain

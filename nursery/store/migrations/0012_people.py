@@ -6,7 +6,7 @@ from nursery.store import append_only
 
 
 class Migration(migrations.Migration):
-    dependencies = [("store", "0009_photos")]
+    dependencies = [("store", "0011_push_and_calendar")]
 
     operations = [
         migrations.DeleteModel("SignInTry"),

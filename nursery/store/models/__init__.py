@@ -11,7 +11,9 @@ from nursery.store.models.accounts import (
 from nursery.store.models.book import AboutRow, FeedRow, HeadRow, KeptRawRow, NurseryRow
 from nursery.store.models.jobs import BackupRow, BeatRow, JobRow
 from nursery.store.models.links import LinkReadRow, LinkRow
+from nursery.store.models.outside import CalendarLinkRow, CalendarRow, PushRow
 from nursery.store.models.read import CheckRow, OutlookRow, RefRow, SubjectRow
+from nursery.store.models.reminders import ReminderAttemptRow, ReminderRow, ReminderSettingRow
 from nursery.store.models.season import ForecastRow, WeatherSeriesRow, WeatherYearRow
 from nursery.store.models.uploads import PhotoRow, UploadRow
 
@@ -21,6 +23,8 @@ __all__ = [
     "Account",
     "BackupRow",
     "BeatRow",
+    "CalendarLinkRow",
+    "CalendarRow",
     "CheckRow",
     "DeviceRow",
     "FeedRow",
@@ -37,7 +41,11 @@ __all__ = [
     "NurseryRow",
     "OutlookRow",
     "PhotoRow",
+    "PushRow",
     "RefRow",
+    "ReminderAttemptRow",
+    "ReminderRow",
+    "ReminderSettingRow",
     "SubjectRow",
     "UploadRow",
     "WeatherSeriesRow",

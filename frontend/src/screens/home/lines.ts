@@ -47,6 +47,7 @@ export const LINES: readonly Line[] = [
   { sheet: "arrive", sign: "trays", says: "arrive.line" },
   { sheet: "take-on", sign: "tray", says: "takeon.line" },
   { sheet: "sow", sign: "plant", says: "raise.sow" },
+  { sheet: "reminders", sign: "tell", says: "nav.reminders" },
   { sheet: "mine", sign: "wrong-fix", says: "mine.title" },
   { sheet: "stock", sign: "bench", says: "nav.stock", figure: () => phone.batches.size || null },
 ];

@@ -10,7 +10,7 @@ from django.core.management import BaseCommand, CommandError, CommandParser
 from nursery.ops.demo import days, pictures, wire
 from nursery.ops.demo.begin import BookIsSomebodys, begin
 from nursery.ops.demo.play import ClockBehind, Teller, ids_of
-from nursery.services import clock, demo, pull, schema
+from nursery.services import clock, demo, pull, reminder_plan, schema
 
 USUAL = demo.OPENS_ON
 DAYS = ", ".join(map(demo.name_of, sorted(demo.EVENINGS)))
@@ -49,6 +49,8 @@ class Command(BaseCommand):
                     return
                 with clock.kept():
                     teller = tell(number, wire.Inside())
+                    # So that the list of reminders is there before any worker is.
+                    reminder_plan.refresh(demo.NURSERY, demo.EVENINGS[number])
                 pictures.keep(days.up_to(number))
         except (BookIsSomebodys, ClockBehind, wire.ServerAway, wire.ServerSays) as error:
             raise CommandError(str(error)) from error
