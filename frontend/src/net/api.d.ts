@@ -663,6 +663,109 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/reminders": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description Reminders in the order in which they fall: one person's, or at the office all. */
+        get: operations["list_reminders"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/reminders/{ident}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description One reminder, with every attempt to reach somebody. */
+        get: operations["read_reminder"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/reminders/{ident}/seen": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** @description Somebody has seen it: nobody else is reminded of the same. */
+        post: operations["reminders_seen_create_2"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/reminders/seen": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** @description The same for all that one message told of. */
+        post: operations["reminders_seen_create"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/reminders/settings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description How the nursery and its people want to be reminded. */
+        get: operations["read_reminder_settings"];
+        /** @description How the nursery and its people want to be reminded. */
+        put: operations["put_reminder_settings"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/reminders/settings/{person}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** @description How one person wants to be reminded. */
+        put: operations["put_own_reminder_settings"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/rows/{kind}": {
         parameters: {
             query?: never;
@@ -1130,6 +1233,23 @@ export interface components {
             species?: string;
             goes?: number | null;
         };
+        /** @description One try by one channel; `unknown` where its worker died before it had an answer. */
+        AttemptShape: {
+            channel: components["schemas"]["ChannelEnum"];
+            state: components["schemas"]["AttemptShapeStateEnum"];
+            /** Format: date-time */
+            at: string;
+            message: string;
+        };
+        /**
+         * @description * `trying` - trying
+         *     * `sent` - sent
+         *     * `gone` - gone
+         *     * `failed` - failed
+         *     * `unknown` - unknown
+         * @enum {string}
+         */
+        AttemptShapeStateEnum: "trying" | "sent" | "gone" | "failed" | "unknown";
         Backup: {
             tested: components["schemas"]["TestedBackup"] | null;
             /** Format: date-time */
@@ -1194,6 +1314,12 @@ export interface components {
             asked_by: string;
             reason: string;
         };
+        /**
+         * @description * `push` - push
+         *     * `mail` - mail
+         * @enum {string}
+         */
+        ChannelEnum: "push" | "mail";
         Consigned: {
             entry: string;
             batch: string;
@@ -1323,6 +1449,15 @@ export interface components {
         Lacking: {
             lack: string[];
         };
+        /** @description Days of lead; `usual` unless the nursery says otherwise. A minus is so many days after. */
+        LeadFigure: {
+            rule: string;
+            lead_days: number;
+            usual: number;
+            role: components["schemas"]["RoleEnum"];
+            urgent: boolean;
+            source: components["schemas"]["SourceEnum"];
+        };
         /** @description Usual levels by name, and where each comes from: `trade` or `own`. */
         LevelsShape: {
             usual: {
@@ -1382,6 +1517,11 @@ export interface components {
             /** Format: double */
             field?: number;
         };
+        /** @description `person` is who has seen it; at the office it is who signed in, where it is left out. */
+        ManySeen: {
+            person?: string;
+            ids: string[];
+        };
         NewLink: {
             name: string;
             /** Format: date-time */
@@ -1438,6 +1578,20 @@ export interface components {
          * @enum {string}
          */
         PatternEnum: "rectangular" | "triangular" | "double" | "contour";
+        PersonWishes: {
+            person: string;
+            name: string;
+            role: components["schemas"]["RoleEnum"];
+            settings: {
+                [key: string]: unknown;
+            };
+            in_force: {
+                [key: string]: unknown;
+            };
+            address: string;
+            has_address: boolean;
+            push: boolean;
+        };
         Phone: {
             id: string;
             name: string;
@@ -1533,6 +1687,72 @@ export interface components {
                 [key: string]: unknown;
             };
         };
+        ReminderItems: {
+            items: components["schemas"]["ReminderShape"][];
+        };
+        ReminderPage: {
+            items: components["schemas"]["ReminderShape"][];
+            next: string | null;
+        };
+        ReminderSettings: {
+            nursery: {
+                [key: string]: unknown;
+            };
+            people: components["schemas"]["PersonWishes"][];
+            figures: components["schemas"]["LeadFigure"][];
+        };
+        /** @description `on` is the day on which the thing is due, `due_at` when the reminder falls. */
+        ReminderShape: {
+            id: string;
+            rule: string;
+            occurrence: string;
+            person: string;
+            person_name: string;
+            role: components["schemas"]["RoleEnum"];
+            code: string;
+            params: {
+                [key: string]: unknown;
+            };
+            urgent: boolean;
+            subject: components["schemas"]["ReminderSubject"];
+            wall: string;
+            zone: string;
+            /** Format: date-time */
+            due_at: string;
+            /** Format: date-time */
+            ends_at: string | null;
+            /** Format: date */
+            on: string | null;
+            state: components["schemas"]["ReminderShapeStateEnum"];
+            why: string;
+            escalated: boolean;
+            /** Format: date-time */
+            seen_at: string | null;
+            seen_by: string | null;
+            /** Format: date-time */
+            next_at: string | null;
+            attempts: components["schemas"]["AttemptShape"][];
+        };
+        /**
+         * @description * `waiting` - waiting
+         *     * `sent` - sent
+         *     * `unreached` - unreached
+         *     * `seen` - seen
+         *     * `done` - done
+         *     * `dropped` - dropped
+         * @enum {string}
+         */
+        ReminderShapeStateEnum: "waiting" | "sent" | "unreached" | "seen" | "done" | "dropped";
+        ReminderSubject: {
+            type: string | null;
+            id: string;
+        };
+        /**
+         * @description * `worker` - worker
+         *     * `grower` - grower
+         * @enum {string}
+         */
+        RoleEnum: "worker" | "grower";
         RowShape: {
             readonly type: string;
             readonly id: string;
@@ -1543,6 +1763,10 @@ export interface components {
         };
         Secret: {
             secret: string;
+        };
+        /** @description `person` is who has seen it; at the office it is who signed in, where it is left out. */
+        SeenShape: {
+            person?: string;
         };
         /** @description Weather and odds are null while too few years are on record; `stale` ones are made anew. */
         Sheet: {
@@ -1575,6 +1799,12 @@ export interface components {
             email: string;
             password: string;
         };
+        /**
+         * @description * `common` - common
+         *     * `own` - own
+         * @enum {string}
+         */
+        SourceEnum: "common" | "own";
         Standing: {
             block: string;
             plants: {
@@ -1770,6 +2000,19 @@ export interface components {
             role: string;
             person: string;
             nursery: components["schemas"]["NurseryShape"];
+        };
+        /** @description What is left out is as the nursery has it. `at` and `lead_days` are the nursery's alone. */
+        WishesShape: {
+            address?: string;
+            quiet_from?: string;
+            quiet_to?: string;
+            push?: boolean;
+            mail?: boolean;
+            digest_from?: number;
+            at?: string;
+            lead_days?: {
+                [key: string]: number;
+            };
         };
         Written: {
             id: string;
@@ -3785,6 +4028,368 @@ export interface operations {
                 };
             };
             409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    list_reminders: {
+        parameters: {
+            query?: {
+                /** @description `next` of the page before */
+                after?: string;
+                /** @description days ahead, up to 60; usually 14 */
+                days?: number;
+                person?: string;
+                state?: "all" | "open";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReminderPage"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    read_reminder: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReminderShape"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    reminders_seen_create_2: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: {
+            content: {
+                "application/json": components["schemas"]["SeenShape"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReminderShape"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    reminders_seen_create: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ManySeen"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReminderItems"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    read_reminder_settings: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReminderSettings"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    put_reminder_settings: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: {
+            content: {
+                "application/json": components["schemas"]["WishesShape"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReminderSettings"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    put_own_reminder_settings: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                person: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: {
+            content: {
+                "application/json": components["schemas"]["WishesShape"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReminderSettings"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };
