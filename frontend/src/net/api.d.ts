@@ -172,6 +172,40 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/blocks/{ident}/pressure": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description How far warmth has carried the pests of a place since they were first seen. */
+        get: operations["read_pressure"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/blocks/{ident}/scouting": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description How plants of a block were looked over, and how surely a pest would have been found. */
+        get: operations["read_scouting"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/blocks/{ident}/standing": {
         parameters: {
             query?: never;
@@ -201,6 +235,58 @@ export interface paths {
         put?: never;
         post?: never;
         delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/calendar/{secret}.ics": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description The calendar at one address. Nobody signs in: the address itself is the secret. */
+        get: operations["read_calendar"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/calendars": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description The addresses of the nursery's calendar; a new one, told once, with a QR code of it. */
+        get: operations["list_calendars"];
+        put?: never;
+        /** @description The addresses of the nursery's calendar; a new one, told once, with a QR code of it. */
+        post: operations["make_calendar"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/calendars/{ident}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        /** @description End one address: whoever reads there finds nothing from then on. */
+        delete: operations["end_calendar"];
         options?: never;
         head?: never;
         patch?: never;
@@ -783,6 +869,58 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/push": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description The key that a browser subscribes with, and whose pushes this phone shows already. */
+        get: operations["read_push_key"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/push/subscription": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** @description Have this phone show what a person is told, or have it stop. */
+        post: operations["subscribe_push"];
+        /** @description Have this phone show what a person is told, or have it stop. */
+        delete: operations["unsubscribe_push"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/push/subscriptions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description Which phones show pushes, and to whom. */
+        get: operations["list_pushes"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/reading": {
         parameters: {
             query?: never;
@@ -812,6 +950,109 @@ export interface paths {
         put?: never;
         /** @description Write one record at the desk: settle a doubt, say who wrote without a PIN. */
         post: operations["records_create"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/reminders": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description Reminders in the order in which they fall: one person's, or at the office all. */
+        get: operations["list_reminders"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/reminders/{ident}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description One reminder, with every attempt to reach somebody. */
+        get: operations["read_reminder"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/reminders/{ident}/seen": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** @description Somebody has seen it: nobody else is reminded of the same. */
+        post: operations["see_reminder"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/reminders/seen": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** @description The same for all that one message told of. */
+        post: operations["see_reminders"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/reminders/settings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description How the nursery and its people want to be reminded. */
+        get: operations["read_reminder_settings"];
+        /** @description How the nursery and its people want to be reminded. */
+        put: operations["put_reminder_settings"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/reminders/settings/{person}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        /** @description How one person wants to be reminded. */
+        put: operations["put_own_reminder_settings"];
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -1339,6 +1580,23 @@ export interface components {
             species?: string;
             goes?: number | null;
         };
+        /** @description One try by one channel; `unknown` where its worker died before it had an answer. */
+        AttemptShape: {
+            channel: components["schemas"]["ChannelEnum"];
+            state: components["schemas"]["AttemptShapeStateEnum"];
+            /** Format: date-time */
+            at: string;
+            message: string;
+        };
+        /**
+         * @description * `trying` - trying
+         *     * `sent` - sent
+         *     * `gone` - gone
+         *     * `failed` - failed
+         *     * `unknown` - unknown
+         * @enum {string}
+         */
+        AttemptShapeStateEnum: "trying" | "sent" | "gone" | "failed" | "unknown";
         Backup: {
             tested: components["schemas"]["TestedBackup"] | null;
             /** Format: date-time */
@@ -1392,13 +1650,20 @@ export interface components {
             author: string;
             author_name: string | null;
             shows: string | null;
-            state: components["schemas"]["StateEnum"];
+            state: components["schemas"]["BatchPhotoStateEnum"];
             /** Format: date-time */
             came_at: string | null;
             /** Format: date-time */
             taken_at: string | null;
             sizes: components["schemas"]["PhotoSize"][];
         };
+        /**
+         * @description * `here` - here
+         *     * `waiting` - waiting
+         *     * `unreadable` - unreadable
+         * @enum {string}
+         */
+        BatchPhotoStateEnum: "here" | "waiting" | "unreadable";
         BatchPhotosShape: {
             items: components["schemas"]["BatchPhoto"][];
         };
@@ -1415,6 +1680,32 @@ export interface components {
             email: string;
             password: string;
         };
+        /** @description `link` is told this once. */
+        CalendarMade: {
+            id: string;
+            link: string;
+            qr: string;
+        };
+        CalendarShape: {
+            id: string;
+            name: string;
+            person: string;
+            language: string;
+            /** Format: date-time */
+            made_at: string;
+            /** Format: date-time */
+            ended_at: string | null;
+            /** Format: date-time */
+            read_at: string | null;
+        };
+        CalendarWish: {
+            name: string;
+            language: string;
+            person?: string;
+        };
+        Calendars: {
+            items: components["schemas"]["CalendarShape"][];
+        };
         /** @description Who asked for the hold, what their order is called, and why. */
         CallShape: {
             of: string[];
@@ -1422,6 +1713,12 @@ export interface components {
             asked_by: string;
             reason: string;
         };
+        /**
+         * @description * `push` - push
+         *     * `mail` - mail
+         * @enum {string}
+         */
+        ChannelEnum: "push" | "mail";
         Consigned: {
             entry: string;
             batch: string;
@@ -1590,6 +1887,15 @@ export interface components {
         Lacking: {
             lack: string[];
         };
+        /** @description Days of lead; `usual` unless the nursery says otherwise. A minus is so many days after. */
+        LeadFigure: {
+            rule: string;
+            lead_days: number;
+            usual: number;
+            role: components["schemas"]["RoleEnum"];
+            urgent: boolean;
+            source: components["schemas"]["SourceEnum"];
+        };
         /** @description Usual levels by name, and where each comes from: `trade` or `own`. */
         LevelsShape: {
             usual: {
@@ -1648,6 +1954,11 @@ export interface components {
             nursery?: number;
             /** Format: double */
             field?: number;
+        };
+        /** @description `person` is who has seen it; at the office it is who signed in, where it is left out. */
+        ManySeen: {
+            person?: string;
+            ids: string[];
         };
         NewLink: {
             name: string;
@@ -1723,6 +2034,20 @@ export interface components {
          * @enum {string}
          */
         PatternEnum: "rectangular" | "triangular" | "double" | "contour";
+        PersonWishes: {
+            person: string;
+            name: string;
+            role: components["schemas"]["RoleEnum"];
+            settings: {
+                [key: string]: unknown;
+            };
+            in_force: {
+                [key: string]: unknown;
+            };
+            address: string;
+            has_address: boolean;
+            push: boolean;
+        };
         Phone: {
             id: string;
             name: string;
@@ -1780,6 +2105,18 @@ export interface components {
             consignment: string;
             batches: string[];
         };
+        /** @description Degree-days [°C d] of each pest whose row says how warmth carries it, as of the last day. */
+        PressureShape: {
+            as_of_seq: number;
+            id: string;
+            /** Format: date */
+            today: string;
+            series: string | null;
+            invented: boolean;
+            pests: {
+                [key: string]: unknown;
+            }[];
+        };
         PreviewShape: {
             body: {
                 [key: string]: unknown;
@@ -1809,6 +2146,31 @@ export interface components {
                 [key: string]: number;
             };
         };
+        /** @description `key` is what a browser subscribes with; `people` are those whose pushes the phone shows. */
+        PushKeyShape: {
+            key: string;
+            people: string[];
+        };
+        PushKeys: {
+            p256dh: string;
+            auth: string;
+        };
+        PushShown: {
+            person: string;
+            device: string;
+            device_name: string;
+            /** Format: date-time */
+            made_at: string;
+        };
+        /** @description A subscription as the browser gives it, and for whom it is. */
+        PushWish: {
+            person: string;
+            endpoint: string;
+            keys: components["schemas"]["PushKeys"];
+        };
+        PushesShown: {
+            items: components["schemas"]["PushShown"][];
+        };
         Qualified: {
             /** Format: date */
             on: string;
@@ -1833,6 +2195,72 @@ export interface components {
                 [key: string]: unknown;
             };
         };
+        ReminderItems: {
+            items: components["schemas"]["ReminderShape"][];
+        };
+        ReminderPage: {
+            items: components["schemas"]["ReminderShape"][];
+            next: string | null;
+        };
+        ReminderSettings: {
+            nursery: {
+                [key: string]: unknown;
+            };
+            people: components["schemas"]["PersonWishes"][];
+            figures: components["schemas"]["LeadFigure"][];
+        };
+        /** @description `on` is the day on which the thing is due, `due_at` when the reminder falls. */
+        ReminderShape: {
+            id: string;
+            rule: string;
+            occurrence: string;
+            person: string;
+            person_name: string;
+            role: components["schemas"]["RoleEnum"];
+            code: string;
+            params: {
+                [key: string]: unknown;
+            };
+            urgent: boolean;
+            subject: components["schemas"]["ReminderSubject"];
+            wall: string;
+            zone: string;
+            /** Format: date-time */
+            due_at: string;
+            /** Format: date-time */
+            ends_at: string | null;
+            /** Format: date */
+            on: string | null;
+            state: components["schemas"]["ReminderShapeStateEnum"];
+            why: string;
+            escalated: boolean;
+            /** Format: date-time */
+            seen_at: string | null;
+            seen_by: string | null;
+            /** Format: date-time */
+            next_at: string | null;
+            attempts: components["schemas"]["AttemptShape"][];
+        };
+        /**
+         * @description * `waiting` - waiting
+         *     * `sent` - sent
+         *     * `unreached` - unreached
+         *     * `seen` - seen
+         *     * `done` - done
+         *     * `dropped` - dropped
+         * @enum {string}
+         */
+        ReminderShapeStateEnum: "waiting" | "sent" | "unreached" | "seen" | "done" | "dropped";
+        ReminderSubject: {
+            type: string | null;
+            id: string;
+        };
+        /**
+         * @description * `worker` - worker
+         *     * `grower` - grower
+         * @enum {string}
+         */
+        RoleEnum: "worker" | "grower";
         RowShape: {
             readonly type: string;
             readonly id: string;
@@ -1844,8 +2272,33 @@ export interface components {
         SafePhotos: {
             safe: string[];
         };
+        /** @description Of `lot` living plants `seen` were looked at for certain; `untold` looks said no number. */
+        ScoutingShape: {
+            as_of_seq: number;
+            id: string;
+            /** Format: date */
+            today: string;
+            /** Format: date */
+            since: string;
+            lot: number;
+            seen: number;
+            untold: number;
+            looks: {
+                [key: string]: unknown;
+            }[];
+            finds: {
+                [key: string]: unknown;
+            }[];
+            pests: {
+                [key: string]: unknown;
+            }[];
+        };
         Secret: {
             secret: string;
+        };
+        /** @description `person` is who has seen it; at the office it is who signed in, where it is left out. */
+        SeenShape: {
+            person?: string;
         };
         /** @description Weather and odds are null while too few years are on record; `stale` ones are made anew. */
         Sheet: {
@@ -1878,6 +2331,12 @@ export interface components {
             email: string;
             password: string;
         };
+        /**
+         * @description * `common` - common
+         *     * `own` - own
+         * @enum {string}
+         */
+        SourceEnum: "common" | "own";
         Standing: {
             block: string;
             plants: {
@@ -1918,13 +2377,6 @@ export interface components {
                 [key: string]: unknown;
             }[];
         };
-        /**
-         * @description * `here` - here
-         *     * `waiting` - waiting
-         *     * `unreadable` - unreadable
-         * @enum {string}
-         */
-        StateEnum: "here" | "waiting" | "unreadable";
         /**
          * @description * `stored` - stored
          *     * `known` - known
@@ -2038,6 +2490,8 @@ export interface components {
         TrapsShape: {
             id: string;
             /** Format: date */
+            today: string;
+            /** Format: date */
             since: string;
             traps: {
                 [key: string]: unknown;
@@ -2090,6 +2544,19 @@ export interface components {
          * @enum {string}
          */
         WhyEnum: "asked" | "left" | "mistake";
+        /** @description What is left out is as the nursery has it. `at` and `lead_days` are the nursery's alone. */
+        WishesShape: {
+            address?: string;
+            quiet_from?: string;
+            quiet_to?: string;
+            push?: boolean;
+            mail?: boolean;
+            digest_from?: number;
+            at?: string;
+            lead_days?: {
+                [key: string]: number;
+            };
+        };
         Worker: {
             id: string;
             name: string;
@@ -2661,6 +3128,107 @@ export interface operations {
             };
         };
     };
+    read_pressure: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PressureShape"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    read_scouting: {
+        parameters: {
+            query?: {
+                /** @description without it, four weeks ago */
+                since?: string;
+            };
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ScoutingShape"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     read_standing: {
         parameters: {
             query?: never;
@@ -2724,6 +3292,185 @@ export interface operations {
                 content: {
                     "application/json": components["schemas"]["TrapsShape"];
                 };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    read_calendar: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                secret: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/calendar": string;
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    list_calendars: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Calendars"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    make_calendar: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["CalendarWish"];
+            };
+        };
+        responses: {
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CalendarMade"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    end_calendar: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description No response body */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
             };
             401: {
                 headers: {
@@ -4508,6 +5255,188 @@ export interface operations {
             };
         };
     };
+    read_push_key: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PushKeyShape"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    subscribe_push: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PushWish"];
+            };
+        };
+        responses: {
+            /** @description No response body */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    unsubscribe_push: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description No response body */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    list_pushes: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PushesShown"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     reading_create: {
         parameters: {
             query?: never;
@@ -4627,6 +5556,368 @@ export interface operations {
                 };
             };
             409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    list_reminders: {
+        parameters: {
+            query?: {
+                /** @description `next` of the page before */
+                after?: string;
+                /** @description days ahead, up to 60; usually 14 */
+                days?: number;
+                person?: string;
+                state?: "all" | "open";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReminderPage"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    read_reminder: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReminderShape"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    see_reminder: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: {
+            content: {
+                "application/json": components["schemas"]["SeenShape"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReminderShape"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    see_reminders: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ManySeen"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReminderItems"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    read_reminder_settings: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReminderSettings"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    put_reminder_settings: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: {
+            content: {
+                "application/json": components["schemas"]["WishesShape"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReminderSettings"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    put_own_reminder_settings: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                person: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: {
+            content: {
+                "application/json": components["schemas"]["WishesShape"];
+            };
+        };
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ReminderSettings"];
+                };
+            };
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };
