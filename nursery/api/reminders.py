@@ -183,7 +183,11 @@ class Seen(ReminderView):
 
     open_to = {"POST": OFFICE_AND_PHONES}
 
-    @extend_schema(request=SeenShape, responses=shapes.answers(ReminderShape, 400, 401, 403, 404))
+    @extend_schema(
+        operation_id="see_reminder",
+        request=SeenShape,
+        responses=shapes.answers(ReminderShape, 400, 401, 403, 404),
+    )
     def post(self, request: Request, ident: str) -> Response:
         person = self.who(shapes.checked(SeenShape, request))
         return Response(reminders.see(self.caller.nursery, [ident], person, clock.now())[0])
@@ -194,7 +198,11 @@ class AllSeen(ReminderView):
 
     open_to = {"POST": OFFICE_AND_PHONES}
 
-    @extend_schema(request=ManySeen, responses=shapes.answers(ReminderItems, 400, 401, 403, 404))
+    @extend_schema(
+        operation_id="see_reminders",
+        request=ManySeen,
+        responses=shapes.answers(ReminderItems, 400, 401, 403, 404),
+    )
     def post(self, request: Request) -> Response:
         asked = shapes.checked(ManySeen, request)
         found = reminders.see(self.caller.nursery, asked["ids"], self.who(asked), clock.now())

@@ -811,7 +811,7 @@ export interface paths {
         get?: never;
         put?: never;
         /** @description Somebody has seen it: nobody else is reminded of the same. */
-        post: operations["reminders_seen_create_2"];
+        post: operations["see_reminder"];
         delete?: never;
         options?: never;
         head?: never;
@@ -828,7 +828,7 @@ export interface paths {
         get?: never;
         put?: never;
         /** @description The same for all that one message told of. */
-        post: operations["reminders_seen_create"];
+        post: operations["see_reminders"];
         delete?: never;
         options?: never;
         head?: never;
@@ -4656,7 +4656,7 @@ export interface operations {
             };
         };
     };
-    reminders_seen_create_2: {
+    see_reminder: {
         parameters: {
             query?: never;
             header?: never;
@@ -4713,7 +4713,7 @@ export interface operations {
             };
         };
     };
-    reminders_seen_create: {
+    see_reminders: {
         parameters: {
             query?: never;
             header?: never;
