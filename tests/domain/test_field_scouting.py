@@ -112,6 +112,20 @@ def test_no_more_plants_count_than_live_there() -> None:
     assert told(some)["seen"] == 10
 
 
+def test_shelter_trees_are_no_plants_of_the_crop_and_finds_elsewhere_are_not_of_it() -> None:
+    """Rules F-20 and F-22."""
+    some = house()
+    layout = scenes.layout("tr5", crop="lime")
+    shelter = {"number": 6, "first": 1, "holes": 30, "stands": "shelter"}
+    some.row("layout", "tr5", {**layout, "rows": [*layout["rows"], shelter]})
+    look(some, "6", 30)
+    look(some, "1", 4)
+    some.find("t6", MORNING, pest="mealybug")
+    found = told(some)
+    assert (found["lot"], found["seen"], found["finds"]) == (70, 4, [])
+    assert pests(found)["mealybug"]["confidence"] > 0
+
+
 def test_looks_before_the_day_and_those_taken_back_count_for_nothing() -> None:
     some = house()
     look(some, "1", 9, "2032-08-16 08:00")
