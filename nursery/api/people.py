@@ -70,7 +70,7 @@ class EraseAsked(serializers.Serializer[Any]):
 
 
 class ErasureAhead(serializers.Serializer[Any]):
-    label = serializers.CharField()
+    label = serializers.CharField()  # type: ignore[assignment]  # a field's own word for its title
     erased = serializers.DateField(allow_null=True)
     revisions = serializers.IntegerField()
     notes = serializers.IntegerField()

@@ -99,7 +99,8 @@ class LeadFigure(serializers.Serializer[Any]):
     usual = serializers.IntegerField()
     role = serializers.ChoiceField(["worker", "grower"])
     urgent = serializers.BooleanField()
-    source = serializers.ChoiceField(["common", "own"])
+    # A field's own word for where its value stands.
+    source = serializers.ChoiceField(["common", "own"])  # type: ignore[assignment]
 
 
 class ReminderSettings(serializers.Serializer[Any]):

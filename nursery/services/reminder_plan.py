@@ -103,8 +103,13 @@ def _kept(
     attempts = ReminderAttemptRow.objects.filter(reminder=OuterRef("pk"))
     open_ones = Q(state__in=OPEN) | Q(occurrence__in=keys)
     found = book.reminders.filter(open_ones).annotate(tried=Exists(attempts))
-    kept = {Name(row.rule, row.occurrence, row.person): row for row in found}
-    return kept, frozenset(row.pk for row in kept.values() if row.tried)  # type: ignore[attr-defined]
+    kept: dict[Name, ReminderRow] = {}
+    tried: set[int] = set()
+    for row in found:
+        kept[Name(row.rule, row.occurrence, row.person)] = row
+        if row.tried:
+            tried.add(row.pk)
+    return kept, frozenset(tried)
 
 
 def _write(nursery: str, wanted: Changes, planning: Planning) -> None:

@@ -24,6 +24,7 @@ from nursery.services.channels import Message
 from nursery.services.outcome import Outcome
 from nursery.services.reminder_people import Somebody
 from nursery.services.reminder_words import Said
+from nursery.services.word_forms import House
 from nursery.store.models import ReminderAttemptRow, ReminderRow
 from nursery.store.scope import Scope, scope
 
@@ -129,7 +130,7 @@ def _attempt(
     who: Somebody,
     some: Sequence[Due],
     known: Mapping[int, ReminderRow],
-    at: tuple[reminder_words.House, datetime],
+    at: tuple[House, datetime],
 ) -> Claimed:
     """Write the attempts of one message and hold its reminders. A second attempt cannot be kept."""
     manner, now = at

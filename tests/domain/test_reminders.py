@@ -149,7 +149,7 @@ def test_what_ends_opens_or_lapses_is_told_before() -> None:
 def test_the_end_of_a_re_entry_time_is_told_at_its_instant() -> None:
     """M-2 and P-6."""
     shut = {"reentry_until": "2031-03-05T02:20:30.000Z", "doubts": []}
-    free = {"reentry_until": None, "doubts": []}
+    free: dict[str, Any] = {"reentry_until": None, "doubts": []}
     room = ("place", "r-1", {"name": "Room", "kind": "room"})
     asked = told(places={"r-1": shut, "r-2": free}, rows=(room,))
     assert falls(asked) == [("reentry_over", "03-05T12:21")]
