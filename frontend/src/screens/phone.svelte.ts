@@ -108,16 +108,6 @@ class Phone extends Shown {
     if (this.writer) keepWriter(this.writer, Date.now());
   }
 
-  /** A wrong PIN was typed on somebody's tile: the office hears how often, with the next push. */
-  async wrongPin(person: string): Promise<void> {
-    const { own } = this;
-    if (!own) return;
-    const wrongPins = { ...own.wrongPins, [person]: (own.wrongPins?.[person] ?? 0) + 1 };
-    await this.#try(async () => {
-      this.own = await this.outbox.know({ install: own.install, wrongPins });
-    });
-  }
-
   /** One round with the office, by a person's wish. */
   async sync(): Promise<void> {
     if (!this.own) return;
