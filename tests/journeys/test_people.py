@@ -306,12 +306,16 @@ def verified(office: Office) -> str:
 
 
 def somebody_left_a_note(desk: Desk, phone: Phone) -> None:
-    """Let somebody without a PIN write a note, and the phone show it."""
+    """Let somebody without a PIN look a batch over and write a note, and the phone show both."""
     somebody = {"name": "Eda Lomm", "role": "worker", "language": "en", "since": "2031-03-01"}
     desk.ask("PUT", "rows/person/p-5e1f", {"rev": 0, "body": somebody})
     pen = Writer("leaver", author="p-5e1f", number=9)
-    text = pen.write("noted", ["b-t5"], {"text": "my knee hurts"}, NOW)
-    assert sent(phone.context, desk.url, "i-leaver", text) == ["stored"]
+    looked = {"answer": "nothing", "plants": 50, "minutes": 8}
+    texts = [
+        pen.write("looked", ["b-t5"], looked, NOW - timedelta(minutes=9)),
+        pen.write("noted", ["b-t5"], {"text": "my knee hurts"}, NOW),
+    ]
+    assert sent(phone.context, desk.url, "i-leaver", *texts) == ["stored"] * 2
     refreshed(phone)
     phone.go("batch/b-t5")
 
