@@ -32,7 +32,9 @@ ABOUT: dict[str, tuple[str, ...]] = {
     "move": (n.T1, n.OPEN_CITRUS),
     "lose": (n.T1, f"{n.T1}/culled", f"{n.T1}/sampled", f"{n.T1}/destroyed"),
     "photo": (n.T4, n.QUARANTINE),
-    "people": ("", f"person/{demo.W1.id}", f"pin/{demo.W1.id}"),
+    "people": ("", "papers", "seen", *(
+        f"{part}/{demo.W1.id}" for part in ("person", "pin", "seen", "erase")
+    )),
     "begin": ("", "card"),
     "room": ("", *(f"{n.QUARANTINE}{act}" for act in (
         *("", "/read", "/water", "/bath", "/clean", "/torn", "/mend", "/missed", "/report"),

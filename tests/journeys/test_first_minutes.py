@@ -172,7 +172,9 @@ class Beginner:
         hand = self.hand
         hand.is_at("begin.try")
         hand.reads("begin.try_nothing")
-        pen = Writer("try", author="p-davo-terrin")
+        people = ask(hand, "rows/person")["items"]
+        davo = next(row["id"] for row in people if row["body"]["name"] == "Davo Terrin")
+        pen = Writer("try", author=davo)
         new = {"id": "b-1", "label": "K1", "place": "l-shade-1-bench-1"}
         body = {"batch": new, "alive": 120, "method": "full"}
         text = pen.write("taken_on", ["b-1"], body, datetime.now(UTC))

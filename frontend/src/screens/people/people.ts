@@ -121,7 +121,7 @@ export function newPersonId(taken: readonly string[], letters: () => string): st
   }
 }
 
-/** Papers as they are kept: those without a name were begun and left. */
+/** Papers as they are kept: those of which nothing is typed were begun and left. */
 export function written(papers: readonly PaperBody[]): PaperBody[] {
   return papers
     .map(({ what, number, until }) => ({
@@ -129,5 +129,5 @@ export function written(papers: readonly PaperBody[]): PaperBody[] {
       ...(number?.trim() ? { number: number.trim() } : {}),
       ...(until ? { until } : {}),
     }))
-    .filter(({ what }) => what !== "");
+    .filter((paper) => paper.what !== "" || Object.keys(paper).length > 1);
 }
