@@ -27,6 +27,7 @@ const FIRST: ReadonlySet<string> = new Set([
     "raise.sow",
     "traps.title",
     "survey.title",
+    "scouting.title",
   ],
 ]);
 /** Said by pages that are no part of the app. */

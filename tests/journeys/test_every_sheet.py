@@ -83,6 +83,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
     "consignments": ("", law.CONSIGNMENT, f"{law.CONSIGNMENT}/type"),
     "season": ("", law.CONSIGNMENT),
     "survey": ("", n.TERRACES[2], f"{n.TERRACES[2]}/5"),
+    "scout": ("", n.TERRACES[2], f"{n.TERRACES[2]}/5"),
     "fill": (n.TERRACES[2],),
     "standing": ("", n.FIELD, n.TERRACES[2]),
     "trace": ("", "drills", "hand", "take", f"batch:{n.T2},batch:{n.T5}"),

@@ -63,6 +63,7 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   roots: { load: () => import("./pot/Roots.svelte") },
   fill: { load: () => import("./survey/Fill.svelte") },
   survey: { load: () => import("./survey/Survey.svelte") },
+  scout: { load: () => import("./scout/Scout.svelte") },
   prune: { load: () => import("./pot/Prune.svelte") },
   access: { load: () => import("./access/Access.svelte") },
   inside: { load: () => import("./access/Evening.svelte") },

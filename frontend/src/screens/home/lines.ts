@@ -41,6 +41,10 @@ export const LINES: readonly Line[] = [
     shown: () => phone.rowsOf("layout").length > 0,
   },
   {
+    ...{ sheet: "scout", sign: "lens", says: "scouting.title" },
+    shown: () => phone.rowsOf("layout").length > 0,
+  },
+  {
     ...{ sheet: "block", sign: "plant", says: "block.all" },
     shown: () => phone.rowsOf("layout").length > 0,
   },

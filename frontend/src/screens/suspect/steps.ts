@@ -31,11 +31,15 @@ export interface Steps {
   who: string;
   how: string;
   reference: string;
+  /** What was said of a find in the field when it began; a correction tells it again. */
+  pest: string;
+  positions: string[];
 }
 
 export const NO_STEPS: Steps = {
   ...{ find: "", done: {}, photos: [], symptom: "", part: "", plant: "" },
   ...{ perLeaf: 0, plants: 1, head: "", said: "", who: "", how: "", reference: "" },
+  ...{ pest: "", positions: [] },
 };
 
 export function firstOpen({ done }: Pick<Steps, "done">): StepId | null {
@@ -44,9 +48,11 @@ export function firstOpen({ done }: Pick<Steps, "done">): StepId | null {
 
 /** What the find tells once the plant was looked at closer. */
 export function findBody(steps: Steps, label: string): Readonly<Record<string, unknown>> {
-  const { photos, symptom, part, plant, perLeaf, plants } = steps;
+  const { photos, symptom, part, plant, perLeaf, plants, pest, positions } = steps;
   return {
     suspicion: true,
+    ...(pest === "" ? {} : { pest }),
+    ...(positions.length > 0 ? { positions: [...positions] } : {}),
     ...(symptom === "" ? {} : { symptom }),
     ...(part === "" ? {} : { part }),
     ...(plant === "" ? {} : { tag: `${label}-${plant}`.slice(0, 64) }),
