@@ -14,6 +14,8 @@ export interface DrawnRow {
   readonly line: string;
   /** A stroke of no length at each position: a round cap makes it a dot. */
   readonly dots: string;
+  /** Where each position lies, from the painted end. */
+  readonly spots: readonly Spot[];
   readonly start: Spot;
   readonly end: Spot;
 }
@@ -146,6 +148,7 @@ function told(row: BlockRow, spots: readonly Spot[]): DrawnRow {
     row,
     line: lineOf(spots),
     dots: spots.map(([x, y]) => `M${fine(x)} ${fine(y)}h0`).join(""),
+    spots,
     start,
     end: spots.at(-1) ?? start,
   };

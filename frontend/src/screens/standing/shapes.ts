@@ -88,8 +88,18 @@ export interface Standing {
   readonly blocks: readonly Block[];
 }
 
+export const TRAP_STATES = ["act", "caught", "zero", "not_readable", "late", "never"] as const;
+export type TrapState = (typeof TRAP_STATES)[number];
+
 export interface TrapTold {
   readonly trap: string;
+  readonly state: TrapState;
+  /** Days since it could be read; null where it never could. */
+  readonly silent: number | null;
+  readonly block: string | null;
+  readonly hangs_at: string | null;
+  /** Whether the layout of its block has that position. */
+  readonly known: boolean;
   readonly on: string | null;
   /** False where it could not be read, which is no zero; null where nobody went. */
   readonly read: boolean | null;
