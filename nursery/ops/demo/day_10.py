@@ -7,9 +7,10 @@ from nursery.domain.kinds.field import Standing, seat
 from nursery.ops.demo import names as n
 from nursery.ops.demo.day_0 import g, w1
 from nursery.ops.demo.day_4 import SERVICE
-from nursery.ops.demo.script import Act, Day, Hand, Synced
-from nursery.ops.demo.terraces import HOLES
-from nursery.ops.demo.weeks import citrus_on
+from nursery.ops.demo.frame import PESTS
+from nursery.ops.demo.script import Act, Day, Hand, Synced, Typed
+from nursery.ops.demo.terraces import HOLES, TRAPS_HANG, TRAPS_SINCE, trap
+from nursery.ops.demo.weeks import citrus_on, read
 
 TR3, TR4, TR5 = n.TERRACES
 DEAD, MISSING, ROOTSTOCK = Standing.DEAD, Standing.MISSING, Standing.ROOTSTOCK_ONLY
@@ -52,6 +53,49 @@ def _shelter(on: date, heights: tuple[float, ...]) -> Day:
     return Day(10, on, (*acts, Synced("10:10", n.OFFICE_PHONE)))
 
 
+TRAP_1, TRAP_2 = n.FIELD_TRAPS
+# Blackfly for each trap and day from which the grower does something. (Invented for the demo.)
+ACT_FROM = 0.5
+
+
+def _hung() -> Day:
+    """Return two traps hung among the trees of terrace 5, and from when their catch counts."""
+    blackfly = {**PESTS[n.BLACKFLY], "act_from": ACT_FROM}
+    return Day(
+        10,
+        TRAPS_SINCE,
+        (
+            *(Typed("09:30", "place", one, trap(one)) for one in TRAPS_HANG),
+            Typed("09:40", "pest", n.BLACKFLY, blackfly),
+            Synced("09:50", n.OFFICE_PHONE),
+            Synced("09:55", n.ROOM_PHONE),
+        ),
+    )
+
+
+# One is empty, one too wet to read: not zero, but nobody knows. It is changed there and then.
+_FIRST_READ = Day(
+    10,
+    TRAPS_SINCE + FORTNIGHT,
+    (
+        read(w1, "07:30", TRAP_1),
+        w1("07:36", "trapped", TRAP_2, answer="not_readable", why="wet", replaced=True),
+        Synced("08:10", n.ROOM_PHONE),
+    ),
+)
+
+# Three blackflies in two weeks are far from what is acted upon; the row around that trap is clean.
+_LOOKED_OVER = Day(
+    10,
+    TRAPS_SINCE + MONTH,
+    (
+        read(w1, "07:30", TRAP_1),
+        read(w1, "07:36", TRAP_2, n.BLACKFLY, 3),
+        w1("07:45", "looked", seat(TR5, "4"), answer="nothing", plants=15, minutes=11),
+        Synced("08:15", n.ROOM_PHONE),
+    ),
+)
+
 BEFORE_DAY_10 = (
     *(citrus_on(10, date(2032, 3, 24) + i * FORTNIGHT) for i in range(14)),
     *(reserve_looked(date(2032, 4, 5) + i * MONTH, RESERVE) for i in range(2)),
@@ -64,6 +108,9 @@ BEFORE_DAY_10 = (
     _died(date(2032, 7, 19)),
     *(reserve_looked(date(2032, 7, 26) + i * MONTH, RESERVE | {n.T6: 4}) for i in range(2)),
     _watered(date(2032, 8, 9)),
+    _hung(),
+    _FIRST_READ,
+    _LOOKED_OVER,
     _shelter(date(2032, 8, 30), (185, 180, 140)),
 )
 

@@ -13,6 +13,8 @@ TRAP_VENT_1, TRAP_VENT_2 = "q-trap-vent-1", "q-trap-vent-2"
 TRAPS = (TRAP_A, TRAP_B, TRAP_DOOR, TRAP_VENT_1, TRAP_VENT_2)
 # Hung after the storm, for the weeks that the order about it runs.
 EXTRA_TRAPS = ("q-trap-n-1", "q-trap-n-2", "q-trap-n-3")
+# Hung in terrace 5 for the weeks before the count.
+FIELD_TRAPS = ("tr5-trap-1", "tr5-trap-2")
 CITRUS_BLOCK = "citrus-block"
 SHADE_HOUSE = "shade-house"
 FIELD = "field-block"

@@ -1,6 +1,7 @@
 """How the terraces are laid out, which batch is meant for which position, and what stands there."""
 
 from collections.abc import Iterator, Mapping
+from datetime import date
 from itertools import accumulate, groupby
 from typing import Any
 
@@ -43,6 +44,25 @@ AS_PLANTED: Mapping[str, Batches] = {
     | dict.fromkeys((31, 32, 40), n.T3),
     n.TERRACES[2]: MEANT[n.TERRACES[2]] | dict.fromkeys((27, 28, 29), n.T2),
 }
+
+
+# Two sticky traps of terrace 5, by the position at which each hangs.
+TRAPS_HANG: Mapping[str, int] = dict(zip(n.FIELD_TRAPS, (8, 52), strict=True))
+TRAPS_SINCE = date(2032, 8, 11)
+
+
+def trap(name: str) -> dict[str, Any]:
+    """Return the row of a trap that hangs in terrace 5."""
+    at = TRAPS_HANG[name]
+    return {
+        "name": f"Terrace trap {at}",
+        "kind": "trap",
+        "parent": n.TERRACES[2],
+        "short": f"TR5-{at}",
+        "hangs_at": str(at),
+        "walk": at,
+        "since": TRAPS_SINCE.isoformat(),
+    }
 
 
 def row_of(terrace: str, position: int) -> int:
