@@ -131,3 +131,85 @@ export interface Traps {
     readonly index: Readonly<Record<string, number | null>>;
   }[];
 }
+
+export interface LookTold {
+  readonly entry: string;
+  readonly on: string;
+  readonly by: string;
+  readonly block: string;
+  /** Null of a look over the block, or over several rows. */
+  readonly row: number | null;
+  readonly answer: "not_looked" | "nothing" | "found";
+  /** How many plants were looked at; null where nobody said. */
+  readonly plants: number | null;
+  /** How many live in the row. */
+  readonly of: number | null;
+  readonly minutes: number | null;
+  readonly why: string | null;
+}
+
+export interface FindTold {
+  readonly entry: string;
+  readonly on: string;
+  readonly by: string;
+  readonly block: string;
+  readonly row: number | null;
+  readonly positions: readonly string[];
+  readonly pest: string | null;
+  readonly symptom: string | null;
+  readonly plants: number | null;
+  readonly suspicion: boolean;
+}
+
+export interface PestLooked {
+  readonly pest: string;
+  /** The share of plants with it that is to be noticed, and that of them on which it is seen. */
+  readonly noticed: number;
+  readonly seen: number;
+  readonly usual: boolean;
+  /** So many plants are that share of those that stand there. */
+  readonly infested: number;
+  readonly confidence: number | null;
+  readonly found_on: string | null;
+  readonly named: boolean;
+}
+
+export interface Scouting {
+  readonly since: string;
+  readonly lot: number;
+  readonly seen: number;
+  readonly untold: number;
+  readonly looks: readonly LookTold[];
+  readonly finds: readonly FindTold[];
+  readonly pests: readonly PestLooked[];
+}
+
+export interface PressureCounted {
+  readonly as_of: string | null;
+  readonly behind: number;
+  readonly own_days: number;
+  readonly sky_days: number;
+  readonly old: boolean;
+  readonly degree_days: number;
+  readonly generation: number;
+  readonly next_on: string | null;
+  readonly missing: number;
+  readonly missing_days: readonly string[];
+  readonly points: readonly (readonly [on: string, sum: number | null])[];
+}
+
+export interface PestPressed {
+  readonly pest: string;
+  readonly source: string;
+  readonly lower_c: number;
+  readonly upper_c: number | null;
+  readonly per_generation: number;
+  readonly biofix: string | null;
+  readonly counted: PressureCounted | null;
+}
+
+export interface Pressure {
+  readonly today: string;
+  readonly invented: boolean;
+  readonly pests: readonly PestPressed[];
+}
