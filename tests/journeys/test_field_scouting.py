@@ -192,5 +192,19 @@ def test_in_a_long_row_positions_are_typed_and_one_not_taken_in_is_kept_too(
     assert (find["positions"], find["plants"]) == (["9", "17"], 2)
 
 
+def test_the_traps_of_the_terrace_tell_a_zero_a_catch_and_a_fortnight_nobody_knows(
+    desk: Desk,
+) -> None:
+    found = desk.get(f"blocks/{TR5}/traps")
+    empty, caught = found["traps"]
+    assert (empty["trap"], empty["state"], empty["caught"]) == (n.FIELD_TRAPS[0], "zero", {})
+    # It was changed when it was too wet to read: what it caught since counts over that time alone.
+    assert (caught["state"], caught["days"], caught["caught"]) == ("caught", 14, {n.BLACKFLY: 3})
+    assert caught["index"][n.BLACKFLY] == pytest.approx(3 / 14)
+    [pest] = found["pests"]
+    assert (pest["level"], pest["reached"]) == (0.5, False)
+    assert {empty["known"], caught["known"]} == {True}
+
+
 def test_nothing_went_wrong_on_the_page(w1: Worker) -> None:
     assert w1.faults == []
