@@ -165,5 +165,46 @@ def test_what_nobody_knows_begins_a_hold_that_keeps_its_positions(
     assert (find["row"], find["positions"], find["suspicion"]) == (5, ["65"], True)
 
 
+def test_in_a_long_row_positions_are_typed_and_one_not_taken_in_is_kept_too(
+    w1: Worker, desk: Desk, tmp_path: Path
+) -> None:
+    place = {"name": "Long terrace", "kind": "terrace", "parent": n.FIELD}
+    layout = {"crop": n.FINGER_LIME, "rows": [{"number": 1, "first": 1, "holes": 60}]}
+    for kind, body in (("place", place), ("layout", layout)):
+        desk.ask("PUT", f"rows/{kind}/long-terrace", {"rev": 0, "body": body})
+    w1.hears()
+    opens(w1, "scout/long-terrace/1")
+    adds(w1, 10, 2)
+    answers(w1, "look.answer_found")
+    w1.hand.tap_on_sheet(w1.hand.says("scouting.position"))
+    w1.phone.figures("17")
+    w1.hand.tap("scouting.add", at="17")
+    w1.phone.figures("77")
+    w1.hand.reads("scouting.not_here", at="77", first=1, last=60)
+    expect(w1.hand.one("scouting.save_found", n=1)).to_be_disabled()
+    for _ in "77":
+        w1.hand.tap("keys.back")
+    w1.phone.figures("9")
+    is_drawn_well(w1, tmp_path, "scout-long")
+    keeps(w1, "scouting.save_found", n=1)
+    w1.is_sent()
+    [find] = desk.get("blocks/long-terrace/scouting")["finds"]
+    assert (find["positions"], find["plants"]) == (["9", "17"], 2)
+
+
+def test_the_traps_of_the_terrace_tell_a_zero_a_catch_and_a_fortnight_nobody_knows(
+    desk: Desk,
+) -> None:
+    found = desk.get(f"blocks/{TR5}/traps")
+    empty, caught = found["traps"]
+    assert (empty["trap"], empty["state"], empty["caught"]) == (n.FIELD_TRAPS[0], "zero", {})
+    # It was changed when it was too wet to read: what it caught since counts over that time alone.
+    assert (caught["state"], caught["days"], caught["caught"]) == ("caught", 14, {n.BLACKFLY: 3})
+    assert caught["index"][n.BLACKFLY] == pytest.approx(3 / 14)
+    [pest] = found["pests"]
+    assert (pest["level"], pest["reached"]) == (0.5, False)
+    assert {empty["known"], caught["known"]} == {True}
+
+
 def test_nothing_went_wrong_on_the_page(w1: Worker) -> None:
     assert w1.faults == []

@@ -5,6 +5,7 @@ import type { Occupant } from "./positions";
 import {
   BLANK,
   foundDraft,
+  isIn,
   mostOf,
   nextRow,
   pickable,
@@ -12,6 +13,7 @@ import {
   scoutDrafts,
   subjectsOf,
   toggled,
+  withTyped,
   type About,
   type ScoutForm,
 } from "./scouting";
@@ -46,6 +48,18 @@ test("a position is taken in and out by a tap, and stands in walking order", () 
   const two = toggled(toggled([], "101"), "61");
   expect(two).toEqual(["61", "101"]);
   expect(toggled(two, "101")).toEqual(["61"]);
+});
+
+test.each([
+  ["64", true, ["62", "64"]],
+  ["064", true, ["62", "64"]],
+  ["62", true, ["62"]],
+  ["60", false, ["62"]],
+  ["65", false, ["62"]],
+  ["", false, ["62"]],
+])("typed figures are taken in where the row has them: %s", (typed, has, positions) => {
+  expect(isIn(ROW, typed)).toBe(has);
+  expect(withTyped(form({ typed: { at: typed }, positions: ["62"] }), ROW)).toEqual(positions);
 });
 
 describe("an answer can be saved", () => {

@@ -21,6 +21,8 @@ export interface ScoutForm {
   pest: string;
   /** Positions of the plants that have it. */
   positions: string[];
+  /** Figures of one more position, which was typed and not yet taken in. */
+  typed: { at: string };
   why: string;
   /** Names of the pictures taken of what was found. */
   photos: string[];
@@ -28,7 +30,7 @@ export interface ScoutForm {
 
 export const BLANK: ScoutForm = {
   ...{ since: "", answer: "", plants: 0, symptom: "", part: "", pest: "" },
-  ...{ positions: [], why: "", photos: [] },
+  ...{ positions: [], typed: { at: "" }, why: "", photos: [] },
 };
 
 export interface About {
@@ -61,6 +63,18 @@ export function pickable(row: RowOf, kept: Stood | null): readonly string[] {
 export function toggled(chosen: readonly string[], name: string): string[] {
   if (chosen.includes(name)) return chosen.filter((one) => one !== name);
   return [...chosen, name].sort((a, b) => Number(a) - Number(b));
+}
+
+/** Whether a position of the row has these figures. */
+export function isIn({ first, holes }: RowOf, typed: string): boolean {
+  return Number(typed) >= first && Number(typed) < first + holes;
+}
+
+/** The positions with what was typed beside them, once; what is not in the row is left out. */
+export function withTyped({ positions, typed }: ScoutForm, row: RowOf): string[] {
+  const name = String(Number(typed.at));
+  if (!isIn(row, typed.at) || positions.includes(name)) return [...positions];
+  return toggled(positions, name);
 }
 
 /** Whether the answer can be saved: who looked says at how many, who did not says why. */
