@@ -16,11 +16,23 @@ export interface NamedBody extends Held {
   readonly called?: readonly Said[];
 }
 
+/** How warmth carries a pest: thresholds [°C], degree-days of one generation, and from where. */
+export interface DevelopsBody {
+  readonly lower_c: number;
+  readonly generation_dd: number;
+  readonly source: string;
+  readonly upper_c?: number | null;
+  readonly biofix?: string | null;
+}
+
 export interface PestBody extends NamedBody {
   readonly code?: string | null;
   readonly botanical?: string | null;
   readonly hosts?: readonly string[];
   readonly act_from?: number | null;
+  readonly noticed?: number | undefined;
+  readonly seen?: number | undefined;
+  readonly develops?: DevelopsBody | null;
 }
 
 /** What is known of a crop in one container, by the name that potting writes. */

@@ -1,6 +1,7 @@
 /** A row as it is being typed, what is wrong with it, and the row that it makes. */
 import { LANGUAGES, type Language } from "../../words/catalogue";
 import type { Row } from "../permits/shapes";
+import { lookingBody, lookingTyping, wrongLooking, type LookingTyping } from "./develops";
 import type { NamedBody, PestBody, Wrong } from "./shapes";
 
 /** What is typed of every row that people choose by its name. */
@@ -11,7 +12,7 @@ export interface Naming {
   until: string | null;
 }
 
-export interface PestTyping extends Naming {
+export interface PestTyping extends Naming, LookingTyping {
   code: string;
   botanical: string;
   hosts: readonly string[];
@@ -30,9 +31,10 @@ export function namingOf(body: NamedBody | null, today: string): Naming {
   };
 }
 
-export function pestTyping(body: PestBody | null, today: string): PestTyping {
+export function pestTyping(body: PestBody | null, today: string, mark = "."): PestTyping {
   return {
     ...namingOf(body, today),
+    ...lookingTyping(body, mark),
     code: body?.code ?? "",
     botanical: body?.botanical ?? "",
     hosts: body?.hosts ?? [],
@@ -62,7 +64,8 @@ export function wrongPest(typed: PestTyping, others: readonly string[]): Wrong |
   return (
     wrongNaming(typed, others) ??
     wrongLevel(typed) ??
-    (odd ? { field: "code", value: code, says: "rows.odd_code" } : null)
+    (odd ? { field: "code", value: code, says: "rows.odd_code" } : null) ??
+    wrongLooking(typed)
   );
 }
 
@@ -101,6 +104,7 @@ export function pestBody(typed: PestTyping, before: PestBody | null): PestBody {
     botanical: text(typed.botanical),
     hosts: typed.hosts,
     act_from: levelOf(typed.actFrom),
+    ...lookingBody(typed, before),
   };
 }
 

@@ -1,7 +1,7 @@
 import { expect, test } from "vitest";
 import { drawing } from "../block/drawn";
 import type { TrapTold } from "./shapes";
-import { blocksOf, hungIn, MARK, stateOf, tallied } from "./traps";
+import { blocksOf, hasPosition, hungIn, MARK, stateOf, tallied } from "./traps";
 
 const TRAP: TrapTold = {
   ...{ trap: "t1", state: "zero", silent: 2, block: "tr5", hangs_at: "3", known: true },
@@ -65,4 +65,9 @@ test("one that never could be read counts as never read, not as read long ago", 
       { state: "never", n: 1 },
     ],
   );
+});
+
+test("a layout has the positions of its rows, shelter too, and no others", () => {
+  const found = ["1", "4", "S2", "5", "S3", "", "01"].filter((name) => hasPosition(LAYOUT, name));
+  expect(found).toEqual(["1", "4", "S2"]);
 });

@@ -1,5 +1,5 @@
 /** Traps of a field: which hang where in a drawing, and what is said of one that hangs nowhere. */
-import { nameAt } from "../../log/planting-row";
+import { nameAt, type LayoutOf } from "../../log/planting-row";
 import type { Drawing, Spot } from "../block/drawn";
 import { TRAP_STATES, type TrapState, type TrapTold } from "./shapes";
 
@@ -50,4 +50,11 @@ export function tallied(traps: readonly TrapTold[]): { state: TrapState; n: numb
 /** A trap that could never be read was never read, however long ago somebody stood before it. */
 export function stateOf({ state, silent }: TrapTold): TrapState {
   return state === "late" && silent === null ? "never" : state;
+}
+
+/** Whether a layout has the position; rows of shelter count as those of the crop do. */
+export function hasPosition({ rows }: LayoutOf, name: string): boolean {
+  return rows.some((row) =>
+    Array.from({ length: row.holes }, (_, i) => nameAt(row, i)).includes(name),
+  );
 }
