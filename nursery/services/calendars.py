@@ -18,6 +18,7 @@ from django.db import connection
 
 from nursery.domain import diary
 from nursery.domain.diary import Told
+from nursery.domain.entry import write_instant
 from nursery.services import outlook, words
 from nursery.services.errors import CalendarAskedOften, LanguageUnknown, Unknown
 from nursery.store.models import CalendarLinkRow, CalendarRow
@@ -123,7 +124,7 @@ def _count(row: CalendarLinkRow, now: datetime) -> None:
     began = since is None or not since <= now < since + WINDOW
     asked = 1 if began else row.asked + 1
     if since is not None and asked > MOST_IN_A_WINDOW:
-        raise CalendarAskedOften(seconds=int((since + WINDOW - now).total_seconds()) + 1)
+        raise CalendarAskedOften(until=write_instant(since + WINDOW))
     with scope(row.nursery.ident, write=True) as book:
         change = {"read_at": now, "asked": asked, "asked_since": now if began else since}
         book.calendar_links.filter(pk=row.pk).update(**change)
