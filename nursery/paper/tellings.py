@@ -140,6 +140,7 @@ TELLINGS: Mapping[str, Sequence[Part]] = {
         plain("tag"),
         PLANTS,
         counted("per_leaf", "line.per_leaf"),
+        all_of("positions", "line.positions", "position"),
         pictures,
         sheet,
     ),

@@ -29,7 +29,7 @@ test.each([
     "grower",
     [
       ...["Stock", "Consignments", "Permits and rules", "Lists", "What if?", "Rooms"],
-      ...["Season", "Trace", "Field", "Needs a look", "Labels"],
+      ...["Season", "Trace", "Field", "Needs a look", "Reminders", "Labels"],
       ...["For the inspector", "People and phones", "Backup"],
     ],
   ],

@@ -167,6 +167,7 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
     plain("tag"),
     plants,
     counted("per_leaf", "line.per_leaf"),
+    all("positions", "line.positions"),
     pictures,
     sheet,
   ],
