@@ -17,6 +17,7 @@ from nursery.paper import export
 from nursery.services import (
     book_file,
     bring_in,
+    feed,
     kept_photos,
     log,
     marks,
@@ -28,6 +29,7 @@ from nursery.services import (
 )
 from nursery.services.book_file import BookFileUnfit
 from nursery.services.errors import EmailUnreadable, NurseryThere, PasswordWeak
+from nursery.services.feed import Draft
 from nursery.services.installs import Outbox
 from nursery.services.rows import Row
 from nursery.store.models import (
@@ -91,14 +93,22 @@ class House:
         digest = kept_photos.keep("veshmere", PHOTO)
         picture = {"photo": "ph-1", "sha256": digest, "width": 3, "height": 2}
         self.write("photographed", ["b-1"], picture)
-        self.write("noted", ["b-1", "room"], {"text": "to be forgotten"})
-        FeedRow.objects.filter(what="noted").update(text="")
-        refold.everything("veshmere")
+        blanked(self.write("noted", ["b-1", "room"], {"text": "to be forgotten"}))
         self.write("counted", ["b-3"], {"method": "full", "alive": 1}, at=NOW + timedelta(days=9))
         late = NOW + timedelta(days=2)
         self.write("counted", ["b-4"], {"method": "full", "alive": 2}, at=late)
         marks.release_due("veshmere", late)
         self.send('{"none": "of ours", "n": 77}', "\ud7ff {", 'line\r\nbreak "=1"')
+
+
+def blanked(ident: str) -> None:
+    """Take a note's words away, and say in the feed that they were: as erasing does."""
+    text = orjson.dumps({"why": "asked"}).decode()
+    with scope("veshmere", write=True) as book:
+        head = book.lock_head()
+        book.entries.filter(ident=ident).update(text="")
+        feed.add(book, head, Draft(FeedRow.MARK, marks.ERASED, ident, 0, text), NOW)
+    refold.everything("veshmere")
 
 
 @pytest.fixture
@@ -429,8 +439,7 @@ def test_any_words_come_back_as_they_were_written(
     for text, batch, erase in told:
         ident = empty.write("noted", [f"b-{batch}"], {"text": text})
         if erase:
-            FeedRow.objects.filter(ident=ident).update(text="")
-            refold.everything("veshmere")
+            blanked(ident)
         empty.send(text)
     name = f"n{NurseryRow.objects.count()}"
     file = tmp_path / f"{name}.zip"
