@@ -168,6 +168,8 @@ def test_a_certificate_states_a_figure_only_if_each_line_does(
     assert row.stated == stated
 
 
+WARM = {"lower_c": 10.0, "generation_dd": 300.0, "source": "own records"}
+
 WRONG: dict[str, tuple[str, dict[str, Any], str, str]] = {
     "a program with less and then more shade": (
         "program",
@@ -194,6 +196,55 @@ WRONG: dict[str, tuple[str, dict[str, Any], str, str]] = {
         "row_impossible",
         "limits.scorch_share",
     ),
+    "a training without a name": (
+        "person",
+        {"name": "A", "role": "worker", "trainings": [{"what": " "}]},
+        "row_impossible",
+        "trainings.what",
+    ),
+    "a licence that ends before it begins": (
+        "person",
+        {
+            "name": "A",
+            "role": "worker",
+            "licences": [
+                {"what": "spraying", "since": "2031-03-01", "until": "2031-04-01"},
+                {"what": "spraying", "since": "2031-03-01", "until": "2031-02-01"},
+            ],
+        },
+        "row_impossible",
+        "licences.until",
+    ),
+    "a bench that hangs at a position": (
+        "place",
+        {"name": "B", "kind": "bench", "hangs_at": "31"},
+        "row_impossible",
+        "hangs_at",
+    ),
+    "ends told too far ahead": (
+        "nursery",
+        {"name": "V", "zone": "UTC", "ends_days": 99_999},
+        "row_impossible",
+        "ends_days",
+    ),
+    "an access list that is kept for no month": (
+        "nursery",
+        {"name": "V", "zone": "UTC", "access_months": 0},
+        "row_impossible",
+        "access_months",
+    ),
+    **{
+        f"a pest that develops with {field} {value!r}": (
+            "pest",
+            {"name": "P", "develops": {**WARM, field: value}},
+            "row_impossible",
+            f"develops.{field}",
+        )
+        for field, value in (
+            *(("lower_c", -21.0), ("upper_c", 9.0), ("upper_c", 61.0)),
+            *(("generation_dd", 0.5), ("source", " ")),
+        )
+    },
     "a seed lot without a name": ("seed_lot", {"name": " "}, "row_impossible", "name"),
     "more than all of the seed comes up": (
         "seed_lot",
