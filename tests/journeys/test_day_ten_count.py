@@ -189,7 +189,7 @@ def test_the_grower_reads_it_with_its_curve_and_who_differs(
     hand.reads("standing.test_differ", n=1)
     hand.tap("standing.by_block")
     hand.reads("standing.test_alike", n=round(standing(desk)["groups"]["block"]["test"]["p"] * 100))
-    row = page.get_by_role("row", name=re.compile("Terrace 5"))
+    row = page.get_by_role("row", name=re.compile("^Terrace 5"))
     expect(row).to_contain_text(re.compile(r"87.1 %\s*70\s*61"))
     expect(page.get_by_text("TR5-61 to TR5-64, TR5-66 to TR5-70")).to_be_visible()
     assert hand.faults == []
