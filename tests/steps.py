@@ -87,15 +87,15 @@ STEPS = (
     ),
     Step("migrations", (_product("makemigrations", "--check", "--dry-run"),)),
     Step("deploy", (_product("check", "--deploy", "--fail-level", "WARNING"),), server=True),
-    Step("sqlite", (_pytest(*WHOLE),), database="sqlite"),
-    Step("postgres", (_pytest(*WHOLE),), database="postgres", needs=SERVERS),
+    Step("sqlite", (_pytest(*WHOLE),), database="sqlite", minutes=40),
+    Step("postgres", (_pytest(*WHOLE),), database="postgres", needs=SERVERS, minutes=40),
     Step(
         "journeys",
         # A file's journeys share an office, so they stay on one worker.
         (_pytest("tests/journeys", "--dist", "loadfile", *_parallel()),),
         database="sqlite",
         needs=("Chromium",),
-        minutes=50,
+        minutes=70,
     ),
     Step("installed", (_pytest("tests", "-m", "slow"),), database="sqlite", needs=("Node",)),
     Step("bench", tuple(_python("-m", f"tests.bench.{name}") for name in BENCHES), long=True),
