@@ -7,12 +7,14 @@ import os
 from collections.abc import Callable, Iterable, Iterator
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 import hypothesis
 import pytest
 import redis
 from django.conf import settings
 from django.db import connection
+from xdist.scheduler import LoadFileScheduling
 
 from config import folder
 from config.celery import app
@@ -29,6 +31,38 @@ for name, examples in {"dev": 50, "ci": 200, "long": 5000}.items():
         suppress_health_check=(hypothesis.HealthCheck.too_slow,),
     )
 hypothesis.settings.load_profile(os.environ.get("NURSERY_TEST_PROFILE", "dev"))
+
+
+# Where the story is told once for all.
+STORY = "tests/story"
+# What a test asks for that has to do with the database in force.
+DATABASE = {"db", "transactional_db", "django_db_setup", "django_db_blocker", "empty_place"}
+
+
+class Files(LoadFileScheduling):
+    """Tests that share what takes long stay on one process: those of a file, and the story's."""
+
+    def _split_scope(self, nodeid: str) -> str:
+        file = str(super()._split_scope(nodeid))
+        return STORY if file.startswith(f"{STORY}/") else file
+
+
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Files:
+    return Files(config, log)
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out on PostgreSQL what asks for no database: SQLite's step has run it."""
+    if settings.DATABASES["default"]["ENGINE"].endswith("postgresql"):
+        left = [item for item in items if not fixtures(item) & DATABASE]
+        config.hook.pytest_deselected(items=left)
+        items[:] = [item for item in items if fixtures(item) & DATABASE]
+
+
+def fixtures(item: pytest.Item) -> set[str]:
+    """Return the names of all that a test asks for, directly or not."""
+    asked = {*getattr(item, "fixturenames", ())}
+    return asked | {"db"} if item.get_closest_marker("django_db") else asked
 
 
 @pytest.fixture(scope="session", autouse=True)

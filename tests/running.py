@@ -5,6 +5,8 @@ import signal
 import subprocess
 import sys
 import tempfile
+from collections.abc import Iterable
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack, suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -66,22 +68,34 @@ class Run:
         """Run the step's commands up to the first that fails and print its line."""
         print(f"{step.name:<12}", end="", flush=True)
         begun, report, said = monotonic(), Report(), ""
-        environment = self._environment(step)
-        for number, command in enumerate(step.commands):
-            results = self._folder / f"{step.name}-{number}.xml"
-            done, output = self._command(step, command, environment, results)
-            found = _results(results)
-            ran = found.passed + found.failed + found.skipped
-            if not ran or (done and not found.failed):
-                found += Report(failed=1) if done else Report(passed=1)
+        for found, output in self._outcomes(step):
             report, said = report + found, said + output
-            if done:
+            if found.failed and not step.abreast:
                 break
         word = "FAILED" if report.failed else "ok"
         print(f"{word:<8}{monotonic() - begun:7.1f} s   {report}", flush=True)
         if report.failed or self.all_output:
             print(f"{said.rstrip()}\n", flush=True)
         return report
+
+    def _outcomes(self, step: Step) -> Iterable[tuple[Report, str]]:
+        """Run the commands one by one as they are asked for, or all at once."""
+        environment = self._environment(step)
+
+        def outcome(number: int) -> tuple[Report, str]:
+            results = self._folder / f"{step.name}-{number}.xml"
+            code, output = self._command(step, step.commands[number], environment, results)
+            found = _results(results)
+            ran = found.passed + found.failed + found.skipped
+            if not ran or (code and not found.failed):
+                found += Report(failed=1) if code else Report(passed=1)
+            return found, output
+
+        numbers = range(len(step.commands))
+        if not step.abreast:
+            return map(outcome, numbers)
+        with ThreadPoolExecutor(len(numbers)) as pool:
+            return list(pool.map(outcome, numbers))
 
     def _command(
         self, step: Step, command: tuple[str, ...], environment: dict[str, str], results: Path

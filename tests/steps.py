@@ -26,6 +26,8 @@ class Step:
     Attributes:
         database: the database that the product runs on meanwhile, or None where it needs none.
         needs: names in `machine.NEEDS`.
+        abreast: whether the commands run side by side, none waiting for another: for those that
+            keep one processor busy each.
         long: whether it belongs to `--long` alone.
         server: whether settings are those of a server behind https.
         minutes: how long a command may take before it is stopped and counts as failed.
@@ -35,6 +37,7 @@ class Step:
     commands: tuple[tuple[str, ...], ...]
     database: str | None = None
     needs: tuple[str, ...] = ()
+    abreast: bool = False
     long: bool = False
     server: bool = False
     folder: Path = ROOT
@@ -62,7 +65,13 @@ def _parallel() -> tuple[str, ...]:
     return ("-n", str(min(os.cpu_count() or 1, 4)))
 
 
-WHOLE = ("tests", *(f"--ignore={path}" for path in APART), "-m", "not slow", *_parallel())
+# One process more than there are processors: many of these tests wait for another process.
+WHOLE = (
+    "tests",
+    *(f"--ignore={path}" for path in APART),
+    *("-m", "not slow"),
+    *("-n", str(min(os.cpu_count() or 1, 4) + 1)),
+)
 
 # Scripts that print their ratios; what falls short is read, not failed.
 BENCHES = sorted(file.stem for file in (ROOT / "tests" / "bench").glob("bench_*.py"))
@@ -74,15 +83,20 @@ STEPS = (
     Step("types", (_python("-m", "mypy"),)),
     Step("core", (_pytest(*PURE, *COVERED, *_parallel()),)),
     Step(
+        "app",
+        (_python(str(ROOT / "tests" / "packages.py")), ("npm", "run", "build")),
+        needs=("Node",),
+        folder=FRONTEND,
+    ),
+    Step(
         "frontend",
         (
-            _python(str(ROOT / "tests" / "packages.py")),
-            ("npm", "run", "check"),
             ("npm", "run", "lint"),
+            ("npm", "run", "check"),
             ("npm", "run", "test", "--", "--reporter=default", "--reporter=junit"),
-            ("npm", "run", "build"),
         ),
         needs=("Node",),
+        abreast=True,
         folder=FRONTEND,
     ),
     Step("migrations", (_product("makemigrations", "--check", "--dry-run"),)),
@@ -91,8 +105,7 @@ STEPS = (
     Step("postgres", (_pytest(*WHOLE),), database="postgres", needs=SERVERS, minutes=40),
     Step(
         "journeys",
-        # A file's journeys share an office, so they stay on one worker.
-        (_pytest("tests/journeys", "--dist", "loadfile", *_parallel()),),
+        (_pytest("tests/journeys", *_parallel()),),
         database="sqlite",
         needs=("Chromium",),
         minutes=70,

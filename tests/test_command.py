@@ -2,6 +2,7 @@
 
 import os
 import sys
+import tempfile
 from pathlib import Path
 
 import pytest
@@ -54,6 +55,23 @@ def test_a_step_stops_at_its_first_failure_and_shows_all_that_was_said(
     shown = capsys.readouterr().out
     assert shown.count("said before") == 1 + 1  # the command line is shown too
     assert "said last" in shown
+
+
+def test_commands_side_by_side_all_run_and_each_says_its_own(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    # Each waits for the other to have begun: one after the other they would never end.
+    waits = "import pathlib, sys, time; mine, other = map(pathlib.Path, sys.argv[1:]); mine.touch()"
+    waits += (
+        "\nwhile not other.exists(): time.sleep(0.01)\nraise SystemExit('said by ' + mine.name)"
+    )
+    with tempfile.TemporaryDirectory() as folder, Run(long=False, all_output=False) as run:
+        one, two = f"{folder}/one", f"{folder}/two"
+        words = (sys.executable, "-c", waits)
+        step = Step("x", ((*words, one, two), (*words, two, one)), abreast=True, minutes=1)
+        assert run.step(step) == Report(failed=2)
+    shown = capsys.readouterr().out
+    assert shown.index("said by one") < shown.index("said by two")
 
 
 def test_a_step_that_passes_is_one_line(capsys: pytest.CaptureFixture[str]) -> None:

@@ -1,7 +1,7 @@
 """A real browser against the product as it runs, with the demo nursery on its third evening."""
 
-import subprocess
-import sys
+import os
+import tempfile
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -9,39 +9,25 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
-from nursery.services import demo
-from tests.product import answer, plain_environment, running, wait_until
-from tests.servers import free_port
-from tests.steps import ROOT
+from tests.journeys.offices import KEPT, Office, office_on
 
 CHROMIUM = "/usr/bin/chromium"
 PHONE, DESK = (390, 844), (1280, 900)
 
 
-@dataclass(frozen=True)
-class Office:
-    """Where the product answers."""
-
-    url: str
+def pytest_configure(config: pytest.Config) -> None:
+    """Give all processes of this run one folder for what of the story is told already."""
+    if KEPT not in os.environ:
+        folder = tempfile.TemporaryDirectory(prefix="nursery-told-")
+        os.environ[KEPT] = folder.name
+        config.add_cleanup(folder.cleanup)
+        config.add_cleanup(lambda: os.environ.pop(KEPT))
 
 
 @pytest.fixture(scope="session")
 def office(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
-    assert (ROOT / "frontend/dist/index.html").is_file(), "Build the app: npm run build"
-    place = tmp_path_factory.mktemp("office")
-    told = {
-        **plain_environment(),
-        "NURSERY_DATA": str(place),
-        "NURSERY_DEMO": "yes",
-        "NURSERY_CLOCK": demo.EVENINGS[3].isoformat(),
-    }
-    words = [sys.executable, "-m", "config", "demo", "--day", "3"]
-    subprocess.run(words, cwd=ROOT, env=told, check=True, stdout=subprocess.DEVNULL)
-    port = free_port()
-    with running(told, place / "web.log", "web", "--port", str(port)) as web:
-        url = f"http://localhost:{port}"
-        wait_until(lambda: answer(f"{url}/healthz")[0] == 200, why=web.said())
-        yield Office(url)
+    with office_on(tmp_path_factory.mktemp("office"), 3) as office:
+        yield office
 
 
 @pytest.fixture(scope="session")

@@ -1,7 +1,11 @@
 """The office for a journey: the product as it runs, on a day of the story, its clock movable."""
 
+import fcntl
+import hashlib
 import http.cookiejar
 import json
+import os
+import shutil
 import subprocess
 import sys
 import urllib.request
@@ -17,6 +21,9 @@ from nursery.services import demo
 from tests.product import answer, plain_environment, running, wait_until
 from tests.servers import free_port
 from tests.steps import ROOT
+
+# Where the folders lie that were told already in this run of the tests.
+KEPT = "NURSERY_TEST_TOLD"
 
 
 class Desk:
@@ -112,7 +119,7 @@ def office_on(folder: Path, day: float, clock: datetime | None = None) -> Iterat
     office = Office(folder)
     folder.mkdir(parents=True, exist_ok=True)
     evening = demo.EVENINGS[day]
-    _run(office, evening, "config", "demo", "--day", demo.name_of(day))
+    told_before(office, evening, "config", "demo", "--day", demo.name_of(day))
     yield from _opened(office, clock or evening)
 
 
@@ -122,11 +129,32 @@ def office_at(folder: Path, moment: datetime) -> Iterator[Office]:
     assert (ROOT / "frontend/dist/index.html").is_file(), "Build the app: npm run build"
     office = Office(folder)
     folder.mkdir(parents=True, exist_ok=True)
-    _run(office, moment, "tests.journeys.mornings", moment.isoformat())
+    told_before(office, moment, "tests.journeys.mornings", moment.isoformat())
     yield from _opened(office, moment)
 
 
-def _run(office: Office, clock: datetime, *module: str) -> None:
+def told_before(office: Office, clock: datetime, *module: str) -> None:
+    """Tell the story into the office's folder, or lay down a copy of what was told already.
+
+    Telling costs seconds, and many journeys begin on the same evening. The copies are of one run
+    of the tests alone: `conftest.py` makes their folder and clears it away.
+    """
+    kept = os.environ.get(KEPT)
+    if kept is None:
+        _tell(office, clock, *module)
+        return
+    name = hashlib.sha256(" ".join((clock.isoformat(), *module)).encode()).hexdigest()[:16]
+    original = Office(Path(kept) / name, port=0)
+    with (Path(kept) / f"{name}.lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not original.folder.exists():
+            begun = Office(original.folder.with_suffix(".begun"), port=0)
+            _tell(begun, clock, *module)
+            begun.folder.rename(original.folder)
+    shutil.copytree(original.folder, office.folder, dirs_exist_ok=True)
+
+
+def _tell(office: Office, clock: datetime, *module: str) -> None:
     words = [sys.executable, "-m", *module]
     told = office.told(clock)
     subprocess.run(words, cwd=ROOT, env=told, check=True, stdout=subprocess.DEVNULL)

@@ -4,16 +4,13 @@ without signal."""
 import re
 from collections.abc import Iterator
 from datetime import datetime
-from pathlib import Path
-from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Locator, expect
 
 from nursery.services import demo
-from tests.journeys import seen
 from tests.journeys.offices import Desk, Office, office_on
-from tests.journeys.phones import DESK, PHONE, Phone, phone_of
+from tests.journeys.phones import Phone, phone_of
 from tests.product import wait_until
 
 # Monday 24 March 2031, 07:40 in the nursery: the round begins.
@@ -451,40 +448,3 @@ def test_trays_of_one_consignment_move_in_one_act(first: Phone, desk: Desk) -> N
     expect(first.page.get_by_role("button", name="Undo: T5 and T6: to Bench 1")).to_be_visible()
     is_sent(first)
     assert [desk.batch(label)["place"] for label in ("T5", "T6")] == ["q-bench-1"] * 2
-
-
-SHEETS = (
-    *("batch/b-t4", "acts/b-t4", "count/b-t4", "lose/b-t4", "lose/b-t4/sampled", "move/b-t4"),
-    *("split/b-t4", "lost-label/b-t4", "relabel/b-t4", "join-batches/b-t4", "note/b-t4", "mine"),
-)
-LOOKS: dict[str, tuple[str, str, tuple[int, int], str]] = {
-    "a phone by day": ("English", "day", PHONE, "100%"),
-    "un teléfono de noche": ("Español", "night", PHONE, "100%"),
-    "a desk by lamp": ("English", "night", DESK, "100%"),
-    "el teléfono más angosto": ("Español", "day", (320, 700), "100%"),
-    "letters twice as large": ("English", "day", PHONE, "200%"),
-}
-
-
-@pytest.mark.parametrize("look", LOOKS, ids=LOOKS.keys())
-def test_every_sheet_of_a_batch_is_open_to_everybody(
-    first: Phone, desk: Desk, look: str, tmp_path: Path
-) -> None:
-    language, light, size, letters = LOOKS[look]
-    page = first.page
-    page.set_viewport_size({"width": size[0], "height": size[1]})
-    seen.settings(page, language=language, light=light)
-    page.evaluate("size => { document.documentElement.style.fontSize = size }", letters)
-    wrong: dict[str, Any] = {}
-    fix = f"fix/{desk.records('b-t5', 'lost')[-1]['corrects']}"
-    for name in (*SHEETS, fix):
-        first.go(name)
-        expect(page.locator("main h1").first).to_be_attached()
-        page.wait_for_timeout(150)
-        seen.picture(page, tmp_path, name.replace("/", "-"))
-        if found := seen.wrongs(page):
-            wrong[name] = found
-    page.evaluate("document.documentElement.style.fontSize = ''")
-    page.set_viewport_size({"width": PHONE[0], "height": PHONE[1]})
-    seen.settings(page, language="English", light="day")
-    assert wrong == {}

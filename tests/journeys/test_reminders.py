@@ -94,7 +94,7 @@ class Told:
 def office(tmp_path: Path) -> Iterator[Pushing]:
     office = Pushing(tmp_path / "office")
     office.folder.mkdir()
-    offices._run(office, EVENING, "config", "demo", "--day", "3")
+    offices.told_before(office, EVENING, "config", "demo", "--day", "3")
     with contextmanager(offices._opened)(office, EVENING):
         yield office
 
