@@ -291,3 +291,23 @@ def test_what_was_filled_before_anybody_planted_it_is_no_first_planting() -> Non
     told.add("refilled", ("t6", "tr5.5"), FILLED, body)
     found = read(told, "tr5")
     assert (found["first"]["planted"], found["standing"]["planted"], found["filled"]) == (70, 71, 1)
+
+
+def test_shelter_trees_are_summed_by_row_and_cause_with_what_felling_did_to_the_crop() -> None:
+    """Rule F-32."""
+    rows = [
+        *scenes.layout("tr3")["rows"],
+        {"number": 9, "first": 1, "holes": 30, "stands": "shelter", "species": "pigeon pea"},
+    ]
+    told = house()
+    told.row("layout", "tr3", scenes.layout("tr3", crop=LIME, rows=rows))
+    seen = [{"position": f"S{n}", "state": "dead", "cause": "drought"} for n in (1, 2)]
+    told.add("surveyed", "tr3.9", COUNTED, {"block": "tr3", "row": "9", "seen": seen})
+    told.add("thinned", "tr3", COUNTED, {"block": "tr3", "rows": ["9"], "percent": 50})
+    hit = [{"position": "1", "state": "alive", "cause": "felling"}]
+    told.add("surveyed", "tr3.1", COUNTED, {"block": "tr3", "row": "1", "seen": hit})
+    [block] = read(told, "tr3")["blocks"]
+    [row] = block["shelter"]["rows"]
+    assert (row["planted"], row["causes"], row["standing"]) == (30, {"drought": 2}, 14)
+    assert [one["trees"] for one in row["felled"]] == [14]
+    assert block["shelter"]["crop"] == {"harmed": 1, "lost": 0}

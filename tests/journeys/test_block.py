@@ -142,27 +142,59 @@ def at_shelter(browser: Browser, office: Office) -> Worker:
     return worker
 
 
-def test_shelter_on_a_held_block_is_thinned_with_consent_alone(
+def typed(worker: Worker, key: str, text: str) -> None:
+    worker.hand.page.get_by_label(worker.hand.says(key)).fill(text)
+
+
+def tree_rows(office: Office) -> Any:
+    [block] = Desk(office.url).get(f"blocks/{TR4}/standing")["blocks"]
+    return block["shelter"]["rows"]
+
+
+def test_felled_without_consent_is_kept_and_doubted_and_not_felled_again(
+    at_shelter: Worker, office: Office
+) -> None:
+    """Rules F-16, F-17 and F-32."""
+    hand, page = at_shelter.hand, at_shelter.hand.page
+    page.get_by_role("group", name=hand.says("block.thin_rows")).get_by_role("button").click()
+    expect(page.locator("main")).to_contain_text(hand.says("block.wrong_no_percent"))
+    typed(at_shelter, "block.thin_percent", "0")
+    wrong = hand.says("block.wrong_percent", value="0")
+    expect(page.locator("main")).to_contain_text(wrong)
+    expect(hand.one("gate.happened")).to_be_disabled()
+    typed(at_shelter, "block.thin_percent", "20")
+    expect(page.locator("main")).to_contain_text(hand.says("block.thin_held"))
+    expect(page.locator("main")).to_contain_text(hand.says("block.thin_kept"))
+    at_shelter.phone.offline()
+    hand.tap("gate.happened")
+    expect(page.locator("[data-trees=standing] .fig")).to_have_text("24")
+    expect(page.locator("[data-trees=felled] .fig")).to_have_text("6")
+    expect(page.locator("[data-thin='2']")).to_have_attribute("data-out", "9")
+    at_shelter.phone.offline(off=False)
+    at_shelter.hears()
+    [row] = tree_rows(office)
+    assert (row["planted"], row["standing"], row["felled"][0]["trees"]) == (30, 24, 6)
+    doubts = Desk(office.url).get("needs-a-look")["doubts"]
+    assert "against_hold" in [one["code"] for one in doubts if one["subject"] == TR4]
+    assert at_shelter.faults == []
+
+
+def test_shelter_on_a_held_block_is_thinned_with_consent(
     at_shelter: Worker, office: Office
 ) -> None:
     """Rules F-16 and F-17."""
     hand, page = at_shelter.hand, at_shelter.hand.page
-
-    def typed(key: str, text: str) -> None:
-        page.get_by_label(hand.says(key)).fill(text)
-
     page.get_by_role("group", name=hand.says("block.thin_rows")).get_by_role("button").click()
-    typed("block.thin_percent", "60")
-    expect(page.locator("main")).to_contain_text(hand.says("block.thin_held"))
-    expect(page.locator("main")).to_contain_text(hand.says("block.thin_much"))
+    typed(at_shelter, "block.thin_percent", "60")
+    much = hand.says("block.thin_much", percent=60, most=50)
+    expect(page.locator("main")).to_contain_text(much)
+    typed(at_shelter, "block.thin_consent", "PH-7")
     save = page.locator("main button", has_text=hand.says("button.save"))
-    expect(save).to_be_disabled()
-    typed("block.thin_consent", "PH-7")
     expect(save).to_be_enabled()
     for key, wrong, right in (("harmed", "31 999", "31"), ("died", "31", "S4")):
-        typed(f"block.{key}", wrong)
+        typed(at_shelter, f"block.{key}", wrong)
         expect(save).to_be_disabled()
-        typed(f"block.{key}", right)
+        typed(at_shelter, f"block.{key}", right)
     hand.tap("survey.cause_drought")
     hand.tap("button.save")
     expect(page.locator("[data-alive='72']")).to_be_visible()
@@ -170,4 +202,6 @@ def test_shelter_on_a_held_block_is_thinned_with_consent_alone(
     told = Desk(office.url).get(f"blocks/{TR4}/positions.geojson")["features"]
     [harmed] = [one for one in told if one["properties"]["position"] == "31"]
     assert (harmed["properties"]["state"], harmed["properties"]["cause"]) == ("alive", "felling")
+    [row] = tree_rows(office)
+    assert row["causes"] == {"drought": 1}
     assert at_shelter.faults == []

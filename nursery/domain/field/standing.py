@@ -1,4 +1,4 @@
-"""How the plants of a block stand, as the office reads it: counts, survival, gaps (F-5 to F-12)."""
+"""How a block stands, as the office reads it: counts, survival, gaps, shelter (F-5 to F-12, F-32)."""
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, dataclass
@@ -9,7 +9,7 @@ from typing import Any
 
 from nursery.domain.assembled import of_book
 from nursery.domain.book import Book
-from nursery.domain.field import counting, gaps, plan, survival
+from nursery.domain.field import counting, gaps, plan, survival, trees
 from nursery.domain.field.survival import Counted
 from nursery.domain.occupants import Field, Occupant
 from nursery.domain.reference.layouts import Layout
@@ -142,6 +142,10 @@ def _block(layout: Layout, field: Field, book: Book, today: date) -> dict[str, A
         "estimate": _estimate(counting.estimate(rows)),
         "meant": _meant(layout, field),
         "filling": gaps.of_block(layout, field, book),
+        "shelter": {
+            "rows": [one.as_json() for one in trees.of_block(layout, book)],
+            "crop": trees.crop_harmed(field),
+        },
         "doubts": [doubt.as_json() for doubt in field.doubts],
     }
 

@@ -1,4 +1,5 @@
 /** What the office says of how the field stands. */
+import type { TreeRow } from "../../log/trees";
 
 export type CountedBy = "block" | "row" | "batch" | "crop" | "day";
 
@@ -74,6 +75,11 @@ export interface Block {
     readonly unplanned: readonly string[];
   };
   readonly filling: Filling;
+  /** An older office tells none. */
+  readonly shelter?: {
+    readonly rows: readonly TreeRow[];
+    readonly crop: { readonly harmed: number; readonly lost: number };
+  };
 }
 
 export interface Standing {
