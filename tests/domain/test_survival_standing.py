@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from nursery.domain.field import standing
+from nursery.domain.field import due_counts, standing
 from tests.domain import count_scenes as scenes
 from tests.domain.house import House, day
 
@@ -107,9 +107,10 @@ def test_from_every_fifth_row_survival_has_an_error() -> None:
 def test_counts_that_are_due_are_told_and_one_that_was_done_is_not() -> None:
     """Rule F-10."""
     due = block(house(), "tr3")
-    assert (due["turn"], due["count"]) == ({"months": 6, "on": "2032-09-12", "due": True}, None)
+    asked = {"months": 6, "on": "2032-09-12", "due": True, "skipped": None}
+    assert (due["turn"], due["count"]) == (asked, None)
     done = block(counted(), "tr3")
-    assert done["turn"] == {"months": 12, "on": "2033-03-12", "due": False}
+    assert done["turn"] == {"months": 12, "on": "2033-03-12", "due": False, "skipped": None}
     assert done["count"] == {"first": "2032-09-13", "last": "2032-09-13"}
 
 
@@ -311,3 +312,17 @@ def test_shelter_trees_are_summed_by_row_and_cause_with_what_felling_did_to_the_
     assert (row["planted"], row["causes"], row["standing"]) == (30, {"drought": 2}, 14)
     assert [one["trees"] for one in row["felled"]] == [14]
     assert block["shelter"]["crop"] == {"harmed": 1, "lost": 0}
+
+
+def test_a_count_that_was_skipped_is_not_due_and_tells_why() -> None:
+    """Rule F-30."""
+    told = house(count_months=[6])
+    [block] = read(told, "tr3")["blocks"]
+    assert (block["turn"]["due"], block["turn"]["skipped"]) == (True, None)
+    layout = told.book().row("layout", "tr3")
+    name = due_counts.named(layout, 6, day("2032-09-12"))
+    told.add("skipped", "tr3", COUNTED, {"check": name, "reason": "flood"})
+    [block] = read(told, "tr3")["blocks"]
+    assert block["turn"] == {"months": 6, "on": "2032-09-12", "due": False, "skipped": "flood"}
+    survey(told, "tr3", "1")
+    assert read(told, "tr3")["blocks"][0]["turn"] is None

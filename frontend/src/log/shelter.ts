@@ -5,7 +5,7 @@ import { standing } from "./timeline";
 import { felledOf, partOf, type Felled, type TreeRow } from "./trees";
 import type { Draft } from "./write";
 
-/** More than half at once lets the sun in too fast. (trade.md D4.) */
+/** More at once lets the sun in too fast, where the layout names no share. (Common practice, no source.) */
 export const MOST_PERCENT = 50;
 export const CONSENT = "thinning";
 const WHOLE = 100;

@@ -53,7 +53,13 @@ export interface Block {
   readonly fill: string;
   readonly count_every: number;
   readonly count: { readonly first: string; readonly last: string } | null;
-  readonly turn: { readonly months: number; readonly on: string; readonly due: boolean } | null;
+  readonly turn: {
+    readonly months: number;
+    readonly on: string;
+    readonly due: boolean;
+    /** Why it is not made; an older office tells none. */
+    readonly skipped?: string | null;
+  } | null;
   readonly rows: readonly {
     readonly number: number;
     readonly chosen: boolean;
