@@ -14,10 +14,14 @@ from tests.domain.test_laid_out import BOW_TIE, SQUARE
 from tests.journeys.hands import Hand
 from tests.journeys.offices import Desk, Office, office_on
 from tests.journeys.phones import DESK
+from tests.journeys.planting import tells
+from tests.journeys.sheets import photographs
 from tests.journeys.test_shell import sign_in
 from tests.journeys.workers import Worker
+from tests.phone import Writer
 
-TR4 = n.TERRACES[1]
+TR3, TR4, _ = n.TERRACES
+GROWER = Writer("growers", author=demo.G.id, number=72)
 
 
 @pytest.fixture(scope="module")
@@ -206,3 +210,34 @@ def test_shelter_on_a_held_block_is_thinned_with_consent(
     [row] = tree_rows(office)
     assert row["causes"] == {"drought": 1}
     assert at_shelter.faults == []
+
+
+def test_on_held_ground_the_consent_is_about_the_block_and_bears_its_photo(
+    browser: Browser, office: Office
+) -> None:
+    """Rules F-16 and F-29: an order about the block, whose consent is typed with the felling."""
+    w1 = Worker(browser, office, demo.W1, demo.EVENINGS[9])
+    order = {"act": "hold", "reference": "EM-92"}
+    tells(w1, GROWER.write("ordered", [TR3], order, demo.EVENINGS[9]))
+    w1.hears()
+    w1.go(f"block/{TR3}/shelter")
+    page, hand = w1.hand.page, w1.hand
+    page.get_by_role("group", name=hand.says("block.thin_rows")).get_by_role("button").click()
+    typed(w1, "block.thin_percent", "20")
+    expect(page.locator("main")).to_contain_text(hand.says("block.thin_held"))
+    typed(w1, "block.thin_consent", "PH-8")
+    photographs(w1, "shows.paper")
+    hand.tap("button.save")
+    expect(page.locator("[data-trees=standing] .fig")).to_have_text("24")
+    w1.is_sent()
+    desk = Desk(office.url)
+    [consent] = [
+        one["body"] for one in desk.records(n.T1, "accepted") if one["body"]["what"] == "thinning"
+    ]
+    assert (consent["reference"], bool(consent["photo"])) == ("PH-8", True)
+    assert TR3 not in [one["subject"] for one in desk.get("needs-a-look")["doubts"]]
+    w1.go(f"block/{TR3}/shelter")
+    page.get_by_role("group", name=hand.says("block.thin_rows")).get_by_role("button").click()
+    typed(w1, "block.thin_percent", "20")
+    expect(hand.one("button.save")).to_be_enabled()
+    assert w1.faults == []
