@@ -1,24 +1,22 @@
 """How long plants stand, from trees seen dead, seen alive, or no longer to be found.
 
 One entry is one tree. A tree whose label was lost, or that still stands at the last look, was
-alive at least until then: it is censored, never dead.
+alive at least until then: it is censored, never dead. In plain numbers, without arrays: sheets that
+the web process works out ask here.
 """
 
-from __future__ import annotations
-
-import warnings
+import math
+from collections import Counter
 from collections.abc import Hashable, Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from itertools import accumulate
+from statistics import NormalDist
+from typing import NamedTuple
 
 from nursery.science import _check
 
-if TYPE_CHECKING:
-    import numpy as np
-    import numpy.typing as npt
-
-    from nursery.science._arrays import Array
-
-    Flags = npt.NDArray[np.bool_]
+_Z = NormalDist().inv_cdf(0.975)
+# What is left of a pivot by rounding.
+_NOTHING = 1e-9
 
 
 class Curve(NamedTuple):
@@ -63,23 +61,23 @@ def kaplan_meier(times: Sequence[float], died: Sequence[bool]) -> Curve:
     >>> curve.times, [round(share, 3) for share in curve.survival]
     ((2.0, 3.0, 5.0), [0.75, 0.5, 0.0])
     """
-    import numpy as np
-    from scipy.stats import CensoredData, ecdf
-
     ages, dead = _trees(times, died)
-    deaths = np.unique(ages[dead])
-    if not deaths.size:
-        return Curve((), (), (), ())
-    estimate = ecdf(CensoredData.right_censored(ages, ~dead)).sf
-    with warnings.catch_warnings():
-        # Said of the times from which nothing is left; here that is documented as NaN.
-        warnings.simplefilter("ignore", RuntimeWarning)
-        interval = estimate.confidence_interval(0.95, method="log-log")
-    at = np.searchsorted(estimate.quantiles, deaths)
-    curves = (estimate, interval.low, interval.high)
-    return Curve(
-        tuple(deaths.tolist()), *(tuple(curve.probabilities[at].tolist()) for curve in curves)
-    )
+    points: list[tuple[float, float, float, float]] = []
+    share, greenwood = 1.0, 0.0
+    for at, risk, deaths in _deaths(ages, dead):
+        share *= 1 - deaths / risk
+        if deaths < risk:
+            greenwood += deaths / (risk * (risk - deaths))
+            points.append((at, share, *_interval(share, greenwood)))
+        else:
+            points.append((at, 0.0, math.nan, math.nan))
+    columns = tuple(zip(*points, strict=True)) if points else ((), (), (), ())
+    return Curve(*columns)
+
+
+def _interval(share: float, greenwood: float) -> tuple[float, float]:
+    reach = math.exp(_Z * math.sqrt(greenwood) / math.log(share))
+    return float(share ** (1 / reach)), float(share**reach)
 
 
 def log_rank(times: Sequence[float], died: Sequence[bool], group: Sequence[Hashable]) -> LogRank:
@@ -106,44 +104,87 @@ def log_rank(times: Sequence[float], died: Sequence[bool], group: Sequence[Hasha
     >>> round(chi_square, 3), round(p, 3)
     (5.052, 0.025)
     """
-    import numpy as np
-    from scipy.stats import chi2
-
     _check.same_length(times=times, died=died, group=group)
     ages, dead = _trees(times, died)
-    names = {name: i for i, name in enumerate(dict.fromkeys(group))}
+    names = list(dict.fromkeys(group))
     if len(names) < 2:
         raise ValueError(f"group must name at least 2 groups, not {len(names)}")
-    member = np.eye(len(names))[[names[name] for name in group]]
-    surplus, spread = _observed_less_expected(ages, dead, member)
-    # Surpluses add up to nothing, so the matrix has one rank less than groups.
-    chi_square = float(surplus @ np.linalg.pinv(spread, hermitian=True) @ surplus)
-    return LogRank(chi_square, float(chi2.sf(chi_square, len(names) - 1)))
+    surplus = [0.0] * len(names)
+    spread = [[0.0] * len(names) for _ in names]
+    risks = {name: _at_risk(ages, group, name) for name in names}
+    fallen = Counter((age, name) for age, gone, name in zip(ages, dead, group, strict=True) if gone)
+    for at, risk, deaths in _deaths(ages, dead):
+        shares = [risks[name](at) / risk for name in names]
+        weight = deaths * (risk - deaths) / max(risk - 1, 1)
+        for i, name in enumerate(names):
+            surplus[i] += fallen[at, name] - deaths * shares[i]
+            for j in range(len(names)):
+                spread[i][j] += weight * shares[i] * ((i == j) - shares[j])
+    chi_square = _squared(surplus, spread)
+    return LogRank(chi_square, chi_square_above(chi_square, len(names) - 1))
 
 
-def _trees(times: Sequence[float], died: Sequence[bool]) -> tuple[Array, Flags]:
-    import numpy as np
+def chi_square_above(value: float, freedom: int) -> float:
+    """Return the probability of a chi-square of at least a value.
 
+    Source:
+        Abramowitz & Stegun (1964) 26.4.4 and 26.4.5.
+
+    >>> round(chi_square_above(3.841, 1), 3), round(chi_square_above(5.991, 2), 3)
+    (0.05, 0.05)
+    """
+    half = _check.not_negative("value", value) / 2
+    odd = _check.count("freedom", freedom, 1) % 2
+    term = math.sqrt(half / math.pi) * 2 if odd else 1.0
+    total = term if freedom > 1 else 0.0
+    for k in range(3 if odd else 2, freedom - 1, 2):
+        term *= 2 * half / k
+        total += term
+    return (math.erfc(math.sqrt(half)) if odd else 0.0) + math.exp(-half) * total
+
+
+def _trees(times: Sequence[float], died: Sequence[bool]) -> tuple[list[float], list[bool]]:
     _check.same_length(times=times, died=died)
-    ages = _check.numbers("times", times, _check.NOT_NEGATIVE)
-    flags = np.asarray(died).tolist()
-    dead = [_check.count(f"died[{i}]", flag, most=1) for i, flag in enumerate(flags)]
-    return np.array(ages, dtype=float), np.array(dead, dtype=bool)
+    ages = [float(one) for one in _check.numbers("times", times, _check.NOT_NEGATIVE)]
+    return ages, [bool(_check.count(f"died[{i}]", one, most=1)) for i, one in enumerate(died)]
 
 
-def _observed_less_expected(ages: Array, dead: Flags, member: Array) -> tuple[Array, Array]:
-    """Return deaths beyond the expected of each group, and their covariance."""
-    import numpy as np
+def _deaths(ages: list[float], dead: list[bool]) -> list[tuple[float, int, int]]:
+    """Return each time of a death with how many were at risk then, and how many died."""
+    fallen = Counter(age for age, gone in zip(ages, dead, strict=True) if gone)
+    seen = sorted(Counter(ages).items())
+    before = (0, *accumulate(some for _, some in seen))
+    left = ((at, len(ages) - gone) for (at, _), gone in zip(seen, before, strict=False))
+    return [(at, risk, fallen[at]) for at, risk in left if fallen[at]]
 
-    ascending = np.argsort(ages)
-    ages, dead, member = ages[ascending], dead[ascending], member[ascending]
-    at_times, deaths = np.unique(ages[dead], return_counts=True)
-    first = np.searchsorted(ages, at_times)
-    # Trees at risk: those not yet seen for the last time, by group.
-    at_risk = member[::-1].cumsum(axis=0)[::-1][first]
-    everyone = at_risk.sum(axis=1)
-    share = at_risk / everyone[:, None]
-    surplus = (member * dead[:, None]).sum(axis=0) - (deaths[:, None] * share).sum(axis=0)
-    weight = deaths * (everyone - deaths) / np.maximum(everyone - 1.0, 1.0)
-    spread = np.diag((weight[:, None] * share).sum(axis=0)) - (share * weight[:, None]).T @ share
-    return surplus, spread
+
+def _at_risk(ages: list[float], group: Sequence[Hashable], name: Hashable) -> "_Risk":
+    return _Risk(sorted(age for age, one in zip(ages, group, strict=True) if one == name))
+
+
+class _Risk:
+    """How many of some plants were not yet seen for the last time, asked of ascending times."""
+
+    def __init__(self, ages: list[float]) -> None:
+        self._ages = ages
+        self._gone = 0
+
+    def __call__(self, at: float) -> int:
+        while self._gone < len(self._ages) and self._ages[self._gone] < at:
+            self._gone += 1
+        return len(self._ages) - self._gone
+
+
+def _squared(surplus: Sequence[float], spread: Sequence[Sequence[float]]) -> float:
+    """Return surplus x inverse(spread) x surplus, leaving out what the rest already tells."""
+    left = [[*row, one] for row, one in zip(spread, surplus, strict=True)]
+    total = 0.0
+    for k in range(len(left)):
+        pivot = left[k][k]
+        if pivot < _NOTHING:
+            continue
+        total += left[k][-1] ** 2 / pivot
+        for i in range(k + 1, len(left)):
+            factor = left[i][k] / pivot
+            left[i] = [a - factor * b for a, b in zip(left[i], left[k], strict=True)]
+    return total

@@ -6,6 +6,7 @@ import pytest
 
 from nursery.domain import checks
 from nursery.domain.due_check import Check
+from nursery.domain.errors import RowImpossible
 from tests.domain.house import House, day
 
 LAYOUT: dict[str, Any] = {
@@ -112,3 +113,31 @@ def test_a_count_that_was_done_before_the_days_is_told_no_more() -> None:
     told = house()
     seen(told, "2032-09-13 09:00")
     assert asked(told, "2032-10-20", "2032-12-01") == []
+
+
+def test_the_days_that_belong_to_one_count_are_the_layouts() -> None:
+    """Rules F-30 and F-31."""
+    told = house(count_days=8)
+    early = seen(told, "2032-09-03 09:00")
+    one, six = asked(told)
+    assert (one.answered_by, six.answered_by) == (early, None)
+    assert told.book().day(six.due_by) == day("2032-09-20")
+    seen(told, "2032-09-04 09:00")
+    assert asked(told)[1].answered_by is not None
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    [("count_days", 0), ("count_days", 367), ("most_percent", 0), ("most_percent", 100.5)],
+)
+def test_days_and_shares_that_cannot_be_are_named(field: str, value: float) -> None:
+    """Rules F-10 and F-17."""
+    with pytest.raises(RowImpossible) as wrong:
+        house(**{field: value})
+    assert (wrong.value.params["field"], float(wrong.value.params["value"])) == (field, value)
+
+
+def test_an_older_layout_has_the_usual_days_and_share() -> None:
+    """Common practice, no source."""
+    layout = house().book().row("layout", "tr3")
+    assert (layout.count_days, layout.most_percent) == (21, 50.0)

@@ -1,7 +1,7 @@
 """When survivors are counted, in which rows, and what some rows tell of a block."""
 
 import json
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -17,6 +17,7 @@ from tests.domain.house import instant
 
 VECTORS = json.loads((Path(__file__).parents[1] / "vectors/survey.json").read_text("utf-8"))
 PLANTED = date(2032, 3, 12)
+THREE_WEEKS = timedelta(days=21)
 
 
 def layout(rows: int, every: int = 1, holes: int = 2) -> Layout:
@@ -40,7 +41,7 @@ def test_which_count_is_due_or_comes_next(case: dict[str, Any]) -> None:
     """Rule F-10."""
     planted, today = date.fromisoformat(case["planted"]), date.fromisoformat(case["today"])
     counted = None if case["counted"] is None else date.fromisoformat(case["counted"])
-    found = counting.turn(planted, case["months"], counted, today)
+    found = counting.turn(planted, case["months"], counted, today, timedelta(case.get("days", 21)))
     told = found and {"months": found.months, "on": found.on.isoformat(), "due": found.due}
     assert told == case["turn"]
 
@@ -60,9 +61,11 @@ ALIVE, DEAD = Standing.ALIVE, Standing.DEAD
 
 def test_looks_with_a_short_pause_are_one_count() -> None:
     """Rule F-10."""
-    assert counting.last_count(field(plant(1))) is None
+    assert counting.last_count(field(plant(1)), THREE_WEEKS) is None
     looks = [("2032-06-12", ALIVE), ("2032-09-01", ALIVE), ("2032-09-20", ALIVE)]
-    days = counting.last_count(field(plant(1, *looks), plant(2, ("2032-10-05", ALIVE))))
+    days = counting.last_count(
+        field(plant(1, *looks), plant(2, ("2032-10-05", ALIVE))), THREE_WEEKS
+    )
     assert days == (date(2032, 9, 1), date(2032, 10, 5))
 
 

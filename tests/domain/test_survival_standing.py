@@ -4,7 +4,7 @@ from typing import Any
 
 import pytest
 
-from nursery.domain.field import standing
+from nursery.domain.field import due_counts, standing
 from tests.domain import count_scenes as scenes
 from tests.domain.house import House, day
 
@@ -107,9 +107,10 @@ def test_from_every_fifth_row_survival_has_an_error() -> None:
 def test_counts_that_are_due_are_told_and_one_that_was_done_is_not() -> None:
     """Rule F-10."""
     due = block(house(), "tr3")
-    assert (due["turn"], due["count"]) == ({"months": 6, "on": "2032-09-12", "due": True}, None)
+    asked = {"months": 6, "on": "2032-09-12", "due": True, "skipped": None}
+    assert (due["turn"], due["count"]) == (asked, None)
     done = block(counted(), "tr3")
-    assert done["turn"] == {"months": 12, "on": "2033-03-12", "due": False}
+    assert done["turn"] == {"months": 12, "on": "2033-03-12", "due": False, "skipped": None}
     assert done["count"] == {"first": "2032-09-13", "last": "2032-09-13"}
 
 
@@ -291,3 +292,37 @@ def test_what_was_filled_before_anybody_planted_it_is_no_first_planting() -> Non
     told.add("refilled", ("t6", "tr5.5"), FILLED, body)
     found = read(told, "tr5")
     assert (found["first"]["planted"], found["standing"]["planted"], found["filled"]) == (70, 71, 1)
+
+
+def test_shelter_trees_are_summed_by_row_and_cause_with_what_felling_did_to_the_crop() -> None:
+    """Rule F-32."""
+    rows = [
+        *scenes.layout("tr3")["rows"],
+        {"number": 9, "first": 1, "holes": 30, "stands": "shelter", "species": "pigeon pea"},
+    ]
+    told = house()
+    told.row("layout", "tr3", scenes.layout("tr3", crop=LIME, rows=rows))
+    seen = [{"position": f"S{n}", "state": "dead", "cause": "drought"} for n in (1, 2)]
+    told.add("surveyed", "tr3.9", COUNTED, {"block": "tr3", "row": "9", "seen": seen})
+    told.add("thinned", "tr3", COUNTED, {"block": "tr3", "rows": ["9"], "percent": 50})
+    hit = [{"position": "1", "state": "alive", "cause": "felling"}]
+    told.add("surveyed", "tr3.1", COUNTED, {"block": "tr3", "row": "1", "seen": hit})
+    [block] = read(told, "tr3")["blocks"]
+    [row] = block["shelter"]["rows"]
+    assert (row["planted"], row["causes"], row["standing"]) == (30, {"drought": 2}, 14)
+    assert [one["trees"] for one in row["felled"]] == [14]
+    assert block["shelter"]["crop"] == {"harmed": 1, "lost": 0}
+
+
+def test_a_count_that_was_skipped_is_not_due_and_tells_why() -> None:
+    """Rule F-30."""
+    told = house(count_months=[6])
+    [block] = read(told, "tr3")["blocks"]
+    assert (block["turn"]["due"], block["turn"]["skipped"]) == (True, None)
+    layout = told.book().row("layout", "tr3")
+    name = due_counts.named(layout, 6, day("2032-09-12"))
+    told.add("skipped", "tr3", COUNTED, {"check": name, "reason": "flood"})
+    [block] = read(told, "tr3")["blocks"]
+    assert block["turn"] == {"months": 6, "on": "2032-09-12", "due": False, "skipped": "flood"}
+    survey(told, "tr3", "1")
+    assert read(told, "tr3")["blocks"][0]["turn"] is None

@@ -14,10 +14,14 @@ from tests.domain.test_laid_out import BOW_TIE, SQUARE
 from tests.journeys.hands import Hand
 from tests.journeys.offices import Desk, Office, office_on
 from tests.journeys.phones import DESK
+from tests.journeys.planting import tells
+from tests.journeys.sheets import photographs
 from tests.journeys.test_shell import sign_in
 from tests.journeys.workers import Worker
+from tests.phone import Writer
 
-TR4 = n.TERRACES[1]
+TR3, TR4, _ = n.TERRACES
+GROWER = Writer("growers", author=demo.G.id, number=72)
 
 
 @pytest.fixture(scope="module")
@@ -142,27 +146,60 @@ def at_shelter(browser: Browser, office: Office) -> Worker:
     return worker
 
 
-def test_shelter_on_a_held_block_is_thinned_with_consent_alone(
+def typed(worker: Worker, key: str, text: str) -> None:
+    worker.hand.page.get_by_label(worker.hand.says(key)).fill(text)
+
+
+def tree_rows(office: Office) -> Any:
+    [block] = Desk(office.url).get(f"blocks/{TR4}/standing")["blocks"]
+    return block["shelter"]["rows"]
+
+
+def test_felled_without_consent_is_kept_and_doubted_and_not_felled_again(
+    at_shelter: Worker, office: Office
+) -> None:
+    """Rules F-16, F-17 and F-32."""
+    hand, page = at_shelter.hand, at_shelter.hand.page
+    page.get_by_role("group", name=hand.says("block.thin_rows")).get_by_role("button").click()
+    expect(page.locator("main")).to_contain_text(hand.says("block.wrong_no_percent"))
+    typed(at_shelter, "block.thin_percent", "0")
+    wrong = hand.says("block.wrong_percent", value="0")
+    expect(page.locator("main")).to_contain_text(wrong)
+    expect(hand.one("gate.happened")).to_be_disabled()
+    typed(at_shelter, "block.thin_percent", "20")
+    expect(page.locator("main")).to_contain_text(hand.says("block.thin_held"))
+    expect(page.locator("main")).to_contain_text(hand.says("block.thin_kept"))
+    at_shelter.phone.offline()
+    hand.tap("gate.happened")
+    expect(page.locator("[data-trees=standing] .fig")).to_have_text("24")
+    expect(page.locator("[data-trees=felled] .fig")).to_have_text("6")
+    expect(page.locator("[data-thin='2']")).to_have_attribute("data-out", "9")
+    at_shelter.phone.offline(off=False)
+    at_shelter.hears()
+    [row] = tree_rows(office)
+    assert (row["planted"], row["standing"], row["felled"][0]["trees"]) == (30, 24, 6)
+    doubts = Desk(office.url).get("needs-a-look")["doubts"]
+    told = [doubt for one in doubts if one["subject"] == TR4 for doubt in one["doubts"]]
+    assert "against_hold" in [doubt["code"] for doubt in told]
+    assert at_shelter.faults == []
+
+
+def test_shelter_on_a_held_block_is_thinned_with_consent(
     at_shelter: Worker, office: Office
 ) -> None:
     """Rules F-16 and F-17."""
     hand, page = at_shelter.hand, at_shelter.hand.page
-
-    def typed(key: str, text: str) -> None:
-        page.get_by_label(hand.says(key)).fill(text)
-
     page.get_by_role("group", name=hand.says("block.thin_rows")).get_by_role("button").click()
-    typed("block.thin_percent", "60")
-    expect(page.locator("main")).to_contain_text(hand.says("block.thin_held"))
-    expect(page.locator("main")).to_contain_text(hand.says("block.thin_much"))
+    typed(at_shelter, "block.thin_percent", "60")
+    much = hand.says("block.thin_much", percent=60, most=50)
+    expect(page.locator("main")).to_contain_text(much)
+    typed(at_shelter, "block.thin_consent", "PH-7")
     save = page.locator("main button", has_text=hand.says("button.save"))
-    expect(save).to_be_disabled()
-    typed("block.thin_consent", "PH-7")
     expect(save).to_be_enabled()
     for key, wrong, right in (("harmed", "31 999", "31"), ("died", "31", "S4")):
-        typed(f"block.{key}", wrong)
+        typed(at_shelter, f"block.{key}", wrong)
         expect(save).to_be_disabled()
-        typed(f"block.{key}", right)
+        typed(at_shelter, f"block.{key}", right)
     hand.tap("survey.cause_drought")
     hand.tap("button.save")
     expect(page.locator("[data-alive='72']")).to_be_visible()
@@ -170,4 +207,37 @@ def test_shelter_on_a_held_block_is_thinned_with_consent_alone(
     told = Desk(office.url).get(f"blocks/{TR4}/positions.geojson")["features"]
     [harmed] = [one for one in told if one["properties"]["position"] == "31"]
     assert (harmed["properties"]["state"], harmed["properties"]["cause"]) == ("alive", "felling")
+    [row] = tree_rows(office)
+    assert row["causes"] == {"drought": 1}
     assert at_shelter.faults == []
+
+
+def test_on_held_ground_the_consent_is_about_the_block_and_bears_its_photo(
+    browser: Browser, office: Office
+) -> None:
+    """Rules F-16 and F-29: an order about the block, whose consent is typed with the felling."""
+    w1 = Worker(browser, office, demo.W1, demo.EVENINGS[9])
+    order = {"act": "hold", "reference": "EM-92"}
+    tells(w1, GROWER.write("ordered", [TR3], order, demo.EVENINGS[9]))
+    w1.hears()
+    w1.go(f"block/{TR3}/shelter")
+    page, hand = w1.hand.page, w1.hand
+    page.get_by_role("group", name=hand.says("block.thin_rows")).get_by_role("button").click()
+    typed(w1, "block.thin_percent", "20")
+    expect(page.locator("main")).to_contain_text(hand.says("block.thin_held"))
+    typed(w1, "block.thin_consent", "PH-8")
+    photographs(w1, "shows.paper")
+    hand.tap("button.save")
+    expect(page.locator("[data-trees=standing] .fig")).to_have_text("24")
+    w1.is_sent()
+    desk = Desk(office.url)
+    [consent] = [
+        one["body"] for one in desk.records(n.T1, "accepted") if one["body"]["what"] == "thinning"
+    ]
+    assert (consent["reference"], bool(consent["photo"])) == ("PH-8", True)
+    assert TR3 not in [one["subject"] for one in desk.get("needs-a-look")["doubts"]]
+    w1.go(f"block/{TR3}/shelter")
+    page.get_by_role("group", name=hand.says("block.thin_rows")).get_by_role("button").click()
+    typed(w1, "block.thin_percent", "20")
+    expect(hand.one("button.save")).to_be_enabled()
+    assert w1.faults == []

@@ -4,8 +4,9 @@ import math
 
 import numpy as np
 import pytest
+from scipy.stats import t
 
-from nursery.science.row_sample import Estimate, alive
+from nursery.science.row_sample import Estimate, alive, student_t
 
 # Cochran (1977) 3.12, from memory: of 104 persons in 30 households 30 had seen a doctor, p = 0.288,
 # v(p) = 0.00520. Sizes are the source's; who had seen one is spread so that its sums come out, sums
@@ -81,3 +82,8 @@ def test_in_simulated_blocks_the_error_is_right_and_the_interval_holds_the_truth
     # A calculation as if plants died one by one would promise far too much.
     alone = np.sqrt(shares * (1 - shares) / (12 * planted.mean()) * 0.8)
     assert alone.mean() < 0.75 * told.mean()
+
+
+@pytest.mark.parametrize("freedom", [1, 2, 3, 4, 5, 8, 11, 30])
+def test_students_t_is_that_of_a_reference_library(freedom: int) -> None:
+    assert student_t(freedom) == pytest.approx(t.ppf(0.975, freedom), rel=1e-9)

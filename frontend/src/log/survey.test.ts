@@ -5,7 +5,9 @@ import type { Occupant } from "./positions";
 import { cropRows } from "./planting-row";
 import {
   countDue,
+  checkOf,
   COUNT_DAYS,
+  daysOf,
   everyOf,
   holesOf,
   monthsOf,
@@ -13,6 +15,7 @@ import {
   openOf,
   progress,
   sampled,
+  skipped,
   surveyed,
   tallied,
   writtenAt,
@@ -53,13 +56,15 @@ test.each(Object.entries(vectors.sampled))("rows of a count: %s", (_, { rows, ev
 });
 
 test.each(Object.entries(vectors.turns))("when to count: %s", (_, { turn, ...told }) => {
-  expect(countDue(told.planted, told.months, told.counted, told.today)).toEqual(turn);
+  const days = "days" in told ? told.days : undefined;
+  expect(countDue(told.planted, told.months, told.counted, told.today, days)).toEqual(turn);
 });
 
 test("a layout that says nothing of it has every row counted, at the usual months", () => {
   const layout = { id: "tr5", rows: [] };
   expect([everyOf(layout), monthsOf(layout)]).toEqual([1, [1, 3, 6, 12]]);
   expect(monthsOf({ ...layout, count_months: [2] })).toEqual([2]);
+  expect([daysOf(layout), daysOf({ ...layout, count_days: 8 })]).toEqual([21, 8]);
 });
 
 test("a position is asked once in a count, and not once it is gone or nobody stood there", () => {
@@ -87,6 +92,28 @@ test("a look counts from its tap on; one at nobody stays to be kept and shows no
   expect(holes[4]).toMatchObject({ plant: null, counted: false, open: false });
   const [alive] = holesOf({ ...ROW, first: 64 }, KEPT, NOW, waiting.slice(0, 1));
   expect(alive?.plant).toMatchObject({ state: "alive", cause: null });
+});
+
+test("a look of before the days that belong to one count asks anew", () => {
+  expect(openOf(holesOf(ROW, KEPT, NOW, [], 30))).toEqual([]);
+  const seen = { positions: { "61": plant({ look: written(5) }) }, left_empty: [] };
+  expect(openOf(holesOf(ROW, seen, NOW, [], 4)).map(({ name }) => name)).toEqual(["61"]);
+});
+
+test("a count is skipped by its check, with its reason (rule F-30)", () => {
+  const check = {
+    ...{ id: "survival-1", kind: "survival", subject: "tr5", skipped_by: null },
+    params: { months: 6, on: "2032-09-12" },
+  };
+  const turn = { months: 6, on: "2032-09-12" };
+  expect(checkOf([check], "tr5", turn)).toBe(check);
+  expect(checkOf([check], "tr4", turn)).toBeNull();
+  expect(checkOf([{ ...check, kind: "trap" }], "tr5", turn)).toBeNull();
+  expect(checkOf([check], "tr5", { ...turn, months: 1 })).toBeNull();
+  expect(checkOf([check], "tr5", { ...turn, on: "2032-09-13" })).toBeNull();
+  expect(skipped("tr5", "survival-1", "flood")).toEqual({
+    ...{ kind: "skipped", about: ["tr5"], body: { check: "survival-1", reason: "flood" } },
+  });
 });
 
 test("of a row that this phone knows nothing of nothing is asked", () => {

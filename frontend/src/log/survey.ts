@@ -10,7 +10,7 @@ import { cropRows, nameAt, seatOf, type RowOf, type Stood } from "./planting-row
 import { lives, type Occupant } from "./positions";
 import type { Draft } from "./write";
 
-/** Looks of so many days belong to one count. (Common practice, no source.) */
+/** Looks of so many days belong to one count where the layout names none. (Common practice, no source.) */
 export const COUNT_DAYS = 21;
 const DAY_MS = 86_400_000;
 
@@ -24,6 +24,7 @@ export const CAUSES = [
 export interface Layout extends FilledLayout {
   readonly count_every?: number;
   readonly count_months?: readonly number[];
+  readonly count_days?: number;
 }
 
 // As the office takes a layout that says nothing of it.
@@ -43,6 +44,8 @@ export interface Hole {
 }
 
 export const everyOf = ({ count_every }: Layout): number => Math.max(1, count_every ?? EVERY_ROW);
+/** Looks of so many days belong to one count. */
+export const daysOf = ({ count_days }: Layout): number => count_days ?? COUNT_DAYS;
 export const monthsOf = ({ count_months }: Layout): readonly number[] =>
   count_months ?? USUAL_MONTHS;
 
@@ -70,8 +73,9 @@ export function holesOf(
   kept: Stood | null,
   nowMs: number,
   waiting: readonly Seen[] = [],
+  days = COUNT_DAYS,
 ): readonly Hole[] {
-  const since = nowMs - COUNT_DAYS * DAY_MS;
+  const since = nowMs - days * DAY_MS;
   return Array.from({ length: row.holes }, (_, i) => {
     const name = nameAt(row, i);
     const plant = kept?.positions[name];
@@ -164,13 +168,38 @@ export function countDue(
   months: readonly number[],
   counted: string | null,
   today: string,
+  days = COUNT_DAYS,
 ): (Turn & { readonly due: boolean }) | null {
   const turns = [...months]
     .sort((a, b) => a - b)
     .map((n) => ({ months: n, on: monthsAfter(planted, n) }));
   const come = turns.filter(({ on }) => on <= today).at(-1);
-  if (come && (counted === null || counted < later(come.on, -COUNT_DAYS)))
-    return { ...come, due: true };
+  if (come && (counted === null || counted < later(come.on, -days))) return { ...come, due: true };
   const next = turns.find(({ on }) => on > today);
   return next ? { ...next, due: false } : null;
+}
+
+/** A due check as the office shipped it, as far as a skipped count asks for it. */
+interface Shipped {
+  readonly id: string;
+  readonly kind: string;
+  readonly subject: string;
+  readonly skipped_by: string | null;
+  readonly params: Readonly<Record<string, unknown>>;
+}
+
+/** The check that asks for a count; null where the office has not told of it yet. */
+export function checkOf<T extends Shipped>(
+  checks: readonly T[],
+  block: string,
+  { months, on }: Turn,
+): T | null {
+  const isIt = ({ kind, subject, params }: Shipped): boolean =>
+    kind === "survival" && subject === block && params["on"] === on && params["months"] === months;
+  return checks.find(isIt) ?? null;
+}
+
+/** A count that will not be made, with its reason (rule F-30). */
+export function skipped(block: string, check: string, reason: string): Draft {
+  return { kind: "skipped", about: [block], body: { check, reason } };
 }

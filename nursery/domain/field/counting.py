@@ -14,9 +14,6 @@ from nursery.domain.reference.layouts import Layout, Stands
 from nursery.science import row_sample
 from nursery.science.row_sample import Estimate
 
-# Looks of so many days belong to one count. (Common practice, no source.)
-COUNT = timedelta(days=21)
-
 
 @dataclass(frozen=True, slots=True)
 class Turn:
@@ -41,14 +38,16 @@ def sampled(layout: Layout) -> tuple[int, ...]:
     return tuple(rows[(layout.count_every - 1) // 2 :: layout.count_every])
 
 
-def turn(planted: date, months: Iterable[int], counted: date | None, today: date) -> Turn | None:
+def turn(
+    planted: date, months: Iterable[int], counted: date | None, today: date, within: timedelta
+) -> Turn | None:
     """Return the count that is due on a day or comes next; None where none is left (F-10).
 
-    Of counts that were missed the last one is due. One that was done a little early was done.
+    Of counts that were missed the last one is due. One that was done up to `within` early was done.
     """
     turns = [(some, months_after(planted, some)) for some in sorted(months)]
     come = [one for one in turns if one[1] <= today]
-    if come and (counted is None or counted < come[-1][1] - COUNT):
+    if come and (counted is None or counted < come[-1][1] - within):
         return Turn(*come[-1], due=True)
     ahead = next((one for one in turns if one[1] > today), None)
     return None if ahead is None else Turn(*ahead, due=False)
@@ -79,7 +78,12 @@ class RowCount:
         return self.planted > 0 and self.open == 0
 
 
-def last_count(field: Field) -> tuple[date, date] | None:
+def spell(layout: Layout) -> timedelta:
+    """Return how far apart looks of one count lie at most, as the block's layout has it."""
+    return timedelta(days=layout.count_days)
+
+
+def last_count(field: Field, within: timedelta) -> tuple[date, date] | None:
     """Return the first and last day of the last count: looks with no longer pause among them."""
     days = sorted(
         {sight.on for some in field.positions.values() for one in some for sight in one.seen}
@@ -88,7 +92,7 @@ def last_count(field: Field) -> tuple[date, date] | None:
         return None
     began = days[-1]
     for day in reversed(days):
-        if began - day > COUNT:
+        if began - day > within:
             break
         began = day
     return began, days[-1]
@@ -96,7 +100,7 @@ def last_count(field: Field) -> tuple[date, date] | None:
 
 def row_counts(field: Field, layout: Layout) -> tuple[RowCount, ...]:
     """Return what the last count found of the first planting, row by row."""
-    days = last_count(field)
+    days = last_count(field, spell(layout))
     chosen = sampled(layout)
     found = []
     for row in layout.rows:

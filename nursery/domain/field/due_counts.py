@@ -9,6 +9,7 @@ from nursery.domain.book import Book
 from nursery.domain.due_check import Check, ident
 from nursery.domain.field import counting, plan
 from nursery.domain.occupants import Field, Occupant, Sight
+from nursery.domain.record import Skip
 from nursery.domain.reference.layouts import Layout
 from nursery.domain.rounds import MOMENT, asked_for, record_of
 
@@ -58,17 +59,16 @@ def _turns(planted: date, months: Iterable[int]) -> list[Turn]:
 def _asked(
     layout: Layout, turn: Turn, looks: Sequence[Sight], days: tuple[date, date], book: Book
 ) -> Iterable[Check]:
-    early, late = turn.on - counting.COUNT, min(turn.on + counting.COUNT, turn.until)
+    within = counting.spell(layout)
+    early, late = turn.on - within, min(turn.on + within, turn.until)
     done = next((one for one in looks if early <= one.on <= turn.until), None)
     opens_at = book.start_of(turn.on)
     done_at = None if done is None else book.start_of(done.on)
     if not asked_for(opens_at, done_at, days, book):
         return
-    name = ident(KIND, str(turn.months), layout.id, turn.on.isoformat())
-    skips = (one for one in record_of(layout.id, book).skips if one.check == name)
-    skip = None if done is not None else next(skips, None)
+    skip = None if done is not None else skipped(layout, turn.months, turn.on, book)
     yield Check(
-        id=name,
+        id=named(layout, turn.months, turn.on),
         kind=KIND,
         subject=layout.id,
         opens_at=opens_at,
@@ -78,6 +78,17 @@ def _asked(
         why=None if skip is None else skip.reason,
         params={"months": turn.months, "on": turn.on.isoformat()},
     )
+
+
+def named(layout: Layout, months: int, on: date) -> str:
+    """Return the id of the check that asks for a count."""
+    return ident(KIND, str(months), layout.id, on.isoformat())
+
+
+def skipped(layout: Layout, months: int, on: date, book: Book) -> Skip | None:
+    """Return the record that says why a count is not made; None where nobody skipped it."""
+    name = named(layout, months, on)
+    return next((one for one in record_of(layout.id, book).skips if one.check == name), None)
 
 
 MAKERS = (counts,)

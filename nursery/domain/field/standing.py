@@ -1,4 +1,4 @@
-"""How the plants of a block stand, as the office reads it: counts, survival, gaps (F-5 to F-12)."""
+"""How a block stands, as the office reads it: counts, gaps, shelter (F-5 to F-12, F-30, F-32)."""
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import asdict, dataclass
@@ -9,7 +9,7 @@ from typing import Any
 
 from nursery.domain.assembled import of_book
 from nursery.domain.book import Book
-from nursery.domain.field import counting, gaps, plan, survival
+from nursery.domain.field import counting, due_counts, gaps, plan, survival, trees
 from nursery.domain.field.survival import Counted
 from nursery.domain.occupants import Field, Occupant
 from nursery.domain.reference.layouts import Layout
@@ -128,7 +128,7 @@ def _known(value: float) -> float | None:
 
 def _block(layout: Layout, field: Field, book: Book, today: date) -> dict[str, Any]:
     rows = counting.row_counts(field, layout)
-    days = counting.last_count(field)
+    days = counting.last_count(field, counting.spell(layout))
     row = book.row("place", layout.id)
     return {
         "id": layout.id,
@@ -137,11 +137,15 @@ def _block(layout: Layout, field: Field, book: Book, today: date) -> dict[str, A
         "fill": layout.fill.value,
         "count_every": layout.count_every,
         "count": None if days is None else dict(zip(("first", "last"), _days(days), strict=True)),
-        "turn": _turn(layout, field, today),
+        "turn": _turn(layout, field, book, today),
         "rows": [asdict(one) for one in rows],
         "estimate": _estimate(counting.estimate(rows)),
         "meant": _meant(layout, field),
         "filling": gaps.of_block(layout, field, book),
+        "shelter": {
+            "rows": [one.as_json() for one in trees.of_block(layout, book)],
+            "crop": trees.crop_harmed(field),
+        },
         "doubts": [doubt.as_json() for doubt in field.doubts],
     }
 
@@ -150,15 +154,23 @@ def _days(days: Iterable[date]) -> list[str]:
     return [day.isoformat() for day in days]
 
 
-def _turn(layout: Layout, field: Field, today: date) -> dict[str, Any] | None:
+def _turn(layout: Layout, field: Field, book: Book, today: date) -> dict[str, Any] | None:
+    """Return the count that is due or comes next; one that was skipped is not due (rule F-30)."""
     planted = min((one.on for one in field.first if one.first), default=None)
     if planted is None:
         return None
-    days = counting.last_count(field)
-    found = counting.turn(planted, layout.count_months, days and days[1], today)
+    within = counting.spell(layout)
+    days = counting.last_count(field, within)
+    found = counting.turn(planted, layout.count_months, days and days[1], today, within)
     if found is None:
         return None
-    return {"months": found.months, "on": found.on.isoformat(), "due": found.due}
+    skip = due_counts.skipped(layout, found.months, found.on, book) if found.due else None
+    return {
+        "months": found.months,
+        "on": found.on.isoformat(),
+        "due": found.due and skip is None,
+        "skipped": None if skip is None else skip.reason,
+    }
 
 
 def _estimate(found: Estimate | None) -> dict[str, Any] | None:

@@ -7,8 +7,7 @@ from datetime import date
 
 from nursery.domain.kinds.field import Standing
 from nursery.domain.occupants import Occupant
-from nursery.science.lives import kaplan_meier, log_rank
-from nursery.science.survival import Curve, LogRank
+from nursery.science.survival import Curve, LogRank, kaplan_meier, log_rank
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +47,7 @@ def curve(plants: Iterable[Occupant]) -> Curve:
     A plant is gone from the day on which it was first seen so; one that lives is known to have
     lived until it was last looked at. Plants that filled gaps are left out, whoever asks.
 
-    Source: `nursery.science.lives.kaplan_meier`.
+    Source: `nursery.science.survival.kaplan_meier`.
     """
     ages, died, _ = _lives((one, "") for one in plants)
     return kaplan_meier(ages, died)
@@ -57,7 +56,7 @@ def curve(plants: Iterable[Occupant]) -> Curve:
 def compare(groups: Mapping[str, Iterable[Occupant]]) -> LogRank | None:
     """Return whether first plantings survive alike; None where fewer than two were looked at.
 
-    Source: `nursery.science.lives.log_rank`.
+    Source: `nursery.science.survival.log_rank`.
     """
     told = [(one, name) for name, plants in groups.items() for one in plants]
     ages, died, names = _lives(told)

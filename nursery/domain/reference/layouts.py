@@ -12,6 +12,11 @@ WHOLE = 100.0
 EVERY_ROW = Count(1)
 # When an orchard is counted after planting. (Common practice, no source.)
 USUAL_MONTHS = (Count(1), Count(3), Count(6), Count(12))
+# Looks of so many days belong to one count. (Common practice, no source.)
+USUAL_DAYS = Count(21)
+MOST_DAYS = 366
+# So many percent of the shelter are taken out at once, and no more. (Common practice, no source.)
+USUAL_MOST = 50.0
 
 
 class Stands(StrEnum):
@@ -80,7 +85,8 @@ class Layout:
     next row, of double rows from a pair to the next; `pair_m` within a pair. `outline` is the ring
     of the block, longitude and latitude by turns, `area_m2` what it holds, and `painted_end` the
     stake at which counting begins. Survivors are counted `count_months` after
-    planting, in every `count_every`th row.
+    planting, in every `count_every`th row; looks within `count_days` of each other are one count.
+    More than `most_percent` of the shelter at once is warned against (rules F-10, F-17).
     """
 
     id: Name
@@ -98,6 +104,8 @@ class Layout:
     fill: Rule = Rule.ALL
     count_every: Count = EVERY_ROW
     count_months: tuple[Count, ...] = USUAL_MONTHS
+    count_days: Count = USUAL_DAYS
+    most_percent: float = USUAL_MOST
     since: date | None = None
     until: date | None = None
 
@@ -117,6 +125,10 @@ class Layout:
         for one in self.thinnings:
             if not 0 < one.percent <= WHOLE:
                 yield "thinnings.percent", one.percent
+        if not 0 < self.most_percent <= WHOLE:
+            yield "most_percent", self.most_percent
+        if not 1 <= self.count_days <= MOST_DAYS:
+            yield "count_days", self.count_days
         for field in ("in_row_m", "between_m", "pair_m", "area_m2"):
             value = getattr(self, field)
             if value is not None and value <= 0:

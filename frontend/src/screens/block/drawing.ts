@@ -1,4 +1,5 @@
 /** The form that lays a block out: what is typed, what is missing in it, and what is asked of it. */
+import { isShare } from "../../log/shelter";
 import { readNumber, readSigned } from "../../words/forms";
 import type { Pattern, Thinning } from "./shapes";
 
@@ -28,12 +29,16 @@ export interface Typing {
   goes: string;
   /** `2:50 3:50`: in year 2 half of the shelter trees go, in year 3 half of the others. */
   thin: string;
+  /** Looks of so many days are one count; so many percent of the shelter go at once. */
+  count_days: string;
+  most: string;
 }
 
 export const BLANK: Typing = {
   ...{ way: "typed", crop: null, rows: "", in_row: "", between: "", pair: "", goes: "" },
   ...{ pattern: "rectangular", set_back: "", bearing: "", outline: "", lines: "", stake: "" },
   ...{ each: "", side: "left", every: "", tree_m: "", species: "", thin: "" },
+  ...{ count_days: "", most: "" },
 };
 
 export type Field = keyof Typing;
@@ -42,6 +47,7 @@ const FIGURES: readonly Field[] = [
   ...(["in_row", "between", "pair", "set_back", "bearing", "each", "every"] as const),
   ...(["tree_m", "goes"] as const),
 ];
+export const MOST_DAYS = 366;
 const WHOLE: ReadonlySet<Field> = new Set<Field>(["each", "every", "goes"]);
 
 /** `6 x 12` is six rows of twelve; otherwise one number for each row, apart by spaces or commas. */
@@ -88,6 +94,8 @@ export function wrongOf(typed: Typing): Field | null {
   });
   if (unread) return unread;
   if (thinningsOf(typed.thin) === null) return "thin";
+  if (daysOf(typed) === "wrong") return "count_days";
+  if (mostOf(typed) === "wrong") return "most";
   if (typed.way === "typed") return countsOf(typed.rows) === null ? "rows" : null;
   if (typed.in_row === "") return "in_row";
   if (typed.between === "") return "between";
@@ -154,4 +162,28 @@ export function thinningsOf(text: string): readonly Thinning[] | null {
       : [];
   });
   return found.length === parts.length ? found : null;
+}
+
+/** Days that belong to one count; undefined where nobody typed them. */
+export function daysOf({ count_days: text }: Typing): number | undefined | "wrong" {
+  const days = readNumber(text);
+  if (text.trim() === "") return undefined;
+  const fine = typeof days === "number" && days % 1 === 0 && days >= 1 && days <= MOST_DAYS;
+  return fine ? days : "wrong";
+}
+
+/** The share of the shelter that goes at once at most; undefined where nobody typed it. */
+export function mostOf({ most: text }: Typing): number | undefined | "wrong" {
+  const percent = readNumber(text);
+  if (text.trim() === "") return undefined;
+  return isShare(percent) ? percent : "wrong";
+}
+
+/** What a layout says of counting and thinning, as it stands in its form; only of what is right. */
+export function practiceOf(typed: Typing): { count_days?: number; most_percent?: number } {
+  const [days, most] = [daysOf(typed), mostOf(typed)];
+  return {
+    ...(typeof days === "number" ? { count_days: days } : {}),
+    ...(typeof most === "number" ? { most_percent: most } : {}),
+  };
 }

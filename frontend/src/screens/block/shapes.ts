@@ -23,6 +23,9 @@ export interface BlockLayout extends LayoutOf {
   readonly area_m2?: number | null;
   readonly painted_end?: readonly number[];
   readonly thinnings?: readonly Thinning[];
+  /** Looks of so many days are one count; so many percent of the shelter go at once. */
+  readonly count_days?: number;
+  readonly most_percent?: number;
 }
 
 export const HECTARE_M2 = 10_000;

@@ -62,12 +62,20 @@ function holdsUnderConditions(): boolean {
   return own !== undefined && phone.row("nursery", own)?.body["conditions"] !== false;
 }
 
-/** Survival counts that are due, as the office said; null where there is none. */
+/** Survival counts that are due, as the office said, and nobody skipped here; null where there is none. */
 function countsDue(): number | null {
   const now = book.now();
   const due = phone.checks.filter(
-    ({ kind, opens_at, answered_by, skipped_by }) =>
-      kind === "survival" && opens_at <= now && answered_by === null && skipped_by === null,
+    ({ id, subject, kind, opens_at, answered_by, skipped_by }) =>
+      kind === "survival" &&
+      opens_at <= now &&
+      answered_by === null &&
+      skipped_by === null &&
+      !skippedHere(subject, id),
   );
   return new Set(due.map(({ subject }) => subject)).size || null;
+}
+
+function skippedHere(block: string, check: string): boolean {
+  return phone.places.get(block)?.lately.skipped.includes(check) ?? false;
 }

@@ -1,4 +1,5 @@
 /** What the office says of how the field stands. */
+import type { TreeRow } from "../../log/trees";
 
 export type CountedBy = "block" | "row" | "batch" | "crop" | "day";
 
@@ -52,7 +53,13 @@ export interface Block {
   readonly fill: string;
   readonly count_every: number;
   readonly count: { readonly first: string; readonly last: string } | null;
-  readonly turn: { readonly months: number; readonly on: string; readonly due: boolean } | null;
+  readonly turn: {
+    readonly months: number;
+    readonly on: string;
+    readonly due: boolean;
+    /** Why it is not made; an older office tells none. */
+    readonly skipped?: string | null;
+  } | null;
   readonly rows: readonly {
     readonly number: number;
     readonly chosen: boolean;
@@ -74,6 +81,11 @@ export interface Block {
     readonly unplanned: readonly string[];
   };
   readonly filling: Filling;
+  /** An older office tells none. */
+  readonly shelter?: {
+    readonly rows: readonly TreeRow[];
+    readonly crop: { readonly harmed: number; readonly lost: number };
+  };
 }
 
 export interface Standing {
