@@ -1,8 +1,9 @@
 import { describe, expect, test } from "vitest";
 import { entry, instant, type Raw } from "../testing/entries";
 import { worldOf, type Rows } from "../testing/world";
-import type { Instant } from "./entry";
-import { heldRow } from "./held-row";
+import type { EntryId, Instant } from "./entry";
+import { heldIn, heldRow } from "./held-row";
+import type { Occupant } from "./positions";
 import type { Told, World } from "./world";
 
 const at = (minute: number) => instant(minute) as Instant;
@@ -118,6 +119,31 @@ describe("an order about ground", () => {
       expect(by(world, "tr4.2", "b-2")).toEqual([["place_order", "Q-1"]]);
       expect(by(world, "tr4.2", null)).toEqual([["place_order", "Q-1"]]);
       expect(by(world, "tr3.1", "b-1")).toEqual([]);
+    });
+
+    test("of a block is told by name, those of its crop alone", () => {
+      const world = stood(NOTHING, order(9, "b-1"), order(10, "tr4.1", "Q-2"));
+      const rows = [
+        { number: 1, first: 1, holes: 2 },
+        { number: 2, first: 11, holes: 4 },
+        { number: 3, first: 1, holes: 2, stands: "shelter" as const },
+      ];
+      const positions = {
+        "13": { batch: "b-1", state: "alive" },
+        "14": { batch: "b-2", state: "dead" },
+      };
+      const rest = { at: at(5), entry: "e" as EntryId, cause: null, first: true, look: null };
+      const occupants = Object.fromEntries(
+        Object.entries(positions).map(([name, one]) => [name, { ...rest, ...one } as Occupant]),
+      );
+      const found = heldIn(world, { id: "tr4", rows }, (seat) =>
+        seat === "tr4.2" ? { positions: occupants } : undefined,
+      );
+      expect([...found].map(([name, [hold]]) => [name, hold?.reference])).toEqual([
+        ["1", "Q-2"],
+        ["2", "Q-2"],
+        ["13", "Q-1"],
+      ]);
     });
 
     test("asks once for each batch", () => {

@@ -1,8 +1,10 @@
 /**
  * What holds the positions of a row: the ground itself, and the batch of whoever stands there.
  *
- * The world is asked once for each batch that stands in the row, however many positions it has.
+ * Twin of `nursery/domain/field/held.py` and rule F-40. The world is asked once for each batch that
+ * stands in the row, however many positions it has.
  */
+import { cropRows, nameAt, seatOf, type LayoutOf, type Stood } from "./planting-row";
 import type { Hold, World } from "./world";
 
 /** Of a batch, or of a position in which nobody stands. */
@@ -33,4 +35,24 @@ export function heldRow(world: World, seat: string): HeldRow {
       return made;
     },
   };
+}
+
+/** The positions of a block's crop that are held, by their names. */
+export function heldIn(
+  world: World,
+  layout: LayoutOf,
+  stood: (seat: string) => Pick<Stood, "positions"> | undefined,
+): ReadonlyMap<string, readonly Hold[]> {
+  const found = new Map<string, readonly Hold[]>();
+  for (const row of cropRows(layout)) {
+    const seat = seatOf(layout.id, row);
+    const here = heldRow(world, seat);
+    const positions = stood(seat)?.positions;
+    for (let at = 0; at < row.holes; at += 1) {
+      const name = nameAt(row, at);
+      const holds = here.of(positions?.[name]?.batch ?? null);
+      if (holds.length > 0) found.set(name, holds);
+    }
+  }
+  return found;
 }
