@@ -1,7 +1,9 @@
 /** What holds positions, in words, and what each hold forbids there. */
-import type { Hold } from "../../log/world";
+import type { Hold as Told } from "../../log/world";
 import { holdsInWords, isId } from "../../parts/holds";
 import { speech } from "../../parts/speech.svelte";
+
+type Hold = Pick<Told, "by" | "reference" | "orders" | "since">;
 
 /** The order that stands in an incident's place, else what the hold itself is called. */
 export function calledBy({ by, reference, orders }: Hold): { by: string; reference: string } {
@@ -16,8 +18,8 @@ export function byWhat(holds: readonly Hold[]): string {
 }
 
 /** Every hold of several positions, each told once, the oldest first. */
-export function together(some: Iterable<readonly Hold[]>): readonly Hold[] {
-  const found = new Map<string, Hold>();
+export function together<H extends Hold>(some: Iterable<readonly H[]>): readonly H[] {
+  const found = new Map<string, H>();
   for (const hold of [...some].flat()) {
     const { reference } = calledBy(hold);
     // An order that holds plants and their ground is one order, and about the ground it says more.
