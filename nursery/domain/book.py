@@ -71,6 +71,10 @@ class Book:
             self._kept[make] = make(self)
         return cast("T", self._kept[make])
 
+    def given(self, make: Callable[["Book"], T], made: T) -> None:
+        """Let what was read otherwise stand for what `make` would give for the whole book."""
+        self._kept[make] = made
+
     def day(self, moment: datetime) -> date:
         """Return the day of an instant; days are days of the nursery's zone (rule Q-1)."""
         return moment.astimezone(self.zone).date()

@@ -134,13 +134,11 @@ def _elements(book: Book, batch: Batch) -> list[Cell]:
 
 
 def _geojson(book: Book) -> Iterator[bytes]:
-    labels = {name: batch.label or name for name, batch in book.batches.items()}
     yield b'{"type":"FeatureCollection","features":['
     first = True
     for ident, row in book.rows_of("layout"):
         if isinstance(row, Layout):
-            told = positions.told(row, layout.standing(row, book), labels)
-            for feature in positions.as_geojson(told)["features"]:
+            for feature in positions.as_geojson(layout.told(row, book))["features"]:
                 yield b"" if first else b",\n"
                 yield orjson.dumps(_of_block(feature, ident))
                 first = False

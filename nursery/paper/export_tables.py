@@ -110,10 +110,9 @@ def _term(term: Term | None) -> Row:
 
 
 def _positions(book: Book) -> Iterator[Row]:
-    labels = {name: batch.label or name for name, batch in book.batches.items()}
     for ident, row in book.rows_of("layout"):
         if isinstance(row, Layout):
-            for one in positions.told(row, layout.standing(row, book), labels):
+            for one in layout.told(row, book):
                 yield [ident, *(one[name] for name in positions.COLUMNS)]
 
 

@@ -72,22 +72,18 @@ def _sums(told: Told, voice: Voice) -> Iterator[tuple[str, str]]:
 def _holds(told: Told, voice: Voice) -> Iterator[str]:
     """Yield what holds the plants, who asked for it, whether it is in writing, who was told."""
     calls = {one["reference"]: one for one in told["calls"]}
-    held: dict[str, dict[str, Any]] = {}
-    for batch, holds in told["held"].items():
-        for hold in holds:
-            held.setdefault(hold["reference"], {**hold, "batches": []})["batches"].append(batch)
-    for reference, hold in held.items():
+    for reference, hold in _together(told).items():
         mine = set(hold["batches"])
         n = sum(plant["batch"] in mine for stood in told["field"] for plant in stood["plants"])
         said = [
-            voice.say("trace.held", reference=reference, n=n) + ".",
+            voice.say("trace.held", reference=_called(hold, voice), n=n) + ".",
             voice.say("trace.held_of", labels=_labels(hold["batches"], voice), at=hold["since"]),
         ]
         call = calls.get(reference)
         if call is not None and call["asked_by"]:
             reason = call["reason"] or ""
             said.append(voice.say("trace.asked", who=call["asked_by"], reason=reason))
-        said.append(voice.say("trace.in_writing" if hold["paper"] else "trace.reported"))
+        said.append(_ends(hold, voice))
         said.append(voice.say("trace.means"))
         said += [
             voice.say("trace.was_told", who=one["who"], how=voice.code("told", one["how"]))
@@ -98,6 +94,40 @@ def _holds(told: Told, voice: Voice) -> Iterator[str]:
             if one["reference"] == reference
         ]
         yield " ".join(said)
+
+
+def _together(told: Told) -> dict[str, dict[str, Any]]:
+    """Return each order, find or breach by its name, with all the batches that it holds."""
+    held: dict[str, dict[str, Any]] = {}
+    for batch, holds in told["held"].items():
+        for hold in holds:
+            name = next(iter(hold["orders"]), hold["reference"])
+            by = "order" if hold["orders"] else hold["by"]
+            mine = {**hold, "by": by, "reference": name, "batches": []}
+            one = held.setdefault(name, mine)
+            one["by"] = "order" if by == "order" else one["by"]
+            one["paper"] = one["paper"] and hold["paper"]
+            one["since"] = min(one["since"], hold["since"])
+            if batch not in one["batches"]:
+                one["batches"].append(batch)
+    return held
+
+
+def _called(hold: Mapping[str, Any], voice: Voice) -> str:
+    """Return what a hold is called: an order by its own name, else what it is, and where."""
+    if hold["by"] == "order":
+        return str(hold["reference"])
+    what = voice.say(f"hold_by.{hold['by']}", reference=hold["reference"])
+    place = voice.names.get("place", {}).get(hold["place"] or "")
+    return what if place is None else f"{what}, {place}"
+
+
+def _ends(hold: Mapping[str, Any], voice: Voice) -> str:
+    """Return whether an order is in writing; of what is no order, what ends it."""
+    if hold["by"] not in ("find", "breach"):
+        return voice.say("trace.in_writing" if hold["paper"] else "trace.reported")
+    code = "when_decided" if hold["by"] == "breach" else "when_lifted_here"
+    return voice.say("held.ends", what=voice.say(f"reason.{code}")) + "."
 
 
 def _field(told: Told, voice: Voice) -> dict[str, Any]:

@@ -1,6 +1,6 @@
 """The signed file that goes with plants to a neighbour, and taking such a file on."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -13,7 +13,7 @@ from nursery.services import desk, outlook, rows, signing
 from nursery.services.desk import Said
 from nursery.services.errors import HandoverAltered, HandoverUnreadable, PlantsThere, Unknown
 from nursery.store.models import SubjectRow
-from nursery.store.scope import scope
+from nursery.store.scope import Scope, scope
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,23 +64,36 @@ def take_on(
         HandoverUnreadable: it is no such file, or a field of it is not what it must be.
         HandoverAltered: what it says is not what was signed.
         PlantsThere: the book knows one of its batches already.
+        NobodyWrites: the account is none of the nursery's people.
+        RecordUnreadable: a record that the file leads to is none.
     """
     told, fingerprint = _read(file)
-    with scope(nursery) as book:
-        names = [part.id for part in told.batches]
-        known = book.subjects.filter(type=SubjectRow.BATCH, ident__in=names).order_by("ident")
-        there = known.values_list("label", flat=True).first()
-        wanted = {part.permit for part in told.batches} - {None}
-        own = [row.id for row in rows.every(book, "permit") if row.body["reference"] in wanted]
+    names = [part.id for part in told.batches]
+    consignment = f"from-{told.record}"[:64]
+    # Goods, batches and holds are one act: where a part is refused nothing of it is there.
+    with scope(nursery, write=True) as book:
+        book.lock_head()
+        _refuse_known(book, names)
+        permit = _permit(book, told)
+        goods = rows.Row("consignment", consignment, None, handover.goods(told, permit))
+        rows.put(nursery, goods, now)
+        said = [Said(*one) for one in handover.records(told, consignment, place, permit)]
+        desk.write_together(nursery, person, said, now)
+    return Taken(told.nursery, fingerprint, consignment, tuple(names))
+
+
+def _refuse_known(book: Scope, names: Sequence[str]) -> None:
+    known = book.subjects.filter(type=SubjectRow.BATCH, ident__in=names).order_by("ident")
+    there = known.values_list("label", flat=True).first()
     if there is not None:
         raise PlantsThere(value=there)
-    permit = own[0] if own else None
-    consignment = f"from-{told.record}"[:64]
-    body = handover.goods(told, permit)
-    rows.put(nursery, rows.Row("consignment", consignment, None, body), now)
-    said = [Said(*one) for one in handover.records(told, consignment, place, permit)]
-    desk.write_together(nursery, person, said, now)
-    return Taken(told.nursery, fingerprint, consignment, tuple(names))
+
+
+def _permit(book: Scope, told: handover.Handover) -> str | None:
+    """Return the permit that is typed here under the reference of one in the file."""
+    wanted = {part.permit for part in told.batches} - {None}
+    own = (row.id for row in rows.every(book, "permit") if row.body["reference"] in wanted)
+    return next(own, None)
 
 
 def _read(file: Mapping[str, Any]) -> tuple[handover.Handover, str]:

@@ -2,11 +2,12 @@
 
 import csv
 import io
+from collections.abc import Iterator
 from typing import Any
 
 from nursery.domain.assembled import fields
 from nursery.domain.book import Book
-from nursery.domain.field import gaps, laid_out, positions
+from nursery.domain.field import gaps, held, laid_out, positions
 from nursery.domain.occupants import Occupant
 from nursery.domain.reference import read as read_row
 from nursery.domain.reference.layouts import Layout, Stands
@@ -39,20 +40,20 @@ def preview(nursery: str, ident: str, asked: dict[str, Any]) -> dict[str, Any]:
 def figures(layout: Layout, book: Book) -> dict[str, Any]:
     """Return what a layout holds, and how many plants are short against what is at hand."""
     crop = [row for row in layout.rows if row.stands is Stands.CROP]
-    held = sum(row.holes for row in crop)
+    holes = sum(row.holes for row in crop)
     some = gaps.reserve(layout, book) if layout.crop else []
     free = sum(one["plants"] for one in some if one["why"] is None)
     area = layout.area_m2
     return {
         "rows": len(crop),
-        "positions": held,
+        "positions": holes,
         "shelter_rows": len(layout.rows) - len(crop),
-        "shelter": sum(row.holes for row in layout.rows) - held,
+        "shelter": sum(row.holes for row in layout.rows) - holes,
         "per_hectare": _by_distances(layout),
-        "on_area": None if area is None else held * SQUARE_METRES / area,
+        "on_area": None if area is None else holes * SQUARE_METRES / area,
         "area_m2": area,
         "at_hand": free if layout.crop else None,
-        "short": max(0, held - free) if layout.crop else None,
+        "short": max(0, holes - free) if layout.crop else None,
         "standing": len(standing(layout, book)),
     }
 
@@ -97,8 +98,14 @@ def _told(nursery: str, ident: str) -> list[dict[str, Any]]:
     layout = book.row("layout", ident)
     if not isinstance(layout, Layout):
         raise Unknown("layout", ident)
+    return list(told(layout, book))
+
+
+def told(layout: Layout, book: Book) -> Iterator[dict[str, Any]]:
+    """Yield every position of a block, as it is written into a file."""
     labels = {name: batch.label or name for name, batch in book.batches.items()}
-    return list(positions.told(layout, standing(layout, book), labels))
+    stands = standing(layout, book)
+    yield from positions.told(layout, stands, held.positions(layout, stands, book), labels)
 
 
 def _book(nursery: str) -> Book:

@@ -1,6 +1,7 @@
 """The folded states of a whole nursery, for the rules that look across subjects."""
 
 from collections.abc import Collection, Mapping
+from typing import Any
 
 import orjson
 
@@ -49,17 +50,9 @@ def some_batches(
     With `shelves` no other part of their records is read, which spares most of a long one.
     """
     found = {}
-    stale = []
-    rows = book.subjects.filter(type=SubjectRow.BATCH, ident__in=idents)
-    for ident, stale_from, state in rows.values_list("ident", "stale_from", "state"):
-        if stale_from is None:
-            raw = orjson.loads(state)
-            if shelves is not None:
-                kept = raw["record"].items()
-                raw["record"] = {shelf: some for shelf, some in kept if shelf in shelves}
-            found[ident] = stored.batch(raw)
-        else:
-            stale.append(ident)
+    kept, stale = _some(book, SubjectRow.BATCH, idents, shelves)
+    for ident, raw in kept.items():
+        found[ident] = stored.batch(raw)
     entries = lines.of_subjects(book, stale)
     growers = refold.growers(book)
     for ident in stale:
@@ -67,3 +60,36 @@ def some_batches(
         if isinstance(folded, Batch):
             found[ident] = folded
     return found
+
+
+def some_places(
+    book: Scope, idents: Collection[str], shelves: Collection[str] | None = None
+) -> Mapping[str, Place]:
+    """Return the places of these names about which the book tells, as `some_batches` does."""
+    kept, stale = _some(book, SubjectRow.PLACE, idents, shelves)
+    found = {ident: stored.place(raw) for ident, raw in kept.items()}
+    entries = lines.of_subjects(book, stale)
+    growers = refold.growers(book)
+    for ident in stale:
+        folded = refold.state_of(ident, entries.get(ident, []), growers, place=True)
+        if isinstance(folded, Place):
+            found[ident] = folded
+    return dict(sorted(found.items()))
+
+
+def _some(
+    book: Scope, kind: str, idents: Collection[str], shelves: Collection[str] | None
+) -> tuple[dict[str, dict[str, Any]], list[str]]:
+    """Return the kept states of some subjects, and the names of those that are stale."""
+    kept: dict[str, dict[str, Any]] = {}
+    stale = []
+    rows = book.subjects.filter(type=kind, ident__in=idents)
+    for ident, stale_from, state in rows.values_list("ident", "stale_from", "state"):
+        if stale_from is not None:
+            stale.append(ident)
+            continue
+        kept[ident] = raw = orjson.loads(state)
+        if shelves is not None:
+            some = raw["record"].items()
+            raw["record"] = {shelf: one for shelf, one in some if shelf in shelves}
+    return kept, stale

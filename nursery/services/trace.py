@@ -1,7 +1,7 @@
 """A trace reads the states of the family alone: a book of a million entries is not gone through.
 
-Children are found by the entries that make them, parents by the states, and positions by the rows
-of the field in which the family was planted.
+Its kin are read by name (`kinship`), positions by the rows of the field in which the family was
+planted, and what holds it is worked out of the same part and what is near it (`trace_holds`).
 """
 
 from collections import defaultdict
@@ -9,34 +9,33 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-from nursery.domain import holds, reference, timeline, trace_ties
+from nursery.domain import reference, timeline, trace_ties
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.entry import write_instant
 from nursery.domain.field import from_rows
 from nursery.domain.kinds.common import Traced as Asked
-from nursery.domain.kinds.field import Planted, Refilled, seat
 from nursery.domain.kinds.health import Told
-from nursery.domain.kinds.law import Act
 from nursery.domain.occupants import Field
 from nursery.domain.trace import Traced, trace
 from nursery.domain.trace_start import Start, batches_of
+from nursery.services import kinship, states, trace_holds, trace_starts
 from nursery.services import rows as reference_rows
-from nursery.services import states, trace_starts
 from nursery.store import kin, lines
 from nursery.store.scope import Scope, scope
 
-# What a trace asks of a batch's record: its holds, who worked on it, where its plants went.
-SHELVES = frozenset(("orders", "scions", "presence", "happenings"))
+# What a trace asks of a batch's record: its holds and what they rest on, who worked on it, where
+# its plants went.
+SHELVES = frozenset(("orders", "scions", "presence", "happenings", "looks", "inspections"))
 NO_BATCHES: Mapping[str, Batch] = {}
 
 
 def of(nursery: str, starts: Sequence[Start], now: datetime) -> dict[str, Any]:
     """Return the trace of everything under suspicion, and what is called how."""
     with scope(nursery) as rows:
-        found, book = read(rows, starts)
+        found, book, stands = _read(rows, starts)
         seq = rows.head.last_seq
-        held = _held(found, book)
+        held = trace_holds.of_family(rows, found.batches, book, stands)
         notices = _notices(rows, found, held)
     return {
         "of": [str(one) for one in starts],
@@ -53,15 +52,22 @@ def of(nursery: str, starts: Sequence[Start], now: datetime) -> dict[str, Any]:
 
 def read(rows: Scope, starts: Sequence[Start]) -> tuple[Traced, Book]:
     """Return a trace, and the part of the book that it rests on."""
+    found, book, _ = _read(rows, starts)
+    return found, book
+
+
+def _read(rows: Scope, starts: Sequence[Start]) -> tuple[Traced, Book, Mapping[str, Field]]:
+    """Return a trace with its part of the book, and who stands where its batches were planted."""
     bare = _book(rows, NO_BATCHES, _reference(rows))
     suspects, seats = trace_starts.candidates(rows, starts, bare)
     there = fields(rows, seats, bare)
     stood = {one.batch for field in there.values() for at in field.positions.values() for one in at}
     began = _states(rows, {*suspects, *stood})
     asked = batches_of(starts, _book(rows, began, bare.rows), there)
-    family = _forward(rows, {name: began[name] for name in asked})
-    book = _book(rows, {**_back(rows, family), **family}, bare.rows)
-    return trace(asked, book, fields(rows, _seats(family.values()), book)), book
+    family = kinship.forward(rows, {name: began[name] for name in asked}, SHELVES)
+    book = _book(rows, {**kinship.back(rows, family, SHELVES), **family}, bare.rows)
+    stands = fields(rows, kinship.seats(family.values()), book)
+    return trace(asked, book, stands), book, stands
 
 
 def _states(rows: Scope, names: Collection[str]) -> Mapping[str, Batch]:
@@ -84,65 +90,8 @@ def _reference(rows: Scope) -> dict[str, dict[str, Any]]:
     return grouped
 
 
-def _forward(rows: Scope, began: Mapping[str, Batch]) -> dict[str, Batch]:
-    """Return some batches and all that was made of them."""
-    found, ahead = dict(began), set(began)
-    while ahead:
-        births = kin.told_of(rows, ahead, kin.BIRTHS)
-        named = {name for some in births.values() for one in some for name in one.about}
-        some = _states(rows, named - set(found))
-        made = {name: one for name, one in some.items() if ahead & set(one.parents)}
-        found |= made
-        ahead = set(made)
-    return found
-
-
-def _back(rows: Scope, family: Mapping[str, Batch]) -> dict[str, Batch]:
-    """Return the batches that some came of, and those that these came of."""
-    found: dict[str, Batch] = {}
-    ahead = {name for one in family.values() for name in one.parents} - set(family)
-    while ahead:
-        some = _states(rows, ahead)
-        found |= some
-        ahead = {name for one in some.values() for name in one.parents} - {*found, *family}
-    return found
-
-
-def _seats(family: Iterable[Batch]) -> set[str]:
-    """Return the rows of the field in which some batches were planted."""
-    return {
-        seat(one.body.block, one.body.row)
-        for batch in family
-        for one in batch.record.happenings
-        if isinstance(one.body, Planted | Refilled)
-    }
-
-
-def _held(found: Traced, book: Book) -> dict[str, list[dict[str, Any]]]:
-    """Return by which orders each traced batch is held, and whether their paper is there."""
-    held = holds.of_book(book)
-    papers = {
-        (order.reference, order.paper)
-        for batch in book.batches.values()
-        for order in batch.record.orders
-        if order.act is Act.HOLD
-    }
-    return {
-        name: [
-            {
-                "reference": one.reference,
-                "since": write_instant(one.since),
-                "paper": (one.reference, True) in papers,
-            }
-            for one in held[name]
-        ]
-        for name in found.batches
-        if name in held
-    }
-
-
 def _notices(
-    rows: Scope, found: Traced, held: Mapping[str, list[dict[str, Any]]]
+    rows: Scope, found: Traced, held: Mapping[str, Sequence[Mapping[str, Any]]]
 ) -> dict[str, list[dict[str, Any]]]:
     """Return who asked for traces of these batches and why, and who was told of them."""
     mine = set(found.batches)
@@ -151,7 +100,12 @@ def _notices(
     entries = {entry.id: entry for told in every.values() for entry in told}
     standing = sorted(timeline.standing(entries.values()).entries, key=lambda one: one.occurred_at)
     asked = [one for one in standing if isinstance(one.body, Asked) and not one.body.drill]
-    references = {one["reference"] for some in held.values() for one in some}
+    references = {
+        name
+        for some in held.values()
+        for one in some
+        for name in (one["reference"], *one["orders"])
+    }
     references |= {one.body.reference for one in asked}
     told = [one for one in standing if isinstance(one.body, Told)]
     return {

@@ -6,7 +6,9 @@ from typing import Any
 
 import pytest
 
+from nursery.domain import handover
 from nursery.services import clock
+from nursery.store.models import FeedRow, KeptRawRow
 from tests.api import trace_scene as scene
 from tests.api.conftest import Cast
 
@@ -72,6 +74,42 @@ def test_plants_are_taken_on_once(cast: Cast, file: dict[str, Any]) -> None:
     again = post(cast.stranger, "handovers", {"file": file})
     assert (again.status_code, again.json()["code"]) == (409, "plants_there")
     assert again.json()["params"] == {"value": "T5"}
+
+
+def whole(client: Any) -> tuple[Any, ...]:
+    """Everything that taking plants on would leave behind."""
+    asked = ("rows/consignment", "batches", "due", "needs-a-look")
+    return tuple(client.get(f"/api/v1/{path}").content for path in asked)
+
+
+@pytest.mark.parametrize(
+    ("kind", "about", "body", "field"),
+    [
+        ("ordered", ["b-t5"], {"act": "no such act", "reference": "Q-1"}, "act"),
+        # Only the log itself finds that it is about nothing, once those before it are written.
+        ("ordered", [], {"act": "hold", "reference": "Q-1"}, "about"),
+    ],
+)
+def test_where_one_part_is_refused_nothing_is_taken_on(
+    cast: Cast,
+    file: dict[str, Any],
+    monkeypatch: pytest.MonkeyPatch,
+    kind: str,
+    about: list[str],
+    body: dict[str, Any],
+    field: str,
+) -> None:
+    """Rule N-7."""
+    before, records = whole(cast.stranger), handover.records
+    lines = FeedRow.objects.count()
+    with monkeypatch.context() as patched:
+        patched.setattr(handover, "records", lambda *told: [*records(*told), (kind, about, body)])
+        answer = post(cast.stranger, "handovers", {"file": file})
+    assert (answer.status_code, answer.json()["code"]) == (422, "record_unreadable")
+    assert field in answer.json()["params"]["field"]
+    assert (whole(cast.stranger), FeedRow.objects.count()) == (before, lines)
+    assert KeptRawRow.objects.count() == 0
+    assert post(cast.stranger, "handovers", {"file": file}).status_code == 201
 
 
 def more_plants(file: dict[str, Any]) -> dict[str, Any]:

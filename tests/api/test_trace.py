@@ -9,7 +9,7 @@ import pytest
 from nursery.domain.trace_start import Start
 from nursery.paper import trace as paper
 from nursery.paper import typeset
-from nursery.services import clock, trace
+from nursery.services import clock, trace, words
 from tests.api import trace_scene as scene
 from tests.api.conftest import Cast
 from tests.phone import Writer
@@ -196,3 +196,24 @@ def test_the_trace_of_the_call_is_one_page(cast: Cast, language: str) -> None:
         ["U", "8", "7", "92–99"],
     ]
     assert "CALL-13-9" in sheet["holds"][0]
+
+
+@pytest.mark.parametrize(("language", "says"), [("en", "a find"), ("es", "un hallazgo")])
+def test_a_find_that_holds_stands_on_paper_with_what_ends_it(
+    cast: Cast, language: str, says: str
+) -> None:
+    """Rules E-4, G-3: no order is named where there is none."""
+    find = {"kind": "found", "about": ["b-t2"], "body": {"suspicion": True}}
+    assert post(cast, "records", find).status_code == 201
+    told = trace.of("veshmere", [Start.read("batch:b-t2")], clock.now() + timedelta(hours=1))
+    [hold, *_] = told["held"]["b-t2"]
+    assert (hold["by"], hold["paper"], hold["orders"]) == ("find", False, [])
+    [line] = paper.composed(told, language)[0]["holds"]
+    assert says in line
+    assert hold["reference"] not in line
+    voice = words.say(language, "reason.when_lifted_here", {})
+    assert voice in line
+    post(cast, "trace/hold", {**CALL, "of": ["batch:b-t2"]})
+    told = trace.of("veshmere", [Start.read("batch:b-t2")], clock.now() + timedelta(hours=1))
+    lines = paper.composed(told, language)[0]["holds"]
+    assert sum("CALL-13-9" in one for one in lines) == 1

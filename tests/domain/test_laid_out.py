@@ -276,7 +276,7 @@ def test_shelter_and_crop_may_share_their_numbers() -> None:
 
 def told(body: dict[str, Any]) -> list[dict[str, Any]]:
     layout: Any = read("layout", "b-1", body)
-    return list(positions.told(layout, {}, {"b-t1": "T1"}))
+    return list(positions.told(layout, {}, {}, {"b-t1": "T1"}))
 
 
 def test_positions_lie_where_the_ground_has_them() -> None:

@@ -43,7 +43,8 @@ export function grounds(
   return new Map([...found].map(([batch, orders]) => [batch, [...orders.values()]]));
 }
 
-function ordersOn(
+/** The orders to hold that stand about a place and what is around it, from the inside out. */
+export function ordersOn(
   id: string,
   held: ReadonlyMap<string, Readonly<Record<string, string>>>,
   seats: Seats,

@@ -2,10 +2,13 @@
 import { byText, type Instant } from "./entry";
 import { gate, verdict, type GateRow, type Here, type Verdict } from "./gate";
 import { provisional, type Provisional, type Seat } from "./holds";
-import { grounds, type OnGround } from "./grounds";
+import { grounds, ordersOn, type OnGround } from "./grounds";
 import type { Lately, Suspicion, Treatment } from "./lately";
 import type { Occupant } from "./positions";
 import type { Seats } from "./seats";
+import type { Told, ToldGate, ToldHold } from "./told";
+
+export type { Told, ToldBatch, ToldGate, ToldHold, ToldPlace } from "./told";
 
 export interface KnownBatch {
   readonly id: string;
@@ -23,43 +26,6 @@ export interface KnownPlace extends Seat {
   /** The plant that each hole of a row took last. */
   readonly positions: Readonly<Record<string, Pick<Occupant, "batch" | "state">>>;
   readonly lately: Lately;
-}
-
-/** What the office says holds a batch. */
-export interface ToldHold {
-  readonly by: string;
-  readonly reference: string;
-  readonly since: string;
-  readonly provisional: boolean;
-  readonly orders?: readonly string[];
-  readonly place?: string | null;
-}
-
-export interface ToldBatch {
-  readonly held: readonly ToldHold[];
-  readonly gates: readonly ToldGate[];
-}
-
-export interface ToldGate extends GateRow {
-  readonly act: string;
-  /** The grower may sign against it. */
-  readonly override_allowed: boolean;
-}
-
-export interface ToldPlace {
-  readonly entering: GateRow;
-  /** Of a room that plants go in and out of together. */
-  readonly accepting?: ToldGate;
-  readonly emptying?: ToldGate;
-  readonly people: Readonly<Record<string, GateRow>>;
-  readonly reentry_until: string | null;
-}
-
-/** The office's outlook, as far as it is asked here. */
-export interface Told {
-  readonly batches: Readonly<Record<string, ToldBatch>>;
-  readonly places: Readonly<Record<string, ToldPlace>>;
-  readonly incidents: readonly { readonly id: string }[];
 }
 
 export interface Ground {
@@ -105,11 +71,14 @@ export class World {
   readonly #ground: Ground;
   readonly #here: readonly Provisional[];
   readonly #grounds: ReadonlyMap<string, readonly OnGround[]>;
+  /** Orders to hold that stand about a place itself. */
+  readonly #orders: ReadonlyMap<string, KnownPlace["holds"]>;
 
   constructor(ground: Ground) {
     this.#ground = ground;
     this.#here = this.#provisional();
     this.#grounds = grounds(ground.places.values(), ground.seats);
+    this.#orders = new Map([...ground.places.values()].map(({ id, holds }) => [id, holds]));
   }
 
   /** What holds any of these batches, or batches in these places; the oldest first. */
@@ -161,12 +130,27 @@ export class World {
   }
 
   /** The orders to hold that stand about a place or what is around it: nothing is planted there. */
-  heldGround(ground: string): string[] {
-    const { places, seats } = this.#ground;
-    const orders = seats
-      .outward(ground)
-      .flatMap((one) => Object.keys(places.get(one)?.holds ?? {}));
-    return [...new Set(orders)];
+  heldGround(ground: string): OnGround[] {
+    const found = new Map<string, OnGround>();
+    for (const one of ordersOn(ground, this.#orders, this.#ground.seats)) {
+      if (!found.has(one.reference)) found.set(one.reference, one);
+    }
+    return [...found.values()];
+  }
+
+  /** May plants of a batch be planted in this row or block now? Held ground takes none (rule F-29). */
+  mayPlant(batch: string, ground: string, person: string | null): Verdict {
+    return this.#shutGround(ground) ?? this.mayI("planting", batch, person);
+  }
+
+  #shutGround(ground: string): Verdict | null {
+    const [order] = this.heldGround(ground);
+    if (!order) return null;
+    const { reference, since } = order;
+    const name = this.#ground.seats.get(order.place)?.body["name"];
+    const about = { reference, since, place: typeof name === "string" ? name : order.place };
+    const opens = { code: "when_lifted", params: { reference } };
+    return verdict("no", "held_by_place_order", about, opens);
   }
 
   /** Who was inside with a find that only this phone knows. */

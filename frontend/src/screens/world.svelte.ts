@@ -35,6 +35,11 @@ class Now {
   mayI(act: string, subject: string, person = phone.writer?.person ?? null): Verdict {
     return this.world.mayI(act, subject, person);
   }
+
+  /** May whoever writes plant this batch in this row or block now? */
+  mayPlant(batch: string, ground: string): Verdict {
+    return this.world.mayPlant(batch, ground, phone.writer?.person ?? null);
+  }
 }
 
 export const now = new Now();

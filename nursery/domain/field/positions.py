@@ -1,23 +1,30 @@
 """The positions of a block one by one: where each lies, who is meant, and who stands there."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from nursery.domain.field import plan
 from nursery.domain.field.ground import Plane
+from nursery.domain.holds import Hold
 from nursery.domain.occupants import Occupant
 from nursery.domain.reference.layouts import Layout, PlantedRow
 
 FIELDS = ("position", "row", "number", "stands", "species", "meant", "batch", "planted", "state")
-COLUMNS = (*FIELDS, "cause", "longitude", "latitude")
+COLUMNS = (*FIELDS, "cause", "held", "longitude", "latitude")
 # So a sheet program begins a formula. (OWASP, CSV injection.)
 FORMULAS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def told(
-    layout: Layout, standing: Mapping[str, Occupant], labels: Mapping[str, str]
+    layout: Layout,
+    standing: Mapping[str, Occupant],
+    held: Mapping[str, Sequence[Hold]],
+    labels: Mapping[str, str],
 ) -> Iterator[dict[str, Any]]:
-    """Yield every position of a layout in walking order; batches by their labels."""
+    """Yield every position of a layout in walking order; batches by their labels.
+
+    `held` says for a table by what a position is held, `holds` says all of it.
+    """
     meant = plan.meant(layout)
     for row in sorted(layout.rows, key=lambda row: row.number):
         for at, (name, place) in enumerate(zip(plan.names(row), _places(layout, row), strict=True)):
@@ -33,9 +40,17 @@ def told(
                 "planted": None if one is None else one.on.isoformat(),
                 "state": None if one is None else one.state.value,
                 "cause": None if one is None else one.cause,
+                "held": ", ".join(_named(hold) for hold in held.get(name, ())) or None,
+                "holds": [hold.as_json() for hold in held.get(name, ())],
                 "longitude": place and round(place[0], 7),
                 "latitude": place and round(place[1], 7),
             }
+
+
+def _named(hold: Hold) -> str:
+    """Return what people call a hold: its order, else what it holds by, as a find has no name."""
+    ordered = hold.by.endswith("order")
+    return ", ".join(hold.orders) or (hold.reference if ordered else hold.by)
 
 
 def _called(batch: str | None, labels: Mapping[str, str]) -> str | None:

@@ -3,7 +3,7 @@
  *
  * A row is one path whatever it holds, so 20 000 positions are some hundred paths and no circles.
  */
-import { isCrop } from "../../log/planting-row";
+import { isCrop, nameAt } from "../../log/planting-row";
 import { degree } from "./plane";
 import { gapOf, type BlockLayout, type BlockRow } from "./shapes";
 
@@ -147,11 +147,24 @@ function told(row: BlockRow, spots: readonly Spot[]): DrawnRow {
   return {
     row,
     line: lineOf(spots),
-    dots: spots.map(([x, y]) => `M${fine(x)} ${fine(y)}h0`).join(""),
+    dots: spots.map(dotOf).join(""),
     spots,
     start,
     end: spots.at(-1) ?? start,
   };
+}
+
+/** A stroke of no length at each position of the crop that somebody names: a square around its dot. */
+export function squares(rows: readonly DrawnRow[], named: (name: string) => boolean): string {
+  return rows
+    .filter(({ row }) => isCrop(row))
+    .flatMap(({ row, spots }) => spots.filter((_, at) => named(nameAt(row, at))))
+    .map(dotOf)
+    .join("");
+}
+
+function dotOf([x, y]: Spot): string {
+  return `M${fine(x)} ${fine(y)}h0`;
 }
 
 function lineOf(spots: readonly Spot[]): string {

@@ -1,6 +1,8 @@
 /** A block as it is known here: on a joined phone from its own copy, at a desk from the office. */
+import { heldIn } from "../../log/held-row";
 import { isCrop, layoutOf, seatOf, type Stood } from "../../log/planting-row";
 import { lives, type Occupant } from "../../log/positions";
+import type { Hold } from "../../log/world";
 import type { Answer } from "../../net/office";
 import { speech } from "../../parts/speech.svelte";
 import { local } from "../../words/forms";
@@ -11,7 +13,8 @@ import { phone } from "../phone.svelte";
 import { labelOf, shortOf } from "../plant/block.svelte";
 import { places } from "../rooms/places.svelte";
 import { Sheet } from "../sheet.svelte";
-import { bySeat, meantLabels, type Feature } from "./told";
+import { now } from "../world.svelte";
+import { bySeat, heldAt, meantLabels, type Feature } from "./told";
 import type { BlockLayout } from "./shapes";
 
 type Body = Readonly<Record<string, unknown>>;
@@ -36,6 +39,12 @@ export class Held {
   );
   readonly #labels: ReadonlyMap<string, string> = $derived.by(() =>
     meantLabels(this.layout?.meant ?? [], this.sheet.data?.features ?? []),
+  );
+  /** What holds each position of the crop that is held, by its name: every row is asked once. */
+  readonly held: ReadonlyMap<string, readonly Hold[]> = $derived.by(() =>
+    phone.own && this.layout
+      ? heldIn(now.world, this.layout, this.stood)
+      : heldAt(this.sheet.data?.features ?? []),
   );
 
   constructor(id: string) {

@@ -1,5 +1,6 @@
 /** Who stands in the rows of a block, as the office tells it position by position. */
 import type { Stood } from "../../log/planting-row";
+import type { Hold, ToldHold } from "../../log/world";
 import { seat, type Occupant } from "../../log/positions";
 
 export interface Feature {
@@ -11,6 +12,7 @@ export interface Feature {
     readonly planted: string | null;
     readonly state: Occupant["state"] | null;
     readonly cause: string | null;
+    readonly holds?: readonly ToldHold[];
   };
 }
 
@@ -41,4 +43,17 @@ export function meantLabels(
 ): ReadonlyMap<string, string> {
   const labels = new Map(features.map(({ properties: one }) => [one.position, one.meant]));
   return new Map(meant.map(({ batch, first }) => [batch, labels.get(String(first)) ?? batch]));
+}
+
+/** What holds the positions that are held, by their names. */
+export function heldAt(features: readonly Feature[]): ReadonlyMap<string, readonly Hold[]> {
+  const plain = { here: false, batches: [], people: [] };
+  return new Map(
+    features
+      .filter(({ properties: { holds = [] } }) => holds.length > 0)
+      .map(({ properties: { position, holds = [] } }) => [
+        position,
+        holds.map((one) => ({ ...plain, ...one, orders: one.orders ?? [] })),
+      ]),
+  );
 }

@@ -21,7 +21,12 @@ export interface Stood {
 }
 
 export interface Hold {
+  /** An order, one about a place or the ground, a find, a breach. */
+  readonly by: string;
   readonly reference: string;
+  readonly place: string | null;
+  /** Those that replaced a find's or a breach's own hold. */
+  readonly orders: readonly string[];
   readonly since: string;
   readonly paper: boolean;
 }

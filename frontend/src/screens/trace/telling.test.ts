@@ -17,7 +17,11 @@ function plant(position: string, batch: string, state = "alive"): Plant {
   return { position, batch, state, on: "2032-03-12", first: true, cause: null, seen: [] };
 }
 
-const HOLD = { reference: "CALL-13", since: "2032-09-13T04:00:00.000Z", paper: false };
+const HOLD = {
+  ...{ by: "order", reference: "CALL-13", since: "2032-09-13T04:00:00.000Z", paper: false },
+  ...{ place: null, orders: [] },
+};
+const FIND = { ...HOLD, by: "find", reference: "0190a0a0-0000-7000-8000-000000000001" };
 const TRACE: Trace = {
   of: ["batch:t2"],
   at: "",
@@ -97,6 +101,23 @@ describe("holds", () => {
       },
     ]);
     expect(holdsOf({ ...TRACE, calls: [] })[0]?.call).toBeNull();
+  });
+
+  test("a find that no order took up is told by itself, and orders may still be given", () => {
+    const trace = { ...TRACE, held: { t2: [FIND], u: [FIND] } };
+    expect(unheld(trace)).toEqual(["t2", "u"]);
+    expect(holdsOf(trace)).toMatchObject([
+      { by: "find", ordered: false, batches: ["t2", "u"], positions: 3 },
+    ]);
+  });
+
+  test("a find that an order took up is told as the order, once with what it holds by itself", () => {
+    const taken = { ...FIND, orders: ["CALL-13"], paper: true };
+    const trace = { ...TRACE, held: { t2: [taken, HOLD], u: [taken] } };
+    expect(unheld(trace)).toEqual([]);
+    expect(holdsOf(trace)).toMatchObject([
+      { by: "order", reference: "CALL-13", ordered: true, paper: false, batches: ["t2", "u"] },
+    ]);
   });
 });
 

@@ -1,6 +1,7 @@
 /** A trace in lines: sums first, positions of a row told as stretches, batch by batch. */
 import type { Key } from "../../words/catalogue";
-import type { Plant, Stood, Trace } from "./shapes";
+import { calledBy } from "../held/words";
+import type { Hold, Plant, Stood, Trace } from "./shapes";
 
 /** What a trace began with, as the last part of an address, and back. */
 export const written = (starts: readonly string[]): string =>
@@ -71,36 +72,43 @@ export function unheld(trace: Trace): string[] {
   return everyBatch(trace).filter(
     (batch) =>
       (standing.has(batch) || (trace.reserve[batch] ?? 0) > 0) &&
-      (trace.held[batch] ?? []).length === 0,
+      !(trace.held[batch] ?? []).some(isOrder),
   );
 }
 
-export interface OnHold {
-  readonly reference: string;
-  readonly since: string;
-  readonly paper: boolean;
+/** A find or a breach that no order has taken up yet is nobody's order. */
+function isOrder({ by, orders }: Hold): boolean {
+  return orders.length > 0 || !["find", "breach"].includes(by);
+}
+
+export interface OnHold extends Hold {
+  readonly ordered: boolean;
   readonly batches: readonly string[];
   readonly positions: number;
   readonly call: Trace["calls"][number] | null;
 }
 
-/** Each order that holds something traced: what it holds, and who asked for it. */
+/** Each order, find or breach that holds something traced: what it holds, and who asked for it. */
 export function holdsOf(trace: Trace): OnHold[] {
   const every = everyBatch(trace).flatMap((batch) =>
-    (trace.held[batch] ?? []).map((hold) => ({ ...hold, batch })),
+    (trace.held[batch] ?? []).map((hold) => ({ ...hold, ...calledBy(hold), batch })),
   );
   const plants = trace.field.flatMap((stood) => stood.plants);
-  return [...new Set(every.map(({ reference }) => reference))].map((reference) => {
+  return [...new Set(every.map(({ reference }) => reference))].flatMap((reference) => {
     const mine = every.filter((one) => one.reference === reference);
-    const batches = mine.map(({ batch }) => batch);
-    return {
-      reference,
-      since: mine.map(({ since }) => since).sort()[0] ?? "",
-      paper: mine.every(({ paper }) => paper),
-      batches,
-      positions: plants.filter(({ batch }) => batches.includes(batch)).length,
-      call: trace.calls.find((call) => call.reference === reference) ?? null,
-    };
+    const first = mine.find(({ by }) => by === "order") ?? mine[0];
+    const batches = [...new Set(mine.map(({ batch }) => batch))];
+    return first === undefined
+      ? []
+      : {
+          ...first,
+          since: mine.map(({ since }) => since).sort()[0] ?? "",
+          paper: mine.every(({ paper }) => paper),
+          ordered: mine.some(isOrder),
+          batches,
+          positions: plants.filter(({ batch }) => batches.includes(batch)).length,
+          call: trace.calls.find((call) => call.reference === reference) ?? null,
+        };
   });
 }
 
