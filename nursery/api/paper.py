@@ -11,7 +11,7 @@ from rest_framework.response import Response
 
 from nursery.api import shapes
 from nursery.api.door import GROWERS, PHONES, View
-from nursery.paper import labels, round_sheet
+from nursery.paper import anteroom, labels, round_sheet
 from nursery.services import clock
 
 MEDIA = "application/pdf"
@@ -113,3 +113,28 @@ class Round(View):
         )
         kept = {"Content-Disposition": 'inline; filename="round.pdf"', "Cache-Control": "no-store"}
         return Response(made, content_type=MEDIA, headers=kept)
+
+
+class DoorCard(View):
+    """What hangs in a room's anteroom, as a PDF of one page: who may go in, after what.
+
+    As of now, and it says so: what is written later stands on phones and on the door alone.
+    """
+
+    open_to = {"GET": GROWERS | PHONES}
+    renderer_classes: list[type[BaseRenderer]] = [Plain, Pdf]
+
+    @extend_schema(
+        operation_id="print_door_card",
+        parameters=[OpenApiParameter("language", str)],
+        responses={(200, MEDIA): OpenApiTypes.BINARY, **shapes.answers(None, 401, 403, 404)},
+    )
+    def get(self, request: Request, ident: str) -> Response:
+        language = request.query_params.get("language")
+        made = anteroom.pdf(self.caller.nursery, ident, clock.now(), language)
+        return _inline(made, "door-card")
+
+
+def _inline(made: bytes, name: str) -> Response:
+    kept = {"Content-Disposition": f'inline; filename="{name}.pdf"', "Cache-Control": "no-store"}
+    return Response(made, content_type=MEDIA, headers=kept)

@@ -122,5 +122,6 @@ urlpatterns = [
     path("access", people.Access.as_view()),
     path("labels", paper.Labels.as_view()),
     path("round.pdf", paper.Round.as_view()),
+    path("rooms/<str:ident>/card.pdf", paper.DoorCard.as_view()),
     path("schema", described.Description.as_view()),
 ]
