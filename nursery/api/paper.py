@@ -11,7 +11,7 @@ from rest_framework.response import Response
 
 from nursery.api import shapes
 from nursery.api.door import GROWERS, PHONES, View
-from nursery.paper import anteroom, labels, round_sheet
+from nursery.paper import anteroom, labels, passport, round_sheet
 from nursery.services import clock
 
 MEDIA = "application/pdf"
@@ -133,6 +133,26 @@ class DoorCard(View):
         language = request.query_params.get("language")
         made = anteroom.pdf(self.caller.nursery, ident, clock.now(), language)
         return _inline(made, "door-card")
+
+
+class Passport(View):
+    """A draft of a batch's plant passport, as a PDF.
+
+    Only who is authorised completes and issues one. Where the plants may not leave, it says why not.
+    """
+
+    open_to = {"GET": GROWERS}
+    renderer_classes: list[type[BaseRenderer]] = [Plain, Pdf]
+
+    @extend_schema(
+        operation_id="print_passport_draft",
+        parameters=[OpenApiParameter("language", str)],
+        responses={(200, MEDIA): OpenApiTypes.BINARY, **shapes.answers(None, 401, 403, 404, 422)},
+    )
+    def get(self, request: Request, ident: str) -> Response:
+        language = request.query_params.get("language")
+        made = passport.pdf(self.caller.nursery, ident, clock.now(), language)
+        return _inline(made, "passport-draft")
 
 
 def _inline(made: bytes, name: str) -> Response:

@@ -65,6 +65,7 @@ urlpatterns = [
     path("batches", reading.Batches.as_view()),
     path("batches/<str:ident>", reading.Batch.as_view()),
     path("batches/<str:ident>/photos", photos.OfBatch.as_view()),
+    path("batches/<str:ident>/passport.pdf", paper.Passport.as_view()),
     path("photos/<str:digest>", photos.Looked.as_view()),
     path("photos/<str:digest>/<str:size>", photos.Copy.as_view()),
     path("places", reading.Places.as_view()),
