@@ -138,7 +138,7 @@ class DoorCard(View):
 class Passport(View):
     """A draft of a batch's plant passport, as a PDF.
 
-    Only who is authorised completes and issues one. Where the plants may not leave, it says why not.
+    Only who is authorised issues one. Where the plants may not leave, it says why not.
     """
 
     open_to = {"GET": GROWERS}
