@@ -122,6 +122,7 @@ urlpatterns = [
     path("people/<str:ident>/erasure", people.Erasure.as_view()),
     path("access", people.Access.as_view()),
     path("labels", paper.Labels.as_view()),
+    path("labels/holds", paper.Holds.as_view()),
     path("round.pdf", paper.Round.as_view()),
     path("rooms/<str:ident>/card.pdf", paper.DoorCard.as_view()),
     path("schema", described.Description.as_view()),
