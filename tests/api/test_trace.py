@@ -196,3 +196,16 @@ def test_the_trace_of_the_call_is_one_page(cast: Cast, language: str) -> None:
         ["U", "8", "7", "92–99"],
     ]
     assert "CALL-13-9" in sheet["holds"][0]
+
+
+def test_a_batch_is_found_by_a_label_that_it_bore_once(cast: Cast) -> None:
+    later = scene.CALLED - timedelta(minutes=1)
+    told = {"old": "T2", "new": "T2B"}
+    text = Writer("b").write("relabelled", ["b-t2"], told, later)
+    assert cast.phone.push(text, install="i-b").json()["results"][0]["status"] == "stored"
+    answer = cast.grower.get("/api/v1/trace/starts", {"called": "t2"}).json()["items"]
+    assert answer == [{"start": "batch:b-t2", "kind": "batch", "says": "T2B"}]
+    again = Writer("c").write("relabelled", ["b-t2"], {"old": "T2B", "new": "N7"}, scene.CALLED)
+    assert cast.phone.push(again, install="i-c").json()["results"][0]["status"] == "stored"
+    answer = cast.grower.get("/api/v1/trace/starts", {"called": "t2"}).json()["items"]
+    assert answer == [{"start": "batch:b-t2", "kind": "batch", "says": "N7", "was": "T2"}]

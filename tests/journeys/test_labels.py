@@ -123,3 +123,15 @@ def test_the_nursery_chooses_its_size_and_a_wrong_one_is_named(
     page.get_by_role("button", name=re.compile("T3")).click()
     assert made(page).status == 200
     expect(page.get_by_role("link", name="Open the labels")).to_contain_text("2 sheets")
+
+
+def test_what_is_held_gets_labels_of_the_hold_and_nothing_else_is_offered(visit: Visit) -> None:
+    page = visit.page
+    page.get_by_role("button", name="Labels of the hold").click()
+    expect(page.get_by_role("button", name=re.compile("OC1"))).to_have_count(0)
+    page.get_by_role("button", name=re.compile("T3")).click()
+    page.get_by_role("button", name="Quarantine room", exact=False).first.click()
+    assert seen.wrongs(page) == []
+    answer = made(page)
+    asked = answer.request.post_data_json or {}
+    assert (answer.status, asked["hold"], asked["batches"]) == (200, True, ["b-t3"])
