@@ -1,4 +1,5 @@
-"""Holds that have ended: labels that say "do not move" are still out there and are taken off.
+"""Holds that have ended: labels that say "do not move" are still out there and are taken off
+(rule H-10).
 
 An untrue label is soon not believed, and then no label is. (Common practice, no source.)
 """

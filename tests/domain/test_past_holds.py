@@ -1,4 +1,4 @@
-"""Holds that have ended, so that labels which say otherwise are taken off."""
+"""Holds that have ended, so that labels which say otherwise are taken off (rule H-10)."""
 
 import pytest
 
