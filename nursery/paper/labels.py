@@ -63,7 +63,8 @@ def composed(nursery: str, wanted: Wanted, now: datetime) -> tuple[dict[str, Any
         raise LabelsSkipped(wanted.skip, house.size.on_sheet)
     speech = Speech(house)
     if wanted.hold:
-        made = [label_words.of_held(one, speech) for one in (*facts.batches, *facts.places)]
+        made = [label_words.of_held(one, speech) for one in facts.batches]
+        made += [label_words.of_held(one, speech) for one in facts.places]
     else:
         made = [label_words.of_batch(one, speech) for one in facts.batches]
         made += [label_words.of_place(one, speech) for one in facts.places]
