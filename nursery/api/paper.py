@@ -11,8 +11,8 @@ from rest_framework.response import Response
 
 from nursery.api import shapes
 from nursery.api.door import GROWERS, PHONES, View
-from nursery.paper import labels, round_sheet
-from nursery.services import clock
+from nursery.paper import anteroom, labels, passport, round_sheet
+from nursery.services import clock, held_now
 
 MEDIA = "application/pdf"
 MOST_SKIPPED = 10_000
@@ -46,13 +46,44 @@ class Wanted(serializers.Serializer[Any]):
     )
     skip = serializers.IntegerField(min_value=0, max_value=MOST_SKIPPED, default=0)
     each_plant = serializers.BooleanField(default=False)
+    hold = serializers.BooleanField(default=False)
+
+
+class HeldLabel(serializers.Serializer[Any]):
+    """A batch or place that is held: by `orders`, else by an incident that `who` wrote `where`."""
+
+    what = serializers.ChoiceField(["batch", "place"])
+    id = serializers.CharField()
+    name = serializers.CharField()
+    since = serializers.DateTimeField()
+    orders = serializers.ListField(child=serializers.CharField())
+    kind = serializers.CharField()
+    where = serializers.CharField(allow_null=True)
+    who = serializers.CharField(allow_null=True)
+
+
+class EndedLabel(serializers.Serializer[Any]):
+    """What was held and is not any more; labels that say so are to be taken off."""
+
+    what = serializers.ChoiceField(["batch", "place"])
+    id = serializers.CharField()
+    name = serializers.CharField()
+    since = serializers.DateField()
+    until = serializers.DateField()
+    order = serializers.CharField(allow_null=True)
+
+
+class HoldLabels(serializers.Serializer[Any]):
+    held = HeldLabel(many=True)
+    ended = EndedLabel(many=True)
 
 
 class Labels(View):
     """Labels of batches and places in the nursery's own size, as a PDF.
 
     `each` is how many a tray gets, `skip` how many labels of the first sheet are used already. With
-    `each_plant` every living plant of a batch gets one.
+    `each_plant` every living plant of a batch gets one. With `hold` they say that it is held, since
+    when and by whom, and nothing that is not held gets one.
     """
 
     open_to = {"POST": GROWERS | PHONES}
@@ -74,10 +105,22 @@ class Labels(View):
             asked["each"],
             asked["skip"],
             each_plant=asked["each_plant"],
+            hold=asked["hold"],
         )
         made = labels.sheets(self.caller.nursery, wanted, clock.now())
         kept = {"Content-Disposition": 'inline; filename="labels.pdf"', "Cache-Control": "no-store"}
         return Response(made, content_type=MEDIA, headers=kept)
+
+
+class Holds(View):
+    """What may have a label of a hold, and what still wears one of a hold that has ended."""
+
+    open_to = {"GET": GROWERS | PHONES}
+
+    @extend_schema(operation_id="list_hold_labels", responses=shapes.answers(HoldLabels, 401, 403))
+    def get(self, request: Request) -> Response:
+        del request
+        return Response(held_now.report(self.caller.nursery))
 
 
 class Round(View):
@@ -113,3 +156,48 @@ class Round(View):
         )
         kept = {"Content-Disposition": 'inline; filename="round.pdf"', "Cache-Control": "no-store"}
         return Response(made, content_type=MEDIA, headers=kept)
+
+
+class DoorCard(View):
+    """What hangs in a room's anteroom, as a PDF of one page: who may go in, after what.
+
+    As of now, and it says so: what is written later stands on phones and on the door alone.
+    """
+
+    open_to = {"GET": GROWERS | PHONES}
+    renderer_classes: list[type[BaseRenderer]] = [Plain, Pdf]
+
+    @extend_schema(
+        operation_id="print_door_card",
+        parameters=[OpenApiParameter("language", str)],
+        responses={(200, MEDIA): OpenApiTypes.BINARY, **shapes.answers(None, 401, 403, 404)},
+    )
+    def get(self, request: Request, ident: str) -> Response:
+        language = request.query_params.get("language")
+        made = anteroom.pdf(self.caller.nursery, ident, clock.now(), language)
+        return _inline(made, "door-card")
+
+
+class Passport(View):
+    """A draft of a batch's plant passport, as a PDF.
+
+    Only who is authorised issues one. Where the plants may not leave, it says why not.
+    """
+
+    open_to = {"GET": GROWERS}
+    renderer_classes: list[type[BaseRenderer]] = [Plain, Pdf]
+
+    @extend_schema(
+        operation_id="print_passport_draft",
+        parameters=[OpenApiParameter("language", str)],
+        responses={(200, MEDIA): OpenApiTypes.BINARY, **shapes.answers(None, 401, 403, 404, 422)},
+    )
+    def get(self, request: Request, ident: str) -> Response:
+        language = request.query_params.get("language")
+        made = passport.pdf(self.caller.nursery, ident, clock.now(), language)
+        return _inline(made, "passport-draft")
+
+
+def _inline(made: bytes, name: str) -> Response:
+    kept = {"Content-Disposition": f'inline; filename="{name}.pdf"', "Cache-Control": "no-store"}
+    return Response(made, content_type=MEDIA, headers=kept)

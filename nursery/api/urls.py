@@ -65,6 +65,7 @@ urlpatterns = [
     path("batches", reading.Batches.as_view()),
     path("batches/<str:ident>", reading.Batch.as_view()),
     path("batches/<str:ident>/photos", photos.OfBatch.as_view()),
+    path("batches/<str:ident>/passport.pdf", paper.Passport.as_view()),
     path("photos/<str:digest>", photos.Looked.as_view()),
     path("photos/<str:digest>/<str:size>", photos.Copy.as_view()),
     path("places", reading.Places.as_view()),
@@ -121,6 +122,8 @@ urlpatterns = [
     path("people/<str:ident>/erasure", people.Erasure.as_view()),
     path("access", people.Access.as_view()),
     path("labels", paper.Labels.as_view()),
+    path("labels/holds", paper.Holds.as_view()),
     path("round.pdf", paper.Round.as_view()),
+    path("rooms/<str:ident>/card.pdf", paper.DoorCard.as_view()),
     path("schema", described.Description.as_view()),
 ]

@@ -5,6 +5,7 @@
   - LabelsTooMany     more labels than one file takes
   - LabelsSkipped     fewer labels lie on a sheet than are said to be used
   - LabelLacks        a batch that bears no label yet
+  - NotHeld           a batch or place that nothing holds, and a label is to say that it is held
   - LabelTooSmall     a label on which a code would have too fine modules to be read
 """
 
@@ -46,3 +47,11 @@ class LabelTooSmall(Refused):
 
     def __init__(self, word: str, width_mm: float, height_mm: float) -> None:
         super().__init__(value=word, width=width_mm, height=height_mm)
+
+
+class NotHeld(Refused):
+    code = "not_held"
+    status = 422
+
+    def __init__(self, word: str) -> None:
+        super().__init__(value=word)

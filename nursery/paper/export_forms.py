@@ -18,6 +18,7 @@ from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.field import positions
 from nursery.domain.reference.layouts import Layout
+from nursery.paper import passport
 from nursery.paper.export_cells import Cell, table
 from nursery.services import layout, outlook
 from nursery.services.errors import Unknown
@@ -127,10 +128,8 @@ def _passports(book: Book) -> Iterator[list[Cell]]:
 
 def _elements(book: Book, batch: Batch) -> list[Cell]:
     """Return A to D; nobody has typed a registration number, so B stays empty."""
-    crop, came = book.row("crop", batch.crop), book.row("consignment", batch.consignment)
-    botanical = None if crop is None else crop.botanical
-    origin = None if came is None else came.origin
-    return [botanical, None, batch.label or batch.id, origin]
+    found = passport.elements(book, batch)
+    return [found.botanical, None, found.traceability, found.origin]
 
 
 def _geojson(book: Book) -> Iterator[bytes]:

@@ -20,6 +20,9 @@ SHEET_PAD, ROLL_PAD = 4.0, 2.0
 LINE = 1.24  # height of a line by the size of its letters
 LEAST_LETTER, MOST_LETTER = 1.95, 3.9  # 5.5 and 11 pt
 SIGN_SHARE, REST_SHARE = 0.55, 0.40
+# A tag that is higher than so many widths stands in the medium: its foot is left white. (Common
+# practice, no source.)
+MOST_WIDTHS_HIGH = 2.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +63,8 @@ def lay(size: LabelSize, modules: int, lines: int) -> Lay | None:
     pad = ROLL_PAD if size.stock is Stock.ROLL else SHEET_PAD
     wide = size.width_mm >= size.height_mm
     # The code keeps half of a wide label, and somewhat less than half of a high one.
-    room = (size.width_mm / 2, size.height_mm) if wide else (size.width_mm, 0.45 * size.height_mm)
+    high = min(size.height_mm, MOST_WIDTHS_HIGH * size.width_mm)
+    room = (size.width_mm / 2, size.height_mm) if wide else (size.width_mm, 0.45 * high)
     module = min(
         MOST_MODULE,
         min(room) / (modules + 2 * QUIET),
@@ -86,7 +90,7 @@ def _beside(size: LabelSize, pad: float, code: tuple[float, int], lines: int) ->
 def _below(size: LabelSize, pad: float, code: tuple[float, int], lines: int) -> Lay:
     module, modules = code
     side, quiet = module * modules, module * QUIET
-    top = size.height_mm - max(quiet, pad) - side
+    top = min(size.height_mm, MOST_WIDTHS_HIGH * size.width_mm) - max(quiet, pad) - side
     width = size.width_mm - 2 * pad
     height = top - quiet - pad
     sign = Room(pad, pad, width, min(height * 0.6, width * 0.7))

@@ -1,7 +1,4 @@
-"""Labels on paper: a word as large as can be, a code, and what does not go stale.
-
-No count, no hold and no stage stands on a label: they change, and a label is believed.
-"""
+"""Labels on paper, laid out on the sheets that a nursery buys."""
 
 import io
 from collections.abc import Iterator, Sequence
@@ -12,20 +9,12 @@ from typing import Any
 import segno
 
 from nursery.domain import codes
-from nursery.domain.batch import Batch
-from nursery.domain.codes import Code, What
-from nursery.domain.reference import LabelSize, PlaceKind
-from nursery.paper import typeset
-from nursery.paper.errors import (
-    LabelLacks,
-    LabelsSkipped,
-    LabelsTooMany,
-    LabelTooSmall,
-    NothingToPrint,
-)
+from nursery.domain.reference import LabelSize
+from nursery.paper import label_words, typeset
+from nursery.paper.errors import LabelsSkipped, LabelsTooMany, LabelTooSmall, NothingToPrint
 from nursery.paper.label_layout import lay
-from nursery.services import labelled, words
-from nursery.services.labelled import BatchFacts, House, PlaceFacts
+from nursery.paper.label_words import Label, Speech
+from nursery.services import labelled
 
 TEMPLATE = "labels.typ"
 MOST_LABELS = 600
@@ -33,17 +22,14 @@ MOST_EACH = 4
 # Community nurseries put two on a tray, at opposite corners, because one gets lost. (trade)
 USUAL_EACH = 2
 ERROR_LEVEL = "Q"
-DOT = " · "
-
-STAIRS = frozenset((PlaceKind.BLOCK, PlaceKind.TERRACE, PlaceKind.ROW))
-BENCHES = frozenset((PlaceKind.BENCH, PlaceKind.BED, PlaceKind.TRAY_POSITION))
 
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
     """Which batches and places get labels, how many each, and how many of a sheet are used.
 
-    With `each_plant` every living plant of a batch gets one: before they leave for the field.
+    With `each_plant` every living plant of a batch gets one: before they leave for the field. With
+    `hold` they are those that say nothing else than that it is held, since when and by whom.
     """
 
     batches: tuple[str, ...] = ()
@@ -51,17 +37,7 @@ class Wanted:
     each: int = USUAL_EACH
     skip: int = 0
     each_plant: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Label:
-    """One label in words: its sign with the word in it, and lines, the most needed first."""
-
-    code: Code
-    sign: str
-    word: str
-    spoken: str
-    lines: tuple[tuple[str, bool], ...]
+    hold: bool = False
 
 
 def sheets(nursery: str, wanted: Wanted, now: datetime) -> bytes:
@@ -85,9 +61,13 @@ def composed(nursery: str, wanted: Wanted, now: datetime) -> tuple[dict[str, Any
     house = facts.house
     if wanted.skip >= house.size.on_sheet:
         raise LabelsSkipped(wanted.skip, house.size.on_sheet)
-    speech = _Speech(house)
-    made = [_of_batch(one, speech) for one in facts.batches]
-    made += [_of_place(one, speech) for one in facts.places]
+    speech = Speech(house)
+    if wanted.hold:
+        made = [label_words.of_held(one, speech) for one in facts.batches]
+        made += [label_words.of_held(one, speech) for one in facts.places]
+    else:
+        made = [label_words.of_batch(one, speech) for one in facts.batches]
+        made += [label_words.of_place(one, speech) for one in facts.places]
     drawn = [
         one
         for label, some in zip(made, times, strict=True)
@@ -121,70 +101,7 @@ def _of_bearable_number(many: int) -> None:
         raise LabelsTooMany(many, MOST_LABELS)
 
 
-class _Speech:
-    """What is said on labels, in the first language of the nursery that has a catalogue."""
-
-    def __init__(self, house: House) -> None:
-        known = (one for one in house.languages if one in words.languages())
-        self.language = next(known, "en")
-        on = house.today
-        self.printed = self.say("labels.printed", on=on.isoformat(), year=str(on.year))
-
-    def say(self, key: str, **params: object) -> str:
-        return words.say(self.language, key, params)
-
-
-def _of_batch(facts: BatchFacts, speech: _Speech) -> Label:
-    batch = facts.batch
-    if batch.label is None:
-        raise LabelLacks(batch.id)
-    sign = sign_of(batch)
-    # What tells look-alikes apart, and what the law asks for, stand where no end is cut off.
-    what = DOT.join(filter(None, (facts.cultivar, facts.crop)))
-    came = DOT.join((*facts.permits, *facts.consignments))
-    return Label(
-        Code(What.BATCH, batch.id),
-        sign,
-        batch.label,
-        speech.say(_SPOKEN[sign], label=batch.label),
-        _lines((came, False), (what, True), (DOT.join(facts.stands), False), speech=speech),
-    )
-
-
-_SPOKEN = {"tray": "name.tray", "mixed": "name.mixed", "pots": "name.batch"}
-
-
-def sign_of(batch: Batch) -> str:
-    """Return how a batch is drawn; the phone's `shapeOf` draws it likewise."""
-    if batch.one_of_parents:
-        return "mixed"
-    return "pots" if batch.container and not batch.cells else "tray"
-
-
-def _of_place(facts: PlaceFacts, speech: _Speech) -> Label:
-    place = facts.place
-    word = place.short or place.name
-    sign = "house"
-    if place.kind in STAIRS:
-        sign = "stair"
-    elif place.kind in BENCHES:
-        sign = "bench"
-    elif place.kind is PlaceKind.TRAP:
-        sign = "trap"
-    return Label(
-        Code(What.PLACE, place.id),
-        sign,
-        word,
-        speech.say("name.place", label=word),
-        _lines((place.name, True), (DOT.join(facts.inside), False), speech=speech),
-    )
-
-
-def _lines(*lines: tuple[str, bool], speech: _Speech) -> tuple[tuple[str, bool], ...]:
-    return (*(line for line in lines if line[0]), (speech.printed, False))
-
-
-def _drawn(label: Label, size: LabelSize, speech: _Speech) -> dict[str, Any]:
+def _drawn(label: Label, size: LabelSize, speech: Speech) -> dict[str, Any]:
     symbol = segno.make_qr(
         codes.write(label.code), error=ERROR_LEVEL, mode="alphanumeric", boost_error=False
     )
@@ -198,6 +115,8 @@ def _drawn(label: Label, size: LabelSize, speech: _Speech) -> dict[str, Any]:
     return {
         "sign": label.sign,
         "word": label.word,
+        "wraps": label.wraps,
+        "band": {"says": list(label.band), "share": label.band_share},
         # What a line of a batch is stands above what it came with, though it is dropped first.
         "lines": [
             {"says": says, "bold": bold} for says, bold in sorted(kept, key=lambda one: not one[1])

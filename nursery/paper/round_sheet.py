@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from nursery.domain.entry import write_instant
 from nursery.paper import typeset
 from nursery.paper.errors import NothingToPrint
-from nursery.paper.labels import sign_of
+from nursery.paper.label_words import sign_of
 from nursery.paper.telling import Voice
 from nursery.services import round_sheet, words
 from nursery.services.round_sheet import Line, Room, Sheet

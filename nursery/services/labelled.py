@@ -10,8 +10,9 @@ import orjson
 from nursery.domain import reference
 from nursery.domain.batch import Batch
 from nursery.domain.reference import LabelSize, Nursery, Place
-from nursery.services import states
+from nursery.services import held_now, outlook, states
 from nursery.services.errors import Unknown
+from nursery.services.held_now import HeldNow
 from nursery.store.models import RefRow
 from nursery.store.scope import Scope, scope
 
@@ -33,24 +34,27 @@ class BatchFacts:
     consignments: tuple[str, ...]
     permits: tuple[str, ...]
     stands: tuple[str, ...]
+    held: HeldNow | None
 
 
 @dataclass(frozen=True, slots=True)
 class PlaceFacts:
-    """A place, and the names of the places around it, the nearest first."""
+    """A place, the names of the places around it, the nearest first, and why it is held."""
 
     place: Place
     inside: tuple[str, ...]
+    held: HeldNow | None
 
 
 @dataclass(frozen=True, slots=True)
 class House:
-    """Whose labels they are, and what day it is there."""
+    """Whose labels they are, and what day it is there; `zone` is a time zone's IANA name."""
 
     name: str
     languages: tuple[str, ...]
     size: LabelSize
     today: date
+    zone: str = "UTC"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,10 +76,11 @@ def read(nursery: str, batches: Sequence[str], places: Sequence[str], now: datet
             if ident not in found:
                 raise Unknown("batch", ident)
         names = _names(book)
+        held = held_now.of_book(outlook.read_book(book))
         return Facts(
             _house(book, names, now),
-            tuple(_batch(ident, found, names) for ident in batches),
-            tuple(_place(ident, names) for ident in places),
+            tuple(_batch(ident, found, names, held) for ident in batches),
+            tuple(_place(ident, names, held) for ident in places),
         )
 
 
@@ -103,10 +108,13 @@ def _house(book: Scope, names: Names, now: datetime) -> House:
     raw = names.get(("nursery", book.ident), {"name": book.nursery.name, "zone": book.nursery.zone})
     row = reference.read("nursery", book.ident, raw)
     assert isinstance(row, Nursery)  # noqa: S101  # what `read` gives for this type
-    return House(row.name, row.languages, row.label, now.astimezone(book.zone).date())
+    today = now.astimezone(book.zone).date()
+    return House(row.name, row.languages, row.label, today, book.zone.key)
 
 
-def _batch(ident: str, family: Mapping[str, Batch], names: Names) -> BatchFacts:
+def _batch(
+    ident: str, family: Mapping[str, Batch], names: Names, held: Mapping[str, HeldNow]
+) -> BatchFacts:
     batch = family[ident]
     line = _line(batch, family)
     crop = names.get(("crop", batch.crop or ""), {})
@@ -124,6 +132,7 @@ def _batch(ident: str, family: Mapping[str, Batch], names: Names) -> BatchFacts:
             if name is not None
         ),
         () if batch.place is None else _around(batch.place, names),
+        held.get(ident),
     )
 
 
@@ -139,13 +148,13 @@ def _line(batch: Batch, family: Mapping[str, Batch]) -> tuple[Batch, ...]:
     return tuple(line.values())
 
 
-def _place(ident: str, names: Names) -> PlaceFacts:
+def _place(ident: str, names: Names, held: Mapping[str, HeldNow]) -> PlaceFacts:
     raw = names.get(("place", ident))
     if raw is None:
         raise Unknown("place", ident)
     row = reference.read("place", ident, raw)
     assert isinstance(row, Place)  # noqa: S101  # what `read` gives for this type
-    return PlaceFacts(row, _around(row.parent, names) if row.parent else ())
+    return PlaceFacts(row, _around(row.parent, names) if row.parent else (), held.get(ident))
 
 
 def _around(ident: str, names: Names) -> tuple[str, ...]:

@@ -79,13 +79,18 @@ def _seats(rows: Scope, places: set[str]) -> set[str]:
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """Something that a trace may begin with; `says` is what people call it."""
+    """Something that a trace may begin with; `says` is what people call it.
+
+    `was` is the old label by which a batch was found that bears another one now.
+    """
 
     start: Start
     says: str
+    was: str | None = None
 
     def as_json(self) -> dict[str, str]:
-        return {"start": str(self.start), "kind": self.start.kind.value, "says": self.says}
+        told = {"start": str(self.start), "kind": self.start.kind.value, "says": self.says}
+        return told if self.was is None else {**told, "was": self.was}
 
 
 def search(nursery: str, text: str) -> list[dict[str, str]]:
@@ -103,14 +108,33 @@ def search(nursery: str, text: str) -> list[dict[str, str]]:
     named = {one: None for kind, row in told for one in _CALLED[kind](row)}
     found = [one for one in named if wanted in one.says.casefold()]
     every = [*batches, *_positions(told, wanted), *found]
-    every.sort(key=lambda one: (one.says.casefold() != wanted, one.says.casefold()))
+    every.sort(key=lambda one: (wanted not in _exactly(one), one.says.casefold()))
     return [one.as_json() for one in every[:MOST]]
 
 
 def _batches(rows: Scope, wanted: str) -> list[Found]:
     some = rows.subjects.filter(type=SubjectRow.BATCH, label__icontains=wanted)
     told = some.order_by("label", "ident").values_list("ident", "label")[:MOST]
-    return [Found(Start(Kind.BATCH, ident), label) for ident, label in told]
+    found = [Found(Start(Kind.BATCH, ident), label) for ident, label in told]
+    return found + _once_called(rows, wanted, {one.start.ident for one in found})
+
+
+def _once_called(rows: Scope, wanted: str, known: set[str]) -> list[Found]:
+    """Return batches that bore such a label once; a list of old labels is never empty in these."""
+    some = rows.subjects.filter(
+        type=SubjectRow.BATCH, state__contains='"old_labels":["', state__icontains=wanted
+    )
+    found = []
+    for ident, label, state in some.order_by("ident").values_list("ident", "label", "state"):
+        labels = orjson.loads(state)["old_labels"]
+        was = next((one for one in labels if wanted.casefold() in one.casefold()), None)
+        if was is not None and ident not in known:
+            found.append(Found(Start(Kind.BATCH, ident), label, was))
+    return found[:MOST]
+
+
+def _exactly(one: Found) -> tuple[str, ...]:
+    return one.says.casefold(), (one.was or "").casefold()
 
 
 def _positions(told: Iterable[tuple[str, Any]], wanted: str) -> list[Found]:

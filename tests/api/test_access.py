@@ -56,6 +56,7 @@ CALENDAR = json.dumps({"name": "Dacio Brill", "language": "en"})
 DOORS: list[tuple[str, str, str, tuple[int, ...]]] = [
     ("GET", "batches", "", (200, 200, 403, 200, 401, 200, 403, 200)),
     ("GET", "batches/b-1", "", (200, 200, 403, 404, 401, 200, 403, 404)),
+    ("GET", "batches/b-1/passport.pdf", "", (200, 403, 403, 404, 401, 403, 403, 403)),
     ("GET", "batches/b-1/photos", "", (200, 200, 403, 404, 401, 200, 403, 404)),
     # Whose photo is whose is held by `test_photos`; here there is none.
     ("GET", f"photos/{'ab' * 32}/320", "", (404, 404, 403, 404, 401, 404, 403, 404)),
@@ -156,6 +157,8 @@ DOORS: list[tuple[str, str, str, tuple[int, ...]]] = [
     ("GET", "blocks/r-none/pressure", "", (404, 404, 403, 404, 401, 404, 403, 404)),
     ("GET", "blocks/r-none/standing", "", (404, 404, 403, 404, 401, 404, 403, 404)),
     ("GET", "round.pdf", "", (422, 422, 403, 422, 401, 403, 403, 422)),
+    ("GET", "rooms/r-none/card.pdf", "", (404, 404, 403, 404, 401, 403, 403, 404)),
+    ("GET", "labels/holds", "", (200, 200, 403, 200, 401, 403, 403, 200)),
     ("POST", "labels", '{"batches": ["b-1"]}', (200, 200, 403, 404, 401, 401, 401, 404)),
     ("GET", "links", "", (200, 403, 403, 200, 401, 403, 403, 403)),
     ("POST", "links", LINK, (201, 403, 403, 201, 401, 401, 401, 403)),

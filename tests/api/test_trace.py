@@ -217,3 +217,16 @@ def test_a_find_that_holds_stands_on_paper_with_what_ends_it(
     told = trace.of("veshmere", [Start.read("batch:b-t2")], clock.now() + timedelta(hours=1))
     lines = paper.composed(told, language)[0]["holds"]
     assert sum("CALL-13-9" in one for one in lines) == 1
+
+
+def test_a_batch_is_found_by_a_label_that_it_bore_once(cast: Cast) -> None:
+    later = scene.CALLED - timedelta(minutes=1)
+    told = {"old": "T2", "new": "T2B"}
+    text = Writer("b").write("relabelled", ["b-t2"], told, later)
+    assert cast.phone.push(text, install="i-b").json()["results"][0]["status"] == "stored"
+    answer = cast.grower.get("/api/v1/trace/starts", {"called": "t2"}).json()["items"]
+    assert answer == [{"start": "batch:b-t2", "kind": "batch", "says": "T2B"}]
+    again = Writer("c").write("relabelled", ["b-t2"], {"old": "T2B", "new": "N7"}, scene.CALLED)
+    assert cast.phone.push(again, install="i-c").json()["results"][0]["status"] == "stored"
+    answer = cast.grower.get("/api/v1/trace/starts", {"called": "t2"}).json()["items"]
+    assert answer == [{"start": "batch:b-t2", "kind": "batch", "says": "N7", "was": "T2"}]

@@ -95,7 +95,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
     "hand": (law.CONSIGNMENT,),
     "links": ("", "new", "{link}"),
     "read": ("no-such-link",),
-    "labels": ("", n.T1),
+    "labels": ("", n.T1, f"{n.T1}/hold", f"{n.QUARANTINE}/hold"),
     "reminders": ("", "push", "settings", "settings/nursery", f"settings/{demo.W1.id}", *(
         ("calendar", "calendar/new", "{reminder}")
     )),

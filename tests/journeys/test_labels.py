@@ -100,8 +100,21 @@ def test_the_nursery_chooses_its_size_and_a_wrong_one_is_named(
     page = visit.page
     page.get_by_role("button", name="Change the size").click()
     page.get_by_label("Beside each other").fill("4")
-    page.get_by_role("button", name="Save").click()
-    expect(page.get_by_role("alert")).to_contain_text("label.columns")
+    expect(page.get_by_role("alert")).to_contain_text(
+        "4 labels of 70 mm beside each other take 280 mm"
+    )
+    expect(page.get_by_role("button", name="Save")).to_be_disabled()
+    page.get_by_label("Beside each other").fill("3")
+    expect(page.get_by_role("alert")).to_have_count(0)
+    page.get_by_role("button", name=re.compile("30 × 99 mm, A4, 21")).click()
+    expect(
+        page.get_by_text("30 × 99 mm, A4, 21 on a sheet · tag for a pot or a stake").first
+    ).to_be_visible()
+    page.reload()
+    expect(
+        page.get_by_text("30 × 99 mm, A4, 21 on a sheet · tag for a pot or a stake").first
+    ).to_be_visible()
+    page.get_by_role("button", name="Change the size").click()
     page.get_by_role("button", name="60 × 40 mm, from a roll").click()
     expect(page.get_by_text("60 × 40 mm, from a roll").first).to_be_visible()
     expect(page.get_by_role("group", name="First free label")).to_have_count(0)
@@ -110,3 +123,15 @@ def test_the_nursery_chooses_its_size_and_a_wrong_one_is_named(
     page.get_by_role("button", name=re.compile("T3")).click()
     assert made(page).status == 200
     expect(page.get_by_role("link", name="Open the labels")).to_contain_text("2 sheets")
+
+
+def test_what_is_held_gets_labels_of_the_hold_and_nothing_else_is_offered(visit: Visit) -> None:
+    page = visit.page
+    page.get_by_role("button", name="Labels of the hold").click()
+    expect(page.get_by_role("button", name=re.compile("OC1"))).to_have_count(0)
+    page.get_by_role("button", name=re.compile("T3")).click()
+    page.get_by_role("button", name="Quarantine room", exact=False).first.click()
+    assert seen.wrongs(page) == []
+    answer = made(page)
+    asked = answer.request.post_data_json or {}
+    assert (answer.status, asked["hold"], asked["batches"]) == (200, True, ["b-t3"])

@@ -86,6 +86,27 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/v1/batches/{ident}/passport.pdf": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * @description A draft of a batch's plant passport, as a PDF.
+         *
+         *     Only who is authorised issues one. Where the plants may not leave, it says why not.
+         */
+        get: operations["print_passport_draft"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/v1/batches/{ident}/photos": {
         parameters: {
             query?: never;
@@ -602,9 +623,27 @@ export interface paths {
          * @description Labels of batches and places in the nursery's own size, as a PDF.
          *
          *     `each` is how many a tray gets, `skip` how many labels of the first sheet are used already. With
-         *     `each_plant` every living plant of a batch gets one.
+         *     `each_plant` every living plant of a batch gets one. With `hold` they say that it is held, since
+         *     when and by whom, and nothing that is not held gets one.
          */
         post: operations["labels_create"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/labels/holds": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description What may have a label of a hold, and what still wears one of a hold that has ended. */
+        get: operations["list_hold_labels"];
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -1052,6 +1091,27 @@ export interface paths {
         get?: never;
         /** @description How one person wants to be reminded. */
         put: operations["put_own_reminder_settings"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/v1/rooms/{ident}/card.pdf": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * @description What hangs in a room's anteroom, as a PDF of one page: who may go in, after what.
+         *
+         *     As of now, and it says so: what is written later stands on phones and on the door alone.
+         */
+        get: operations["print_door_card"];
+        put?: never;
         post?: never;
         delete?: never;
         options?: never;
@@ -1756,6 +1816,17 @@ export interface components {
             of: string[];
             seconds: number;
         };
+        /** @description What was held and is not any more; labels that say so are to be taken off. */
+        EndedLabel: {
+            what: components["schemas"]["WhatEnum"];
+            id: string;
+            name: string;
+            /** Format: date */
+            since: string;
+            /** Format: date */
+            until: string;
+            order: string | null;
+        };
         Enrol: {
             code: string;
             install: string;
@@ -1852,6 +1923,22 @@ export interface components {
         };
         Held: {
             batches: string[];
+        };
+        /** @description A batch or place that is held: by `orders`, else by an incident that `who` wrote `where`. */
+        HeldLabel: {
+            what: components["schemas"]["WhatEnum"];
+            id: string;
+            name: string;
+            /** Format: date-time */
+            since: string;
+            orders: string[];
+            kind: string;
+            where: string | null;
+            who: string | null;
+        };
+        HoldLabels: {
+            held: components["schemas"]["HeldLabel"][];
+            ended: components["schemas"]["EndedLabel"][];
         };
         Ids: {
             ids: string[];
@@ -2514,6 +2601,8 @@ export interface components {
             skip: number;
             /** @default false */
             each_plant: boolean;
+            /** @default false */
+            hold: boolean;
         };
         /**
          * @description * `typed` - typed
@@ -2531,6 +2620,12 @@ export interface components {
                 [key: string]: unknown;
             };
         };
+        /**
+         * @description * `batch` - batch
+         *     * `place` - place
+         * @enum {string}
+         */
+        WhatEnum: "batch" | "place";
         Who: {
             name: string;
             role: string;
@@ -2845,6 +2940,62 @@ export interface operations {
                 };
             };
             404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    print_passport_draft: {
+        parameters: {
+            query?: {
+                format?: "json" | "pdf";
+                language?: string;
+            };
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": string;
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            422: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -4371,6 +4522,41 @@ export interface operations {
                 };
             };
             422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    list_hold_labels: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["HoldLabels"];
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -5926,6 +6112,54 @@ export interface operations {
                 };
             };
             422: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    print_door_card: {
+        parameters: {
+            query?: {
+                format?: "json" | "pdf";
+                language?: string;
+            };
+            header?: never;
+            path: {
+                ident: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/pdf": string;
+                };
+            };
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };

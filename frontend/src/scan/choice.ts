@@ -10,6 +10,10 @@ export interface Choice {
   readonly shape?: Shape;
   /** What tells it from another of the same label: what it is, where it stands. */
   readonly more?: string;
+  /** Labels that it bore before: an old one still hangs somewhere. */
+  readonly former?: readonly string[];
+  /** The old label by which it was asked for, where it was. */
+  readonly was?: string;
 }
 
 export function drawnAs({ kind, shape }: Choice): Shape {

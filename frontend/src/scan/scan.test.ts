@@ -50,6 +50,50 @@ const TYPED: [string, string, Desk, Verdict][] = [
   ],
 ];
 
+const RENAMED: Choice = { ...batch("b-t1", "T1B"), former: ["T1", "t 01"] };
+const ALSO: Choice = { ...batch("b-t7", "T7"), former: ["T1"] };
+const AGAIN = batch("b-new", "T1");
+const TR1 = place("terrace-1", "TR1");
+const old = (...choices: Choice[]): Desk => ({ ...any, choices: [...any.choices, ...choices] });
+
+const OLD: [string, string, Desk, Verdict][] = [
+  ["an old label", "t1", old(RENAMED), { is: "renamed", found: RENAMED, label: "t1" }],
+  ["the new label", "T1B", old(RENAMED), { is: "found", id: "b-t1" }],
+  [
+    "an old label of two batches",
+    "T1",
+    old(RENAMED, ALSO),
+    {
+      is: "which",
+      choices: [
+        { ...RENAMED, was: "T1" },
+        { ...ALSO, was: "T1" },
+      ],
+    },
+  ],
+  [
+    "an old label that another batch bears now",
+    "T1",
+    old(AGAIN, RENAMED),
+    { is: "which", choices: [AGAIN, { ...RENAMED, was: "T1" }] },
+  ],
+  [
+    "an old label with a look-alike",
+    "T1",
+    { ...old(RENAMED), others: [TR1] },
+    { is: "which", choices: [{ ...RENAMED, was: "T1" }, TR1] },
+  ],
+];
+
+test.each(OLD)("typed: %s", (_, text, desk, verdict) => {
+  expect(typed(text, desk)).toEqual(verdict);
+});
+
+test("one that was chosen by its old label is judged as itself", () => {
+  expect(picked({ ...RENAMED, was: "T1" }, old(RENAMED))).toEqual({ is: "found", id: "b-t1" });
+  expect(picked({ ...RENAMED, was: "T1" }, t3)).toMatchObject({ is: "other", may: false });
+});
+
 test.each(TYPED)("typed: %s", (_, text, desk, verdict) => {
   expect(typed(text, desk)).toEqual(verdict);
 });

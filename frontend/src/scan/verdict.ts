@@ -24,6 +24,8 @@ export type Verdict =
   /** A code that names nothing known here; null where it is no code of a label at all. */
   | { readonly is: "stranger"; readonly what: What | null }
   | { readonly is: "nowhere"; readonly label: string }
+  /** An old label: the batch bears another one now. */
+  | { readonly is: "renamed"; readonly found: Choice; readonly label: string }
   | { readonly is: "which"; readonly choices: readonly Choice[] };
 
 export function scanned(text: string, desk: Desk): Verdict {
@@ -38,16 +40,26 @@ export function typed(text: string, desk: Desk): Verdict {
   const all = [...desk.choices, ...desk.others];
   const label = canonical(text);
   const exact = all.filter((one) => canonical(one.label) === label);
-  const near = all.filter((one) => !exact.includes(one) && alike(one.label, text));
-  const [first] = exact;
-  if (!first) return { is: "nowhere", label: text };
-  if (exact.length + near.length > 1) return { is: "which", choices: [...exact, ...near] };
-  return picked(first, desk);
+  const once = all.filter((one) => !exact.includes(one) && bore(one, label));
+  const near = all.filter(
+    (one) => !exact.includes(one) && !once.includes(one) && alike(one.label, text),
+  );
+  const [first, before] = [exact[0], once[0]];
+  if (exact.length + once.length + near.length > 1 && (first ?? before)) {
+    const named = once.map((one) => ({ ...one, was: text }));
+    return { is: "which", choices: [...exact, ...named, ...near] };
+  }
+  if (first) return picked(first, desk);
+  return before ? { is: "renamed", found: before, label: text } : { is: "nowhere", label: text };
+}
+
+function bore({ former = [] }: Choice, label: string): boolean {
+  return former.some((one) => canonical(one) === label);
 }
 
 /** One that a person chose or whose code was read. */
 export function picked(found: Choice, desk: Desk): Verdict {
-  const may = desk.choices.includes(found);
+  const may = desk.choices.some(({ id, kind }) => id === found.id && kind === found.kind);
   const wanted = desk.expect === null ? may : found.id === desk.expect && found.kind === "batch";
   return wanted ? { is: "found", id: found.id } : { is: "other", found, may };
 }

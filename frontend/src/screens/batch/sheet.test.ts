@@ -120,6 +120,18 @@ describe("a sheet", () => {
     expect(screen.getByText("2 dead")).toBeTruthy();
   });
 
+  test("tells which labels it bore before, and from when to when", () => {
+    const former = [
+      { label: "T1", since: "2031-03-02T22:10:00.000Z", until: "2031-05-03T23:44:00.000Z" },
+    ];
+    render(Facts, { batch: BATCH, former });
+    expect(screen.getByText("Former labels")).toBeTruthy();
+    expect(screen.getByText("T1, MON 3 MAR to SUN 4 MAY")).toBeTruthy();
+    cleanup();
+    render(Facts, { batch: BATCH });
+    expect(screen.queryByText("Former labels")).toBeNull();
+  });
+
   test("has no bag where nothing is in it", () => {
     render(Facts, { batch: { ...BATCH, bag: { died: 0 } } });
     expect(screen.queryByText("Officer's bag")).toBeNull();

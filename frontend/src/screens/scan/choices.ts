@@ -1,6 +1,9 @@
 /** What a phone knows of its batches and places, as things that can be scanned. */
+import { formerLabels, type Former } from "../../log/former";
+import { history } from "../../log/history";
 import { shapeOf } from "../../parts/look";
 import { placeShape, type Choice } from "../../scan/choice";
+import { rawsOf } from "../batch/sight.svelte";
 import { names } from "../names.svelte";
 import { phone } from "../phone.svelte";
 
@@ -17,8 +20,14 @@ export function batchChoices(): Choice[] {
       return {
         ...{ id, label: label ?? id, kind: "batch" as const, shape: shapeOf(batch) },
         more: more.join(" · "),
+        ...(batch.old_labels.length > 0 ? { former: batch.old_labels } : {}),
       };
     });
+}
+
+/** When a batch bore its old labels, from the records that this phone has of it. */
+export async function pastOf(id: string): Promise<Former[]> {
+  return formerLabels(history(rawsOf(await phone.about(id))));
 }
 
 /** Every place of the nursery, by the short name that its label bears. */

@@ -85,6 +85,8 @@ export interface Start {
   readonly start: string;
   readonly kind: string;
   readonly says: string;
+  /** The old label by which a batch was found. */
+  readonly was?: string;
 }
 
 export interface Drill {
