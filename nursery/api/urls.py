@@ -28,6 +28,7 @@ from nursery.api import (
     reminders,
     season,
     standing,
+    stock_file,
     sync,
     trace,
     uploads,
@@ -123,4 +124,7 @@ urlpatterns = [
     path("labels", paper.Labels.as_view()),
     path("round.pdf", paper.Round.as_view()),
     path("schema", described.Description.as_view()),
+    path("stock-file/preview", stock_file.Shown.as_view()),
+    path("stock-file", stock_file.BroughtIn.as_view()),
+    path("stock-file/templates/<str:name>", stock_file.Template.as_view()),
 ]
