@@ -15,7 +15,7 @@ from nursery.api.door import GROWERS, View
 from nursery.api.exports import HELD
 from nursery.api.weather import AsItCame, one_of
 from nursery.domain.stock_file import Choices, Field
-from nursery.domain.stock_file.cells import ORDERS
+from nursery.domain.stock_file.cells import ORDERS, key
 from nursery.paper import stock_template
 from nursery.services import clock, stock_file, words
 from nursery.services.stock_file import LONGEST_NAME, File
@@ -124,7 +124,7 @@ def _choices(raw: Any) -> Choices:
         },
         order=one_of(raw.get("order"), *ORDERS),
         names={
-            Field(column).value: {str(said): str(ident) for said, ident in chosen.items()}
+            Field(column).value: {key(str(said)): str(ident) for said, ident in chosen.items()}
             for column, chosen in raw.get("names", {}).items()
         },
         left_out=left_out,

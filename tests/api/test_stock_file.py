@@ -190,9 +190,9 @@ def test_a_crop_that_is_new_is_made_with_the_batches_that_name_it(house: Cast) -
     text = HEAD + "S1,Plum,5,2031-03-02,Shade house\nS2,plum,6,2031-03-02,Shade house\n"
     found = look(house.grower, text)
     assert [(one["column"], one["said"], one["made"]) for one in found["unknown"]] == [
-        ("crop", "Plum", True), ("crop", "plum", True),
-    ]  # fmt: skip
-    done = bring(house.grower, text, names={"crop": {"plum": "+"}})
+        ("crop", "Plum", True),
+    ]
+    done = bring(house.grower, text, names={"crop": {" PLUM": "+"}})
     assert (done.status_code, done.json()["crops"]) == (201, 1)
     crops = house.grower.get("/api/v1/rows/crop").json()["items"]
     assert sorted(one["body"]["name"] for one in crops) == ["Bay", "plum"]

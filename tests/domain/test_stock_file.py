@@ -277,8 +277,7 @@ def test_a_name_that_is_not_known_can_be_another_s_or_be_made() -> None:
     rows = GOOD | {"crop": "Plum"}, GOOD | {"label": "T2", "crop": "plum"}
     found = planned(*rows)
     assert [(u.column, u.said, u.rows, u.made) for u in found.unknown] == [
-        ("crop", "Plum", 1, True),
-        ("crop", "plum", 1, True),
+        ("crop", "Plum", 2, True),
     ]
     as_bay = planned(*rows, names={"crop": {"plum": "bay"}})
     assert ([one.crop for one in as_bay.incoming], as_bay.crops()) == (["bay", "bay"], [])

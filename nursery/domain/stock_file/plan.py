@@ -127,7 +127,7 @@ def plan(sheet: Sheet, choices: Choices, here: Here, wording: Wording) -> Plan:
         tuple(sorted(faults, key=lambda fault: fault.row)),
         tuple(
             Unknown(column, said, rows, column in MADE)
-            for (column, said), rows in sorted(reading.unknown.items())
+            for (column, _), (said, rows) in sorted(reading.unknown.items())
         ),
     )
 

@@ -58,7 +58,8 @@ class Incoming:
 class Reading:
     """How rows of one file are read, and what was met on the way.
 
-    `unknown` counts the names that nothing here bears, by what they name. `worn` gives the row
+    `unknown` counts the names that nothing here bears, by what they name and by compared name,
+    as they were first written. `worn` gives the row
     of each label that the file has had so far.
     """
 
@@ -67,7 +68,7 @@ class Reading:
     chosen: Chosen
     here: Here
     wording: Wording
-    unknown: dict[tuple[str, str], int] = field(default_factory=dict)
+    unknown: dict[tuple[str, str], tuple[str, int]] = field(default_factory=dict)
     worn: dict[str, int] = field(default_factory=dict)
 
 
@@ -160,8 +161,8 @@ class _Row:
             return next(iter(known))
         if not known and chosen == ADD and column in MADE:
             return None
-        met = (column.value, said)
-        self.reading.unknown[met] = self.reading.unknown.get(met, 0) + 1
+        first, times = self.reading.unknown.get((column.value, key(said)), (said, 0))
+        self.reading.unknown[column.value, key(said)] = (first, times + 1)
         self._amiss(column, "several" if known else "unknown", n=len(known))
         return None
 
