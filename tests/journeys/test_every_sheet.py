@@ -208,7 +208,7 @@ LOOKS = {
 AT_THE_OFFICE = (
     *("stock", "looks", "batch", "rooms", "match", "labels", "consignments", "file"),
     *("permits", "products", "rows", "what-if", "plan-back", "weeks", "season", "planting"),
-    *("links", "people", "begin", "backup", "take-away", "reminders"),
+    *("links", "people", "begin", "backup", "take-away", "bring-in", "reminders"),
 )
 
 
