@@ -22,9 +22,10 @@ MOST_SIZE = 1 << 40
 
 
 class BookSize(serializers.Serializer[Any]):
-    """How many bytes the file has."""
+    """How many bytes the file has, and what it is called."""
 
     size = serializers.IntegerField(min_value=1, max_value=MOST_SIZE)
+    name = serializers.CharField(max_length=400, required=False, default=book_coming.FILE)
 
 
 class BookOnItsWay(serializers.Serializer[Any]):
@@ -80,8 +81,8 @@ class Books(View):
     )
     def post(self, request: Request) -> Response:
         only_near(request)
-        size = shapes.checked(BookSize, request)["size"]
-        name = book_coming.begin(size)
+        asked = shapes.checked(BookSize, request)
+        name = book_coming.begin(asked["size"], asked["name"])
         return Response({"id": name, "came": 0, "slice": MOST_SLICE}, status=201)
 
 

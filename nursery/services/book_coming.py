@@ -8,6 +8,8 @@ before all of it was looked through.
 import re
 import secrets
 import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -18,6 +20,7 @@ from django.conf import settings
 
 from nursery.domain import reference
 from nursery.services import book_file, book_lines, bring_in
+from nursery.services.book_file import BookFileUnreadable
 from nursery.services.bring_in import Account
 from nursery.services.errors import NurseryThere, Refused, Unknown
 from nursery.store import models
@@ -26,6 +29,7 @@ from nursery.store.models import FeedRow, NurseryRow
 NAME = re.compile(r"[0-9a-f]{32}")
 FILE = "book.zip"
 MOST_SLICE = 8 << 20
+LONGEST_NAME = 80
 PRIVATE_FOLDER = 0o700
 # Photos and lines stand in the file and then in the book; a little is left for all else.
 TIMES, SPARE = 2, 256 << 20
@@ -61,8 +65,10 @@ class Told:
     fingerprint: str
 
 
-def begin(size: int) -> str:
+def begin(size: int, called: str = FILE) -> str:
     """Make ready for a file of so many bytes, and return by which name it goes on.
+
+    `called` is what its owner calls it, to be told where it cannot be read.
 
     Raises:
         NurseryThere: the server is not empty.
@@ -79,6 +85,7 @@ def begin(size: int) -> str:
     (folder / name).mkdir(mode=PRIVATE_FOLDER)
     (folder / name / FILE).touch()
     (folder / name / "size").write_text(str(size), encoding="ascii")
+    (folder / name / "called").write_text(called[:LONGEST_NAME], encoding="utf-8")
     return name
 
 
@@ -106,7 +113,7 @@ def look(name: str) -> Told:
         Unknown: no such file is on its way.
         BookFileUnfit: what is wrong with it.
     """
-    with book_file.opened(_file(name)) as held:
+    with _named(_file(name)) as file, book_file.opened(file) as held:
         whose = bring_in.settings_of(held)
         records, moments, people = 0, [], dict[str, dict[str, Any]]()
         for line, _ in book_lines.walked(held):
@@ -144,10 +151,20 @@ def take(name: str, account: Account, now: datetime) -> models.Account:
         Refused: what `look` turns down, or what is wrong with the account.
     """
     _still_empty()
-    file = _file(name)
-    bring_in.bring_in(file, None, now, account)
+    with _named(_file(name)) as file:
+        bring_in.bring_in(file, None, now, account)
     clear()
     return models.Account.objects.get(email=account.email.strip().lower())
+
+
+@contextmanager
+def _named(file: Path) -> Iterator[Path]:
+    """Give the file; where it cannot be read that is told of it as its owner calls it."""
+    try:
+        yield file
+    except BookFileUnreadable:
+        called = (file.parent / "called").read_text(encoding="utf-8")
+        raise BookFileUnreadable(value=called) from None
 
 
 def clear() -> None:

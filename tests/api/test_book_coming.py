@@ -55,7 +55,7 @@ def put(client: Client, ident: str, at: int, piece: bytes) -> Any:
 
 
 def sent(client: Client, content: bytes, slices: int = 3) -> str:
-    ident: str = post(client, "", {"size": len(content)}).json()["id"]
+    ident: str = post(client, "", {"size": len(content), "name": "copy.zip"}).json()["id"]
     step = len(content) // slices + 1
     for at in range(0, len(content), step):
         answer = put(client, ident, at, content[at : at + step])
@@ -115,6 +115,7 @@ def test_what_is_no_sound_book_is_told_and_nothing_is_written(
     ident = sent(client, change(content), slices=1)
     for answer in (client.get(f"{AT}/{ident}"), post(client, f"/{ident}", ASKED)):
         assert (answer.status_code, answer.json()["code"]) == (422, code)
+        assert code != "book_file_unreadable" or answer.json()["params"] == {"value": "copy.zip"}
     assert nurseries.every() == []
 
 

@@ -105,7 +105,7 @@ def damaged_then_whole(hand: Hand, book: Path, folder: Path) -> list[str]:
     content = book.read_bytes()
     (folder / "copy.zip").write_bytes(content[: len(content) // 2])
     page.locator("input[type=file]").set_input_files(folder / "copy.zip")
-    hand.reads("problem.book_file_unreadable", value="book.zip")
+    hand.reads("problem.book_file_unreadable", value="copy.zip")
     wrong = seen.wrongs(page)
     seen.picture(page, folder, "book-damaged")
     page.locator("input[type=file]").set_input_files(book)

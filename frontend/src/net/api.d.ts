@@ -1794,10 +1794,12 @@ export interface components {
             came: number;
             slice: number;
         };
-        /** @description How many bytes the file has. */
+        /** @description How many bytes the file has, and what it is called. */
         BookSize: {
             /** Format: int64 */
             size: number;
+            /** @default book.zip */
+            name: string;
         };
         /** @description What the book holds; it was looked through to its last line. */
         BookTold: {

@@ -32,7 +32,9 @@ export class Coming {
   }
 
   async #send(file: File): Promise<boolean> {
-    const begun = await book.tell<OnItsWay>("POST", "/begin/book", { size: file.size });
+    const begun = await book.tell<OnItsWay>("POST", "/begin/book", {
+      ...{ size: file.size, name: file.name },
+    });
     if (!begun.ok) {
       this.trouble = begun.trouble;
       return false;
