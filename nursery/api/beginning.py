@@ -15,7 +15,7 @@ from rest_framework.response import Response
 from nursery.api import office, office_shapes, shapes
 from nursery.api.door import ANYBODY, View, Ways, from_here
 from nursery.api.problems import Shut
-from nursery.services import beginning, clock, people, words
+from nursery.services import beginning, book_coming, clock, people, words
 from nursery.services.beginning import Beginning
 
 
@@ -41,14 +41,20 @@ class Begin(View):
         responses=shapes.answers(shapes.Who, 400, 403, 409, 422, status=201),
     )
     def post(self, request: Request) -> Response:
-        from_here(request)
-        if not is_near(request):
-            raise Shut("begin_at_the_server")
+        only_near(request)
         asked = shapes.checked(office_shapes.Begin, request)
         account = beginning.first(Beginning(**asked), clock.now())
+        book_coming.clear()
         login(request._request, account)  # noqa: SLF001  # REST framework's own door to it
         caller = people.caller(account, None, clock.now())
         return Response(office.who(account.name, caller), status=201)
+
+
+def only_near(request: Request) -> None:
+    """Turn down whoever sits elsewhere, and what another site made a browser send."""
+    from_here(request)
+    if not is_near(request):
+        raise Shut("begin_at_the_server")
 
 
 def is_near(request: Request) -> bool:

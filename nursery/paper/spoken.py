@@ -20,6 +20,8 @@ from nursery.paper.telling import (
 # Beside the fields of a breach's record: what the release file works out of it.
 STOOD_OPEN = "stood_open"
 MINUTE_MS = 60_000
+# So much of a hash tells files of one nursery apart.
+MARK = 12
 
 LABEL: tuple[Part, ...] = (
     counted("stated", "line.received"),
@@ -86,6 +88,15 @@ def sheet(body: Body, voice: Voice) -> str | None:
         return None
     key = "line.on_paper" if text(told.get("photo")) else "line.on_paper_bare"
     return voice.say(key, name=voice.name("person", told["by"]))
+
+
+def of_file(body: Body, voice: Voice) -> str | None:
+    """Which row of which spreadsheet told it; the file is known again by the start of its hash."""
+    told = body.get("file")
+    if not isinstance(told, Mapping) or not text(told.get("name")):
+        return None
+    mark = (text(told.get("sha256")) or "")[:MARK]
+    return voice.say("line.from_file", name=told["name"], row=told.get("row", 0), mark=mark)
 
 
 def who(body: Body, voice: Voice) -> str | None:

@@ -20,6 +20,7 @@ from nursery.paper.spoken import (
     lifts,
     minutes,
     of_batches,
+    of_file,
     pictures,
     relabelling,
     sampled,
@@ -73,6 +74,7 @@ TELLINGS: Mapping[str, Sequence[Part]] = {
         counted("boxes", "line.boxes"),
         named("place", "place", "line.place"),
         of_batches,
+        of_file,
     ),
     "taken_on": (
         counted("alive", "line.taken_on"),
@@ -81,6 +83,7 @@ TELLINGS: Mapping[str, Sequence[Part]] = {
         on_day("clock_started_on", "line.clock_from"),
         named("permit", "permit", "line.permit"),
         PHOTO,
+        of_file,
     ),
     "pricked": DIVISION,
     "split": DIVISION,

@@ -70,7 +70,7 @@ def bring_in(
         Refused: what is wrong with the account.
     """
     with book_file.opened(file) as held:
-        told = _settings(held)
+        told = settings_of(held)
         ident = beginning.ident_of(called) if called else told["id"]
         if NurseryRow.objects.filter(ident=ident).exists():
             raise NurseryThere(value=ident)
@@ -97,7 +97,12 @@ def bring_in(
     )
 
 
-def _settings(held: BookFile) -> dict[str, Any]:
+def settings_of(held: BookFile) -> dict[str, Any]:
+    """Return what a file says of its nursery, and of the line up to which it tells.
+
+    Raises:
+        BookFileAltered: it says what no nursery is.
+    """
     try:
         own = held.settings["nursery"]
         told = {"id": own["id"], "name": own["name"], "zone": own["zone"], "demo": own["demo"]}

@@ -43,6 +43,7 @@ ERASE = json.dumps({"why": "asked", "notes": True})
 SEEN = json.dumps({"person": "p-g"})
 MANY_SEEN = json.dumps({"person": "p-g", "ids": ["r-none"]})
 QUIET = json.dumps({"quiet_from": "21:00"})
+SIGN_IN = '{"email": "a@b.example", "password": "three tall kettles"}'
 PLACE = json.dumps({"body": {"name": "Room", "kind": "room"}})
 
 PUSH = json.dumps(
@@ -75,6 +76,10 @@ DOORS: list[tuple[str, str, str, tuple[int, ...]]] = [
     ("GET", "needs-a-look", "", (200, 403, 403, 200, 401, 403, 403, 403)),
     ("GET", "begin", "", (200, 200, 200, 200, 200, 200, 200, 200)),
     ("POST", "begin", BEGIN, (409, 409, 409, 409, 409, 409, 409, 409)),
+    ("POST", "begin/book", '{"size": 9}', (409, 409, 409, 409, 409, 409, 409, 409)),
+    ("GET", "begin/book/none", "", (404, 404, 404, 404, 404, 404, 404, 404)),
+    ("POST", "begin/book/none", SIGN_IN, (409, 409, 409, 409, 409, 409, 409, 409)),
+    ("PUT", "begin/book/none/slice?at=0", "", (404, 404, 404, 404, 404, 404, 404, 404)),
     ("POST", "records", RECORD, (201, 403, 403, 201, 401, 401, 401, 403)),
     ("GET", "backup", "", (200, 403, 403, 200, 401, 403, 403, 403)),
     ("POST", "backup", "", (202, 403, 403, 202, 401, 401, 401, 403)),
@@ -125,6 +130,9 @@ DOORS: list[tuple[str, str, str, tuple[int, ...]]] = [
     ("GET", "crop-profiles", "", (200, 200, 403, 200, 401, 200, 403, 200)),
     ("POST", "logger/preview", "", (200, 403, 403, 200, 401, 401, 401, 403)),
     ("POST", "logger/none", "", (422, 403, 403, 422, 401, 401, 401, 403)),
+    ("POST", "stock-file/preview?name=a.csv", "", (422, 403, 403, 422, 401, 401, 401, 403)),
+    ("POST", "stock-file?name=a.csv&seal=x", "", (422, 403, 403, 422, 401, 401, 401, 403)),
+    ("GET", "stock-file/templates/stock-en.csv", "", (200, 403, 403, 200, 401, 403, 403, 403)),
     ("GET", "weather", "", (200, 200, 403, 200, 401, 200, 403, 200)),
     ("POST", "weather/preview", "", (200, 403, 403, 200, 401, 401, 401, 403)),
     ("PUT", "weather/own", "", (400, 403, 403, 400, 401, 401, 401, 403)),

@@ -214,7 +214,7 @@ TURNS = [look for look in LOOKS if look != HARDEST]
 AT_THE_OFFICE = (
     *("stock", "looks", "batch", "rooms", "match", "labels", "consignments", "file"),
     *("permits", "products", "rows", "what-if", "plan-back", "weeks", "season", "planting"),
-    *("links", "people", "begin", "backup", "take-away", "reminders"),
+    *("links", "people", "begin", "backup", "take-away", "bring-in", "reminders"),
 )
 
 

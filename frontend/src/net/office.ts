@@ -21,10 +21,16 @@ export type Answer<T> =
 export type Method = "POST" | "PUT" | "DELETE";
 
 export interface Office {
-  readonly get: <T>(path: string) => Promise<Answer<T>>;
-  readonly send: <T>(method: Method, path: string, body?: object) => Promise<Answer<T>>;
-  /** Give the office a file as it is. */
-  readonly give: <T>(method: Method, path: string, file: Blob) => Promise<Answer<T>>;
+  /** Asked for longer than usual where `ms` says so: some answers have to be worked out. */
+  readonly get: <T>(path: string, ms?: number) => Promise<Answer<T>>;
+  readonly send: <T>(
+    method: Method,
+    path: string,
+    body?: object,
+    ms?: number,
+  ) => Promise<Answer<T>>;
+  /** Give the office a file, or a slice of one, as it is. */
+  readonly give: <T>(method: Method, path: string, file: Blob, type?: string) => Promise<Answer<T>>;
   readonly print: (path: string, body: object) => Promise<Answer<Blob>>;
 }
 
@@ -66,15 +72,16 @@ export function office(language: string, fetcher: Fetch = fetch.bind(globalThis)
   const telling = (method: Method, body?: object): RequestInit =>
     carrying(method, body ? JSON.stringify(body) : undefined, headers, "application/json");
   return {
-    get: (path) => ask(path, { headers }),
-    send: (method, path, body) => ask(path, telling(method, body)),
-    give: (method, path, body) => ask(path, patient(carrying(method, body, headers, "text/csv"))),
+    get: (path, ms) => ask(path, patient({ headers }, ms)),
+    send: (method, path, body, ms) => ask(path, patient(telling(method, body), ms)),
+    give: (method, path, body, type = "text/csv") =>
+      ask(path, patient(carrying(method, body, headers, type), OF_A_FILE_MS)),
     print: (path, body) => file(path, telling("POST", body)),
   };
 }
 
-function patient(init: RequestInit): RequestInit {
-  return { ...init, signal: AbortSignal.timeout(OF_A_FILE_MS) };
+function patient(init: RequestInit, ms?: number): RequestInit {
+  return ms === undefined ? init : { ...init, signal: AbortSignal.timeout(ms) };
 }
 
 /** A change: who asks for it is known by what no other site can send. */

@@ -112,8 +112,8 @@ class Book {
   }
 
   /** Ask the office; note that it spoke, or why it did not. */
-  async ask<T>(path: string): Promise<Answer<T>> {
-    const answer = await this.#office.get<T>(`${API}${path}`);
+  async ask<T>(path: string, ms?: number): Promise<Answer<T>> {
+    const answer = await this.#office.get<T>(`${API}${path}`, ms);
     if (answer.ok) {
       if (this.trouble?.why === "offline") this.trouble = null;
       this.heardAt = this.now();
@@ -125,15 +125,15 @@ class Book {
   }
 
   /** Change something at the office, by whoever signed in. */
-  async tell<T>(method: Method, path: string, body?: object): Promise<Answer<T>> {
-    const answer = await this.#office.send<T>(method, `${API}${path}`, body);
+  async tell<T>(method: Method, path: string, body?: object, ms?: number): Promise<Answer<T>> {
+    const answer = await this.#office.send<T>(method, `${API}${path}`, body, ms);
     if (!answer.ok && answer.trouble.why === "signed_out") this.trouble = answer.trouble;
     return answer;
   }
 
   /** Give the office a file, by whoever signed in. */
-  async give<T>(method: Method, path: string, file: Blob): Promise<Answer<T>> {
-    const answer = await this.#office.give<T>(method, `${API}${path}`, file);
+  async give<T>(method: Method, path: string, file: Blob, type?: string): Promise<Answer<T>> {
+    const answer = await this.#office.give<T>(method, `${API}${path}`, file, type);
     if (!answer.ok && answer.trouble.why === "signed_out") this.trouble = answer.trouble;
     return answer;
   }

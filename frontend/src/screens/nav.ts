@@ -11,7 +11,7 @@ interface Leaf {
 }
 
 export const OFFICE: readonly Leaf[] = [
-  { sheet: "stock", says: "nav.stock", sign: "bench" },
+  { sheet: "stock", says: "nav.stock", sign: "bench", holds: ["bring-in"] },
   { sheet: "consignments", says: "nav.consignments", sign: "trays" },
   { sheet: "permits", says: "nav.permits", sign: "sign", growers: true },
   { sheet: "rows", says: "nav.rows", sign: "paper", growers: true, holds: ["products"] },

@@ -40,6 +40,7 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   reminders: { load: () => import("./reminders/Reminders.svelte"), open: "office" },
   backup: { load: () => import("./backup/Backup.svelte"), open: "office" },
   "take-away": { load: () => import("./away/TakeAway.svelte"), open: "office" },
+  "bring-in": { load: () => import("./bring-in/BringIn.svelte"), open: "office" },
   room: { load: () => import("./room/Room.svelte") },
   rooms: { load: () => import("./rooms/Rooms.svelte"), open: "office" },
   match: { load: () => import("./match/Match.svelte"), open: "office" },

@@ -22,6 +22,15 @@ class NewBatch:
 
 
 @dataclass(frozen=True, slots=True)
+class FromFile:
+    """It stood in a row of a spreadsheet: the file's name, the hash of its bytes, the row."""
+
+    name: str
+    sha256: Name
+    row: Count
+
+
+@dataclass(frozen=True, slots=True)
 class Received:
     """Goods came in under a consignment. Day 0 of what the permit counts from arrival."""
 
@@ -32,6 +41,7 @@ class Received:
     stated: Count | None = None
     seal: str | None = None
     boxes: Count | None = None
+    file: FromFile | None = None
 
 
 class CountMethod(StrEnum):
@@ -50,6 +60,7 @@ class TakenOn:
     clock_started_on: date | None = None
     permit: Name | None = None
     photo: Name | None = None
+    file: FromFile | None = None
 
 
 @dataclass(frozen=True, slots=True)

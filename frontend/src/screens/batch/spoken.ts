@@ -18,6 +18,9 @@ import {
   type Told,
 } from "./telling";
 
+/** So much of a hash tells files of one nursery apart. */
+const MARK = 12;
+
 /** What stands on the label that a batch began with, beyond its name. */
 const label: readonly Part[] = [
   counted("stated", "line.received"),
@@ -49,7 +52,18 @@ const whole: readonly Part[] = [
   named("place", "place", "line.place"),
 ];
 
-export const arrival: Part = (told) => joined([own, (all) => joined(whole, all)], told, "; ");
+/** Which row of which spreadsheet told it; the file is known again by the start of its hash. */
+export const ofFile: Part = ({ body, voice }) => {
+  const told = (body["file"] ?? {}) as Told["body"];
+  const name = text(told["name"]);
+  const row = figure(told["row"]);
+  if (name === null || row === null) return null;
+  const mark = (text(told["sha256"]) ?? "").slice(0, MARK);
+  return voice.say("line.from_file", { name, row, mark });
+};
+
+export const arrival: Part = (told) =>
+  joined([own, (all) => joined(whole, all), ofFile], told, "; ");
 
 const from: Part = ({ body, voice, nameOf }) =>
   list(body["parents"])

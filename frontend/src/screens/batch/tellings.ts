@@ -12,6 +12,7 @@ import {
   lifts,
   lookOver,
   minutes,
+  ofFile,
   outOf,
   pictures,
   reading,
@@ -59,6 +60,7 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
     onDay("clock_started_on", "line.clock_from"),
     named("permit", "permit", "line.permit"),
     photo,
+    ofFile,
   ],
   sown: [
     counted("seeds", "line.seeds"),

@@ -102,11 +102,16 @@ export class Beginning {
     const answer = await book.tell("POST", "/begin", body);
     this.trouble = answer.ok ? null : answer.trouble;
     if (!answer.ok) return false;
+    await this.came();
+    return true;
+  }
+
+  /** There is a nursery now, and somebody is signed in to it. */
+  async came(): Promise<void> {
     this.draft.done();
     book.trouble = null;
     await book.meet();
     await Promise.all([this.load(), names.learn()]);
-    return true;
   }
 }
 
