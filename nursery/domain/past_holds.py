@@ -1,7 +1,6 @@
-"""Holds that have ended: labels that say "do not move" are still out there and are taken off
-(rule H-10).
+"""Holds that have ended: labels that say "do not move" are still out there and are taken off.
 
-An untrue label is soon not believed, and then no label is. (Common practice, no source.)
+Rule H-10. An untrue label is soon not believed, and then no label is. (Common practice, no source.)
 """
 
 from collections.abc import Iterable, Iterator, Mapping
