@@ -118,7 +118,7 @@ def test_without_any_photo_the_sheet_says_what_to_do(phone: Phone) -> None:
     expect(page.get_by_text("No photo of OC1 yet.")).to_be_visible()
     expect(page.get_by_role("link", name="Take photo")).to_be_visible()
     phone.go("pictures/b-oc1/two")
-    expect(page.get_by_text("0 can be seen here")).to_be_visible()
+    expect(page.get_by_text("None can yet.")).to_be_visible()
 
 
 def test_two_dates_stand_side_by_side_with_the_days_between(
