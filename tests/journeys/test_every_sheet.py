@@ -33,6 +33,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
     "move": (n.T1, n.OPEN_CITRUS),
     "lose": (n.T1, f"{n.T1}/culled", f"{n.T1}/sampled", f"{n.T1}/destroyed"),
     "photo": (n.T4, n.QUARANTINE),
+    "pictures": (n.T4, n.T1, f"{n.T4}/two"),
     "people": ("", "papers", "seen", *(
         f"{part}/{demo.W1.id}" for part in ("person", "pin", "seen", "erase")
     )),
@@ -215,6 +216,7 @@ AT_THE_OFFICE = (
     *("stock", "looks", "batch", "rooms", "match", "labels", "consignments", "file"),
     *("permits", "products", "rows", "what-if", "plan-back", "weeks", "season", "planting"),
     *("links", "people", "begin", "backup", "take-away", "bring-in", "reminders"),
+    "pictures",
 )
 
 

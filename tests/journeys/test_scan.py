@@ -10,12 +10,15 @@ import segno
 from PIL import Image
 from playwright.sync_api import Browser, Page, expect
 
+from nursery.ops.demo import names as n
 from nursery.services import demo
 from tests.journeys import seen
 from tests.journeys.conftest import CHROMIUM
+from tests.journeys.hands import sent
 from tests.journeys.held_up import Camera, label
 from tests.journeys.offices import Desk, Office, office_on
 from tests.journeys.phones import Phone, phone_of
+from tests.phone import Writer
 
 WATCHED = """
 window.felt = []; window.heard = [];
@@ -166,6 +169,33 @@ def test_a_code_of_something_else_stops_as_well(phone: Phone, camera: Camera) ->
     page = look(phone, camera, "scan", Image.open(drawn).convert("RGB"))
     expect(page.get_by_role("alert")).to_contain_text("no label of this nursery", timeout=A_WHILE)
     assert len(felt_and_heard(page)[0]) == 1
+
+
+def newer(phone: Phone, office: Office) -> Image.Image:
+    """Let another phone take on a tray that this one has not heard of; return its printed label."""
+    new = {"id": "b-k9", "label": "K9", "place": n.SHADE_HOUSE}
+    body = {"batch": new, "alive": 40, "method": "full"}
+    text = Writer("newer", author=demo.W2.id).write("taken_on", ["b-k9"], body, demo.EVENINGS[3])
+    assert sent(phone.context, office.url, "i-newer", text) == ["stored"]
+    return label(office, batch="b-k9")
+
+
+def test_a_label_that_is_newer_than_what_the_phone_heard_stops_until_it_hears_of_it(
+    phone: Phone, camera: Camera, office: Office
+) -> None:
+    phone.offline()
+    printed = newer(phone, office)
+    page = look(phone, camera, "scan", printed)
+    stop = page.get_by_role("alert")
+    expect(stop).to_contain_text("This phone does not know this batch.", timeout=A_WHILE)
+    assert len(felt_and_heard(page)[0]) == 1
+    assert seen.wrongs(page) == []
+    phone.offline(off=False)
+    phone.go("stock")
+    phone.is_sent()
+    expect(page.get_by_role("img", name="K9")).to_be_visible()
+    look(phone, camera, "scan", printed)
+    opens(page, "b-k9")
 
 
 def test_of_two_labels_in_the_frame_none_is_taken(

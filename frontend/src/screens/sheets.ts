@@ -35,6 +35,7 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   lose: { load: () => import("./lose/Lose.svelte") },
   photo: { load: () => import("./photo/Take.svelte") },
   photos: { load: () => import("./photo/Photos.svelte"), open: "anybody" },
+  pictures: { load: () => import("./pictures/Pictures.svelte"), open: "office" },
   people: { load: () => import("./people/People.svelte"), open: "office" },
   begin: { load: () => import("./begin/Begin.svelte"), open: "anybody" },
   reminders: { load: () => import("./reminders/Reminders.svelte"), open: "office" },

@@ -38,6 +38,10 @@ export function isCount({ reading, withdrawn }: Line): boolean {
   return reading.kind === "counted" && !withdrawn && reading.body["method"] !== "estimate";
 }
 
+export function isPhoto({ reading, withdrawn }: Line): boolean {
+  return reading.kind === "photographed" && !withdrawn;
+}
+
 /** The lines by their local day, in the order in which they come. */
 export function byDay(lines: readonly Line[], zone: string): [string, Line[]][] {
   const days: [string, Line[]][] = [];

@@ -18,3 +18,6 @@ export type Shot = keyof typeof SHOTS;
 export function isShot(code: string): code is Shot {
   return Object.hasOwn(SHOTS, code);
 }
+
+/** What is asked for of a batch, one after the other: the same each time, so that dates compare. */
+export const OF_A_BATCH: readonly Shot[] = ["whole_plant", "underside", "scale", "label", "roots"];
