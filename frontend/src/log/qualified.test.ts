@@ -1,14 +1,16 @@
 import { describe, expect, test } from "vitest";
 import vectors from "../../../tests/vectors/qualified.json";
+import untrained from "../../../tests/vectors/untrained.json";
 import type { ProductRow } from "./products";
 import {
   againstLicence,
   isLicenceWanted,
+  lacking,
   licenceOf,
   mayTreat,
   numberOn,
   trainingOf,
-  type Paper,
+  wantedBy,
   type Worker,
 } from "./qualified";
 
@@ -18,17 +20,17 @@ const person = (body: Partial<Worker["body"]> = {}): Worker => ({
 });
 
 test.each(vectors.licences)("a licence: $name", ({ papers, on, held, day }) => {
-  expect(licenceOf(person({ licences: papers as Paper[] }), on)).toEqual({ held, day });
+  expect(licenceOf(person({ licences: papers }), on)).toEqual({ held, day });
 });
 
 test.each(vectors.trainings)("a training: $name", ({ papers, asked, on, held, day }) => {
-  expect(trainingOf(person({ trainings: papers as Paper[] }), asked, on)).toEqual({ held, day });
+  expect(trainingOf(person({ trainings: papers }), asked, on)).toEqual({ held, day });
 });
 
 test.each(vectors.may.days)("who may on $on", ({ on, who }) => {
   const people = vectors.may.people.map(({ id, ...body }) => ({
     id,
-    body: body as Worker["body"],
+    body: body,
   }));
   expect(mayTreat(people, on).map(({ id }) => id)).toEqual(who);
 });
@@ -85,4 +87,14 @@ describe("against somebody stands", () => {
     const licences = [{ what: "x", until: "2031-03-03" }];
     expect(againstLicence(person({ licences }), "2031-03-03")).toBeNull();
   });
+});
+
+test.each(untrained)("at a door: $name", ({ places, trainings, wanted, lacks }) => {
+  const asked = wantedBy([...places.map((body) => ({ body })), null]);
+  expect(asked.map(({ what, stops }) => [what, stops])).toEqual(wanted);
+  const found = lacking(person({ trainings }), asked, "2031-03-03").map(({ stops, verdict }) => [
+    ...[verdict.reason, verdict.params["what"], verdict.params["day"]],
+    stops,
+  ]);
+  expect(found).toEqual(lacks);
 });

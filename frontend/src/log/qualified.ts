@@ -44,7 +44,7 @@ function standingOf(papers: readonly Paper[], on: string): Standing {
     const [first = null] = papers.map(begins).sort();
     return { held: first === null ? "missing" : "not_yet", day: first };
   }
-  const last = begun.map(ends).sort().at(-1) as string;
+  const last = begun.map(ends).reduce((one, other) => (other > one ? other : one));
   if (on > last) return { held: "ended", day: last };
   return { held: "in_date", day: last === EVER ? null : last };
 }
@@ -81,6 +81,47 @@ export function mayTreat<W extends Worker>(people: readonly W[], on: string): W[
   return people
     .filter((one) => isInUse(one.body, on) && licenceOf(one, on).held === "in_date")
     .sort((a, b) => byText(a.body.name, b.body.name) || byText(a.id, b.id));
+}
+
+/** A training that a place wants of whoever goes in; without one that `stops` people stay out. */
+export interface Wanted {
+  readonly what: string;
+  readonly stops: boolean;
+}
+
+interface Place {
+  readonly body: Readonly<Record<string, unknown>>;
+}
+
+/** The trainings of a place and of all around it, of one name the strictest (rule O-5). */
+export function wantedBy(places: readonly (Place | null)[]): Wanted[] {
+  const found = new Map<string, Wanted>();
+  for (const place of places) {
+    const stops = place?.body["training_stops"] === true;
+    for (const what of (place?.body["trainings"] ?? []) as readonly string[]) {
+      const before = found.get(plain(what)) ?? { what, stops: false };
+      found.set(plain(what), { ...before, stops: before.stops || stops });
+    }
+  }
+  return [...found.values()];
+}
+
+/** Why somebody lacks a training, as a verdict: in the way, or told only. */
+export interface Lack {
+  readonly stops: boolean;
+  readonly verdict: Verdict;
+}
+
+/** What somebody lacks on a day of what is wanted. */
+export function lacking(person: Worker, wanted: readonly Wanted[], on: string): Lack[] {
+  return wanted.flatMap(({ what, stops }) => {
+    const { held, day } = trainingOf(person, what, on);
+    if (held === "in_date") return [];
+    const params = { name: person.body.name, what, day };
+    const reason = `training_${held === "missing" ? "none" : held}`;
+    const opens = { code: "when_trained", params };
+    return [{ stops, verdict: verdict("no", reason, params, opens) }];
+  });
 }
 
 const RENEWED = { code: "when_licensed", params: {} };

@@ -59,8 +59,9 @@ class Place:
 
     `shares` names the tools and water lines that are used in it, as they are called elsewhere too.
     In a part of the field `holes` plants are planned, behind a shelter row that is to be
-    `shelter_cm` high. Who goes in wants the `trainings` named (rule O-3). A trap of a block hangs
-    at the position `hangs_at` of its layout.
+    `shelter_cm` high. Who goes in wants the `trainings` named (rule O-5): without them they
+    are told, or stay out where `training_stops`. A trap of a block hangs at the position `hangs_at`
+    of its layout.
     """
 
     id: Name
@@ -81,6 +82,7 @@ class Place:
     holes: Count | None = None
     shelter_cm: Area | None = None
     trainings: tuple[Name, ...] = ()
+    training_stops: bool = False
 
 
 @dataclass(frozen=True, slots=True)
