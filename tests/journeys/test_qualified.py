@@ -1,7 +1,6 @@
 """Trainings at a door: a phone without signal says what somebody lacks, and leaving stays free."""
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, expect
@@ -67,7 +66,7 @@ def test_a_room_wants_a_training_and_a_phone_without_signal_says_who_lacks_it(
     assert (body["trainings"], body.get("training_stops")) == ([WHAT], None)
     refreshed(phone)
     phone.offline()
-    hand = Hand(phone.page)
+    hand = Hand(phone.page, demo.W1.language)
     for sheet in (f"may/entering/{ROOM}", f"access/{ROOM}"):
         phone.go(sheet)
         hand.reads("reason.training_none", name=demo.W1.name, what=WHAT)
@@ -86,7 +85,7 @@ def test_where_the_room_is_strict_the_door_says_no_and_what_has_happened_is_kept
     grower.page.wait_for_timeout(500)
     refreshed(phone)
     phone.offline()
-    hand = Hand(phone.page)
+    hand = Hand(phone.page, demo.W1.language)
     phone.go(f"may/entering/{ROOM}")
     hand.reads("reason.training_none", name=demo.W1.name, what=WHAT)
     expect(phone.page.locator("[data-answer=no]")).to_be_visible()
@@ -104,7 +103,7 @@ def test_where_the_room_is_strict_the_door_says_no_and_what_has_happened_is_kept
 
 
 def test_the_training_typed_in_opens_the_door(grower: Hand, phone: Phone) -> None:
-    hand = Hand(phone.page)
+    hand = Hand(phone.page, demo.W1.language)
     grower.page.goto(f"/#/people/person/{demo.W1.id}")
     grower.tap("papers.add_trainings")
     grower.type("papers.what", WHAT.upper())

@@ -10,6 +10,8 @@ from datetime import time, timedelta
 from enum import StrEnum
 from types import MappingProxyType
 
+from nursery.domain.reference.rows import USUAL_ENDS
+
 COMMON, OWN = "common", "own"
 AT = time(7, 0)
 QUIET_FROM, QUIET_TO = time(20, 0), time(6, 30)
@@ -58,6 +60,7 @@ FIGURES: Mapping[str, Figure] = MappingProxyType(
         "result_overdue": Figure(-1, To.GROWER),
         "permit_ends": Figure(60, To.GROWER),
         "permit_ends_soon": Figure(14, To.GROWER),
+        "paper_ends": Figure(USUAL_ENDS, To.GROWER),
         "visit_opens": Figure(14, To.GROWER),
         "visit_closes": Figure(2, To.GROWER),
         "inspection_lapses": Figure(2, To.GROWER),
