@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from django.db import connection
-from django.db.models import Q, QuerySet
+from django.db.models import Max, Q, QuerySet
 
 from nursery.domain.reminders import steps
 from nursery.domain.reminders.figures import To
@@ -33,6 +33,8 @@ log = logging.getLogger("nursery.reminders")
 # Longer than any channel waits for an answer.
 LEASE = timedelta(minutes=3)
 MOST_AT_ONCE = 500
+# These attempts rang at nobody.
+NOTHING_WENT = (Attempt.FAILED, Attempt.GONE)
 INSTEAD_OF = "instead_of"
 
 
@@ -95,11 +97,15 @@ def _begin(
     tried = _tried(book, rows)
     who = people.get(rows[0].person)
     live = frozenset() if who is None else channels.live(book.ident, who)
+    last = _last_sent(book, rows[0].person)
     due = []
     for row in rows:
         channel = steps.next_channel(live, tried[row.pk])
         if channel is None:
             _rest(book, row, tried[row.pk], people, now)
+        elif until := _waits_until(book, last.get(channel), row, who, now):
+            row.next_at = until
+            row.save(update_fields=["next_at"])
         else:
             due.append(Due(row.pk, row.person, channel, row.urgent))
     if who is None or not due:
@@ -108,6 +114,22 @@ def _begin(
     known = {row.pk: row for row in rows}
     manner = reminder_words.house(book, now)
     return Round(tuple(_attempt(book, who, one, known, (manner, now)) for one in bundles))
+
+
+def _last_sent(book: Scope, person: str) -> Mapping[str, datetime]:
+    """Return when something went out to somebody last, by channel."""
+    went = book.reminder_attempts.filter(reminder__person=person).exclude(state__in=NOTHING_WENT)
+    return dict(went.values_list("channel").annotate(last=Max("at")).order_by("channel"))
+
+
+def _waits_until(
+    book: Scope, last: datetime | None, row: ReminderRow, who: Somebody | None, now: datetime
+) -> datetime | None:
+    """Return until when a message waits for others; an urgent one waits for none (rule M-11)."""
+    if who is None or row.urgent:
+        return None
+    until = steps.not_before(last, who.wishes.gap_minutes, now)
+    return None if until is None else who.wishes.quiet.moved(until, book.zone)
 
 
 def _give_up_on_the_dead(book: Scope, rows: Iterable[ReminderRow]) -> None:
@@ -234,8 +256,9 @@ def _follow(
     if row.state in OPEN:
         if Attempt.SENT in tried.values():
             row.state = State.SENT
+        waits = reminder_people.timing(book).waits
         to_grower = bool(_untold_growers(book, row, people))
-        row.next_at = steps.after(now, tried, live, to_grower=to_grower)
+        row.next_at = steps.after(now, tried, live, to_grower=to_grower, waits=waits)
         who = people.get(row.person)
         if row.next_at is not None and row.next_at > now and who is not None:
             row.next_at = who.wishes.quiet.moved(row.next_at, book.zone)

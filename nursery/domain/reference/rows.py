@@ -27,6 +27,7 @@ NO_OPENINGS = Count(0)
 USUAL_LABEL = LabelSize()
 USUAL_ENDS = Count(60)
 USUAL_ACCESS = Count(36)
+USUAL_TRAP_LATE = Count(14)
 
 
 class PlaceKind(StrEnum):
@@ -226,7 +227,8 @@ class Nursery:
     Without `conditions` no plant here is held under a permit, and no screen speaks of one. A tray
     looked over in fewer than `quick_minutes` is shown as quick, and never refused (rule R-5).
     `rain_mm` falls in a usual year. Ends of trainings and licences are told `ends_days` before, and
-    who looked at what is kept for `access_months` (rule O-1).
+    who looked at what is kept for `access_months` (rule O-1). A trap of the field that was read
+    over `trap_late_days` ago says nothing of today (rule F-19).
     """
 
     id: Name
@@ -241,6 +243,7 @@ class Nursery:
     rain_mm: float | None = None
     ends_days: Count = USUAL_ENDS
     access_months: Count = USUAL_ACCESS
+    trap_late_days: Count = USUAL_TRAP_LATE
     label: LabelSize = USUAL_LABEL
     since: date | None = None
 

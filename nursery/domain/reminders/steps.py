@@ -1,13 +1,14 @@
 """What happens to a reminder next: which channel, when, and when the grower hears of it (M-7)."""
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 from enum import StrEnum
 from typing import NamedTuple
 
-from nursery.domain.reminders.figures import NEXT_CHANNEL_AFTER, TO_THE_GROWER_AFTER
+from nursery.domain.reminders.figures import Waits
 
 CHANNELS = ("push", "mail")
+USUAL_WAITS = Waits()
 
 
 class Attempt(StrEnum):
@@ -34,7 +35,12 @@ def next_channel(live: Collection[str], tried: Collection[str]) -> str | None:
 
 
 def after(
-    at: datetime, tried: Mapping[str, Attempt], live: Collection[str], *, to_grower: bool
+    at: datetime,
+    tried: Mapping[str, Attempt],
+    live: Collection[str],
+    *,
+    to_grower: bool,
+    waits: Waits = USUAL_WAITS,
 ) -> datetime | None:
     """Return when a reminder is looked at again, or None where nothing more follows.
 
@@ -43,13 +49,28 @@ def after(
         tried: how each attempt ended.
         live: the channels that reach the person.
         to_grower: whether there is a grower who has not been told yet.
+        waits: the nursery's own hours.
     """
     another = next_channel(live, tried) is not None
     if Attempt.SENT not in tried.values():
         return at if another or to_grower else None
     if another:
-        return at + NEXT_CHANNEL_AFTER
-    return at + TO_THE_GROWER_AFTER if to_grower else None
+        return at + timedelta(hours=waits.mail_after_hours)
+    return at + timedelta(hours=waits.grower_after_hours) if to_grower else None
+
+
+def not_before(last: datetime | None, gap_min: int, now: datetime) -> datetime | None:
+    """Return until when somebody is left alone by a channel, or None where they may be told now.
+
+    Nothing is lost by it: what gathers meanwhile goes out together (rule M-11).
+
+    Args:
+        last: when something went out to them by this channel last.
+        gap_min: minutes between two messages; 0 for none.
+        now: an instant. One before `last`, by a clock that was set back, waits for nothing.
+    """
+    until = None if last is None else last + timedelta(minutes=gap_min)
+    return until if last is not None and until is not None and last <= now < until else None
 
 
 class Due(NamedTuple):
