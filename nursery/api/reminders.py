@@ -22,7 +22,7 @@ class AttemptShape(serializers.Serializer[Any]):
     """One try by one channel; `unknown` where its worker died before it had an answer."""
 
     channel = serializers.ChoiceField(["push", "mail"])
-    state = serializers.ChoiceField(["trying", "sent", "gone", "failed", "unknown"])
+    state = serializers.ChoiceField(["trying", "sent", "gone", "later", "failed", "unknown"])
     at = serializers.DateTimeField()
     message = serializers.CharField()
 

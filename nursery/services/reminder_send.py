@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from django.db import connection
-from django.db.models import Max, Q, QuerySet
+from django.db.models import F, Max, Q, QuerySet
 
 from nursery.domain.reminders import steps
 from nursery.domain.reminders.figures import To
@@ -34,7 +34,7 @@ log = logging.getLogger("nursery.reminders")
 LEASE = timedelta(minutes=3)
 MOST_AT_ONCE = 500
 # These attempts rang at nobody.
-NOTHING_WENT = (Attempt.FAILED, Attempt.GONE)
+NOTHING_WENT = (Attempt.FAILED, Attempt.GONE, Attempt.LATER)
 INSTEAD_OF = "instead_of"
 
 
@@ -100,7 +100,7 @@ def _begin(
     last = _last_sent(book, rows[0].person)
     due = []
     for row in rows:
-        channel = steps.next_channel(live, tried[row.pk])
+        channel = steps.next_channel(live, steps.used(tried[row.pk]))
         if channel is None:
             _rest(book, row, tried[row.pk], people, now)
         elif until := _waits_until(book, last.get(channel), row, who, now):
@@ -158,12 +158,14 @@ def _attempt(
     manner, now = at
     name = f"m-{secrets.token_hex(12)}"
     rows = [known[one.id] for one in some]
+    again = _tried_again(book, rows, some[0].channel, name, now)
     made = ReminderAttemptRow.objects.bulk_create(
         ReminderAttemptRow(
             nursery_id=book.key, reminder=row, channel=some[0].channel, state=Attempt.TRYING,
             message=name, at=now,
         )
         for row in rows
+        if row.pk not in again
     )  # fmt: skip
     until = clock.unshifted() + LEASE
     for row in rows:
@@ -173,7 +175,21 @@ def _attempt(
     url = f"/#/reminders/{rows[0].ident}" if len(rows) == 1 else "/#/reminders"
     what = Message(book.ident, book.nursery.name, who, said, manner, url, name[2:], some[0].urgent)
     held = {row.pk: row.claim for row in rows}
-    return Claimed(some[0].channel, name, tuple(one.pk for one in made), held, what)
+    return Claimed(some[0].channel, name, (*again.values(), *(one.pk for one in made)), held, what)
+
+
+def _tried_again(
+    book: Scope, rows: Iterable[ReminderRow], channel: str, name: str, now: datetime
+) -> dict[int, int]:
+    """Begin once more what was not taken then; return the attempts by their reminders (M-12)."""
+    waiting = book.reminder_attempts.filter(
+        reminder__in=[row.pk for row in rows], channel=channel, state=Attempt.LATER
+    )
+    again = dict(waiting.values_list("reminder", "pk"))
+    book.reminder_attempts.filter(pk__in=again.values()).update(
+        state=Attempt.TRYING, message=name, at=now, answered_at=None, tries=F("tries") + 1
+    )
+    return again
 
 
 def _rest(
@@ -233,6 +249,9 @@ def answer(nursery: str, one: Claimed, outcome: Outcome, now: datetime) -> None:
     """Write down how a message ended, and when its reminders are looked at again."""
     with scope(nursery, write=True) as book:
         trying = book.reminder_attempts.filter(pk__in=one.attempts, state=Attempt.TRYING)
+        if outcome is Outcome.LATER:
+            tired = trying.filter(tries__gte=steps.MOST_TRIES)
+            tired.update(state=Attempt.FAILED, answered_at=now)
         trying.update(state=Attempt(outcome.value), answered_at=now)
         people = {who.person: who for who in reminder_people.every(book)}
         live = channels.live(nursery, one.what.to)

@@ -15,12 +15,13 @@ class Attempt(StrEnum):
     """How far one attempt by one channel is.
 
     `unknown`: its worker died before it had an answer, so nobody can say whether it went out, and
-    that channel is never tried again.
+    that channel is never tried again. `later`: it was not taken for sure, and may be in a while.
     """
 
     TRYING = "trying"
     SENT = "sent"
     GONE = "gone"
+    LATER = "later"
     FAILED = "failed"
     UNKNOWN = "unknown"
 
@@ -51,6 +52,8 @@ def after(
         to_grower: whether there is a grower who has not been told yet.
         waits: the nursery's own hours.
     """
+    if Attempt.LATER in tried.values():
+        return at + AGAIN_AFTER
     another = next_channel(live, tried) is not None
     if Attempt.SENT not in tried.values():
         return at if another or to_grower else None
@@ -71,6 +74,17 @@ def not_before(last: datetime | None, gap_min: int, now: datetime) -> datetime |
     """
     until = None if last is None else last + timedelta(minutes=gap_min)
     return until if last is not None and until is not None and last <= now < until else None
+
+
+# How long a letter waits that a server did not take now (RFC 5321, 4.5.4.1: at least 30 minutes),
+# and how often it is tried in all (own choice).
+AGAIN_AFTER = timedelta(minutes=30)
+MOST_TRIES = 3
+
+
+def used(tried: Mapping[str, Attempt]) -> set[str]:
+    """Return the channels that are used up: all that were tried, but for what waits (rule M-12)."""
+    return {channel for channel, state in tried.items() if state is not Attempt.LATER}
 
 
 class Due(NamedTuple):
