@@ -35,7 +35,7 @@ LEASE = timedelta(minutes=3)
 MOST_AT_ONCE = 500
 # These attempts rang at nobody.
 NOTHING_WENT = (Attempt.FAILED, Attempt.GONE, Attempt.LATER)
-INSTEAD_OF = "instead_of"
+INSTEAD_OF, ASKED = "instead_of", "asked"
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,7 +171,10 @@ def _attempt(
     for row in rows:
         row.claim, row.lease_until = row.claim + 1, until
         row.save(update_fields=["claim", "lease_until"])
-    said = [Said(row.code, row.params, str(row.params.get(INSTEAD_OF, ""))) for row in rows]
+    said = [
+        Said(row.code, row.params, str(row.params.get(INSTEAD_OF, "")), row.params.get(ASKED, True))
+        for row in rows
+    ]
     url = f"/#/reminders/{rows[0].ident}" if len(rows) == 1 else "/#/reminders"
     what = Message(book.ident, book.nursery.name, who, said, manner, url, name[2:], some[0].urgent)
     held = {row.pk: row.claim for row in rows}
@@ -200,10 +203,11 @@ def _rest(
     now: datetime,
 ) -> None:
     """No channel is left: the grower hears of it, and nothing more follows for this person."""
-    if Attempt.SENT not in tried.values():
+    asked = Attempt.SENT in tried.values()
+    if not asked:
         row.state = State.UNREACHED
     for grower in _untold_growers(book, row, people):
-        _escalate(book, row, people.get(row.person), grower, now)
+        _escalate(book, row, people.get(row.person), grower, (asked, now))
     row.next_at, row.lease_until = None, None
     row.save(update_fields=["state", "next_at", "lease_until"])
 
@@ -219,10 +223,17 @@ def _untold_growers(
 
 
 def _escalate(
-    book: Scope, row: ReminderRow, instead_of: Somebody | None, to: Somebody, now: datetime
+    book: Scope,
+    row: ReminderRow,
+    instead_of: Somebody | None,
+    to: Somebody,
+    before: tuple[bool, datetime],
 ) -> None:
+    """Tell a grower instead; `before` says whether anything went out to the worker, and now."""
+    asked, now = before
     wall = wall_of(now, book.zone).strftime(FORM)
-    told = {**row.params, INSTEAD_OF: "" if instead_of is None else instead_of.name}
+    name = "" if instead_of is None else instead_of.name
+    told = {**row.params, INSTEAD_OF: name, ASKED: asked}
     more = ReminderRow(
         nursery_id=book.key, ident=f"r-{secrets.token_hex(12)}", rule=row.rule,
         occurrence=row.occurrence, cause=row.cause, person=to.person, role=To.GROWER,

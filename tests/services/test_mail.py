@@ -2,6 +2,7 @@
 
 import email
 import email.policy
+import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import timedelta
@@ -19,7 +20,7 @@ from nursery.services.outcome import Outcome
 from tests import mail_server
 from tests.mail_server import SILENT, Letters
 from tests.services import remind_scene as scene
-from tests.services.remind_scene import ANA, DOV, at
+from tests.services.remind_scene import ANA, BO, DOV, at
 
 SEVEN = at("2031-03-04T07:00")
 ODD = "Año nuevo: ñandú 🌱"
@@ -200,6 +201,31 @@ def test_what_a_server_turns_down_or_never_answers_goes_the_next_way_at_once(
     fresh = Letters()
     works(SEVEN + timedelta(minutes=1), fresh)
     assert (len(of(ANA)), fresh.taken) == (1, [])
+
+
+def test_of_a_worker_without_an_address_it_is_said_that_nothing_reached_them(
+    works: Callable[..., None],
+) -> None:
+    """Nobody was asked first whom no letter could reach; who got one and said nothing was."""
+    scene.wish(ANA, address="")
+    scene.wish(BO, mail=False)
+    letters = Letters()
+    works(SEVEN, letters)
+    (raw,) = letters.taken
+    said = email.message_from_bytes(raw, policy=email.policy.default)
+    assert isinstance(said, EmailMessage)
+    assert re.search(r"(Ana|Bo) could not be reached\. ", said.get_content())
+    assert "asked first" not in said.get_content()
+
+
+def test_who_got_a_letter_and_said_nothing_was_asked_first(works: Callable[..., None]) -> None:
+    works(SEVEN)
+    late = Letters()
+    works(SEVEN + timedelta(hours=4), late)
+    texts = [email.message_from_bytes(raw, policy=email.policy.default) for raw in late.taken]
+    said = [one.get_content() for one in texts if isinstance(one, EmailMessage)]
+    assert any("was asked first" in text for text in said)
+    assert not any("could not be reached" in text for text in said)
 
 
 def test_names_put_no_line_into_the_head_of_a_letter(works: Callable[..., None]) -> None:
