@@ -22,7 +22,7 @@ class AttemptShape(serializers.Serializer[Any]):
     """One try by one channel; `unknown` where its worker died before it had an answer."""
 
     channel = serializers.ChoiceField(["push", "mail"])
-    state = serializers.ChoiceField(["trying", "sent", "gone", "failed", "unknown"])
+    state = serializers.ChoiceField(["trying", "sent", "gone", "later", "failed", "unknown"])
     at = serializers.DateTimeField()
     message = serializers.CharField()
 
@@ -103,14 +103,27 @@ class LeadFigure(serializers.Serializer[Any]):
     source = serializers.ChoiceField(["common", "own"])  # type: ignore[assignment]
 
 
+class UsualWaits(serializers.Serializer[Any]):
+    """What holds where the nursery says nothing: own choice of the product."""
+
+    mail_after_hours = serializers.IntegerField()
+    grower_after_hours = serializers.IntegerField()
+    gap_minutes = serializers.IntegerField()
+    source = serializers.ChoiceField(["common", "own"])  # type: ignore[assignment]
+
+
 class ReminderSettings(serializers.Serializer[Any]):
     nursery = serializers.DictField()
+    usual = UsualWaits()
     people = PersonWishes(many=True)
     figures = LeadFigure(many=True)
 
 
 class WishesShape(serializers.Serializer[Any]):
-    """What is left out is as the nursery has it. `at` and `lead_days` are the nursery's alone."""
+    """What is left out is as the nursery has it.
+
+    `at`, `lead_days` and the hours of waiting are the nursery's alone.
+    """
 
     address = serializers.CharField(required=False, allow_blank=True)
     quiet_from = serializers.CharField(required=False)
@@ -118,7 +131,10 @@ class WishesShape(serializers.Serializer[Any]):
     push = serializers.BooleanField(required=False)
     mail = serializers.BooleanField(required=False)
     digest_from = serializers.IntegerField(required=False)
+    gap_minutes = serializers.IntegerField(required=False)
     at = serializers.CharField(required=False)
+    mail_after_hours = serializers.IntegerField(required=False)
+    grower_after_hours = serializers.IntegerField(required=False)
     lead_days = serializers.DictField(child=serializers.IntegerField(), required=False)
 
 

@@ -12,7 +12,7 @@ from datetime import date, datetime, timedelta
 from hashlib import sha256
 from typing import Any, NamedTuple
 
-from nursery.domain import checks, demands, quarantine, seasons
+from nursery.domain import checks, demands, people_ends, quarantine, seasons
 from nursery.domain.book import Book, gone
 from nursery.domain.due_check import Check
 from nursery.domain.entry import write_instant
@@ -25,7 +25,7 @@ DATES_AHEAD = timedelta(days=400)
 WHOLE_DAYS = 14
 MOST_NAMES = 8
 # How many days before it a calendar rings (own choice: a permit takes weeks to renew).
-RINGS = {"check": 1, "visit": 3, "permit": 30, "weeks": 14, "release": 7}
+RINGS = {"check": 1, "visit": 3, "permit": 30, "paper": 30, "weeks": 14, "release": 7}
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +126,7 @@ def ahead(book: Book, now: datetime) -> list[Event]:
         *_checks(book, today),
         *_reentry(book, now),
         *_permits(book, today),
+        *_papers(book, today),
         *_weeks(book, today),
         *_releases(book, today),
     ]
@@ -206,6 +207,16 @@ def _permits(book: Book, today: date) -> Iterator[Event]:
         if ends is not None and today <= ends <= today + DATES_AHEAD:
             params = {"reference": row.reference}
             yield Event(_uid("permit", name), "permit", ends, ends, params, rings=RINGS["permit"])
+
+
+def _papers(book: Book, today: date) -> Iterator[Event]:
+    """Yield the last days of the trainings and licences of who works here (rule O-6)."""
+    people = [row for _, row in book.rows_of("person")]
+    for one in people_ends.ends(people, today, DATES_AHEAD.days):
+        if one.until >= today:
+            uid = _uid("paper", one.person, one.kind, one.what.strip().casefold())
+            params = {"name": one.name, "what": one.what}
+            yield Event(uid, one.kind.value, one.until, one.until, params, rings=RINGS["paper"])
 
 
 def _weeks(book: Book, today: date) -> Iterator[Event]:

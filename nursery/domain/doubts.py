@@ -50,6 +50,8 @@ WEIGHTS: dict[str, Weight] = {
     "booked_too_soon": Weight.NOTE,  # planned for a day on which it does not count or cannot be
     "emptied_too_soon": Weight.NOTE,  # plants or the officer's bag were still in the room
     "licence_missing": Weight.NOTE,  # a treatment without operator or licence
+    "operator_unlicensed": Weight.NOTE,  # who treated had no licence in date in the book
+    "booked_unlicensed": Weight.NOTE,  # planned for somebody without a licence in date on that day
     "sign_late": Weight.NOTE,  # the sign was posted after the treatment began
     "somebody_inside": Weight.NOTE,  # people were in the room when it was treated
     "reentry_short": Weight.NOTE,  # fewer hours than the product's row says

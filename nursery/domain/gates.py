@@ -7,7 +7,16 @@ never better than the worst of its parts, and what nobody knows opens nothing (r
 from collections.abc import Iterable, Iterator
 from datetime import date, datetime, timedelta
 
-from nursery.domain import barriers, conditions, overrides, quarantine, record, reentry, room_gates
+from nursery.domain import (
+    barriers,
+    conditions,
+    overrides,
+    quarantine,
+    record,
+    reentry,
+    room_gates,
+    trainings,
+)
 from nursery.domain.barriers import IGNORANCE, Question
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
@@ -95,6 +104,7 @@ def _entering(place: Place, book: Book, now: datetime, person: str | None) -> It
             yield Gate(Answer.CANNOT_TELL, "cannot_read", about, Reason("when_read"))
     yield from reentry.parts(place.id, now, book)
     yield from _admission(place.id, book, person)
+    yield from trainings.against(person, place.id, book.day(now), book)
 
 
 def _admission(place: str, book: Book, person: str | None) -> Iterable[Gate]:

@@ -25,6 +25,7 @@ from nursery.domain import (
     sample_plans,
     samples,
     seasons,
+    trainings,
 )
 from nursery.domain.batch import Batch
 from nursery.domain.book import ROOMS, Book
@@ -164,7 +165,7 @@ def _place(name: str, book: Book, now: datetime) -> dict[str, Any]:
         **_of_room(name, state, book, now),
         "doubts": [doubt.as_json() for doubt in doubtful.of_place(state, book)],
     }
-    if _restricted(name, book):
+    if _restricted(name, book) or trainings.stops(name, book):
         told["people"] = {
             person: gates.answer(Act.ENTERING, state, book, now, person).as_json()
             for person, _ in book.rows_of("person")

@@ -131,6 +131,8 @@ class Booking:
     people: int | None = None
     plants: int | None = None
     plan: str | None = None
+    product: str | None = None
+    operator: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

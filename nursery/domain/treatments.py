@@ -10,6 +10,7 @@ from datetime import UTC, datetime, timedelta
 from math import floor
 from typing import NamedTuple
 
+from nursery.domain import licences
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.doubts import Doubt
@@ -114,10 +115,15 @@ def odd(state: Batch | Place, book: Book) -> Iterable[Doubt]:
     for one in state.record.treatments:
         if one.entry not in told:
             yield from _odd(one, state, book)
+    for booking in state.record.bookings:
+        if booking.entry not in told:
+            product = None if booking.product is None else row_of(booking.product, book)
+            yield from licences.of_booking(booking, product, book)
 
 
 def _at_places(book: Book) -> set[str]:
-    return {one.entry for place in book.places.values() for one in place.record.treatments}
+    records = [place.record for place in book.places.values()]
+    return {one.entry for record in records for one in (*record.treatments, *record.bookings)}
 
 
 def _odd(one: Treatment, state: Batch | Place, book: Book) -> Iterable[Doubt]:
@@ -128,6 +134,8 @@ def _odd(one: Treatment, state: Batch | Place, book: Book) -> Iterable[Doubt]:
             yield Doubt("ordered_without_licence", entry)
         elif product is not None and product.licensed:
             yield Doubt("licence_missing", entry)
+    else:
+        yield from licences.of_treatment(one, product, book)
     if one.sign_posted_at is not None and one.sign_posted_at > one.started_at:
         about = {"at": write_instant(one.sign_posted_at), "start": write_instant(one.started_at)}
         yield Doubt("sign_late", entry, about)

@@ -19,6 +19,7 @@ from nursery.paper.telling import (
 
 # Beside the fields of a breach's record: what the release file works out of it.
 STOOD_OPEN = "stood_open"
+LICENCE_THAT_DAY = "licence_that_day"
 MINUTE_MS = 60_000
 # So much of a hash tells files of one nursery apart.
 MARK = 12
@@ -189,6 +190,20 @@ def stood_open_for(body: Body, voice: Voice) -> str:
     span = body.get(STOOD_OPEN)
     minutes = figure(span["minutes"]) if isinstance(span, Mapping) else None
     return "" if minutes is None else voice.say("line.span", ms=minutes * MINUTE_MS)
+
+
+def licence_that_day(body: Body, voice: Voice) -> str | None:
+    """Say which licence of whoever treated was good on that day by the book, or that none was."""
+    told = body.get(LICENCE_THAT_DAY)
+    if not isinstance(told, Mapping):
+        return None
+    one = told["licence"]
+    if one is None:
+        return voice.say("release_file.no_licence", on=told["on"])
+    named = " ".join(filter(None, (one["what"], one["number"])))
+    if one["until"] is None:
+        return voice.say("release_file.licence_no_end", text=named)
+    return voice.say("release_file.licence_until", text=named, on=one["until"])
 
 
 def count_of(field: str, key: str) -> Part:

@@ -7,11 +7,13 @@ from typing import NamedTuple
 class Outcome(StrEnum):
     """`sent`: the next hand took it, which proves nothing about a person.
 
-    `gone` says that there is nobody at the other end any more, `failed` anything else.
+    `gone` says that there is nobody at the other end any more, `later` that it was not taken now
+    and may be in a while, `failed` anything else.
     """
 
     SENT = "sent"
     GONE = "gone"
+    LATER = "later"
     FAILED = "failed"
 
 

@@ -16,7 +16,7 @@ from django.db.models.functions import Coalesce
 from nursery.domain import propagation, stored
 from nursery.domain.entry import write_instant
 from nursery.domain.place import Place
-from nursery.services import kept_raw, outlook, photo_story, refold, rows, unconfirmed
+from nursery.services import kept_raw, outlook, photo_story, qualified, refold, rows, unconfirmed
 from nursery.services.errors import CursorUnreadable, Unknown
 from nursery.services.outlook import Outlook
 from nursery.store import lines
@@ -230,6 +230,7 @@ def needs_a_look(nursery: str, now: datetime) -> dict[str, Any]:
         "phones": phones,
         "photos": unseen,
         "notices": ahead.body["notices"],
+        "papers": [one.as_json() for one in qualified.ends(nursery, now)],
     }
 
 

@@ -10,7 +10,7 @@ from django.core.validators import validate_email
 
 from nursery.domain import reference
 from nursery.domain.reminders import figures
-from nursery.domain.reminders.figures import FIGURES, Timing, To
+from nursery.domain.reminders.figures import FIGURES, Timing, To, Waits
 from nursery.domain.reminders.quiet import Quiet
 from nursery.services import clock, rows
 from nursery.services.errors import ReminderSettingUnusable, Unknown
@@ -19,9 +19,12 @@ from nursery.store.models import MembershipRow, ReminderSettingRow
 from nursery.store.scope import Scope
 
 MOST_DIGEST = 100
-OF_THE_NURSERY = ("at", "lead_days")
+WAITS = ("mail_after_hours", "grower_after_hours")
+MOST_WAIT_HOURS = 72
+MOST_GAP_MIN = 240
+OF_THE_NURSERY = ("at", "lead_days", *WAITS)
 OF_A_PERSON = ("address",)
-KEPT = ("quiet_from", "quiet_to", "push", "mail", "digest_from")
+KEPT = ("quiet_from", "quiet_to", "push", "mail", "digest_from", "gap_minutes")
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +36,7 @@ class Wishes:
     push: bool = True
     mail: bool = True
     digest_from: int = figures.DIGEST_FROM
+    gap_minutes: int = figures.GAP_MIN
 
     @property
     def quiet(self) -> Quiet:
@@ -97,11 +101,16 @@ def _under(wishes: Wishes, said: Mapping[str, Any]) -> Wishes:
 
 
 def timing(book: Scope) -> Timing:
-    """Return the nursery's own hour and days of lead."""
-    row = book.reminder_settings.filter(person="").first()
-    said = {} if row is None else row.said
-    at = time.fromisoformat(said["at"]) if "at" in said else figures.AT
-    return Timing(at, dict(said.get("lead_days", {})))
+    """Return the nursery's own hour, days of lead and waits.
+
+    Papers are told as many days ahead as they are listed, unless the nursery says other days here.
+    """
+    own = said(book, "")
+    at = time.fromisoformat(own["at"]) if "at" in own else figures.AT
+    ends = next((row.body.get("ends_days") for row in rows.every(book, "nursery")), None)
+    leads = {} if ends is None else {"paper_ends": int(ends)}
+    waits = Waits(**{name: own[name] for name in WAITS if name in own})
+    return Timing(at, {**leads, **own.get("lead_days", {})}, waits)
 
 
 def said(book: Scope, person: str) -> dict[str, Any]:
@@ -138,6 +147,10 @@ def _fits(name: str, value: Any) -> bool:
             return isinstance(value, bool)
         case "digest_from":
             return _whole(value) and 2 <= value <= MOST_DIGEST
+        case "gap_minutes":
+            return _whole(value) and 0 <= value <= MOST_GAP_MIN
+        case "mail_after_hours" | "grower_after_hours":
+            return _whole(value) and 1 <= value <= MOST_WAIT_HOURS
         case "lead_days":
             return isinstance(value, Mapping) and _leads(value.items())
         case "address":

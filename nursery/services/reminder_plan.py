@@ -61,7 +61,7 @@ def refresh(nursery: str, now: datetime) -> None:
 def _told(book: Scope, body: Mapping[str, Any], now: datetime) -> Told:
     grouped: dict[str, dict[str, Any]] = {}
     for row in rows.every(book):
-        if row.type in ("nursery", "permit", "place"):
+        if row.type in ("nursery", "permit", "person", "place"):
             one = reference.read(row.type, row.id, row.body)
             grouped.setdefault(row.type, {})[row.id] = one
     return Told(

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from django.db import connection
-from django.db.models import Q, QuerySet
+from django.db.models import F, Max, Q, QuerySet
 
 from nursery.domain.reminders import steps
 from nursery.domain.reminders.figures import To
@@ -33,7 +33,9 @@ log = logging.getLogger("nursery.reminders")
 # Longer than any channel waits for an answer.
 LEASE = timedelta(minutes=3)
 MOST_AT_ONCE = 500
-INSTEAD_OF = "instead_of"
+# These attempts rang at nobody.
+NOTHING_WENT = (Attempt.FAILED, Attempt.GONE, Attempt.LATER)
+INSTEAD_OF, ASKED = "instead_of", "asked"
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,11 +97,15 @@ def _begin(
     tried = _tried(book, rows)
     who = people.get(rows[0].person)
     live = frozenset() if who is None else channels.live(book.ident, who)
+    last = _last_sent(book, rows[0].person)
     due = []
     for row in rows:
-        channel = steps.next_channel(live, tried[row.pk])
+        channel = steps.next_channel(live, steps.used(tried[row.pk]))
         if channel is None:
             _rest(book, row, tried[row.pk], people, now)
+        elif until := _waits_until(book, last.get(channel), row, who, now):
+            row.next_at = until
+            row.save(update_fields=["next_at"])
         else:
             due.append(Due(row.pk, row.person, channel, row.urgent))
     if who is None or not due:
@@ -108,6 +114,22 @@ def _begin(
     known = {row.pk: row for row in rows}
     manner = reminder_words.house(book, now)
     return Round(tuple(_attempt(book, who, one, known, (manner, now)) for one in bundles))
+
+
+def _last_sent(book: Scope, person: str) -> Mapping[str, datetime]:
+    """Return when something went out to somebody last, by channel."""
+    went = book.reminder_attempts.filter(reminder__person=person).exclude(state__in=NOTHING_WENT)
+    return dict(went.values_list("channel").annotate(last=Max("at")).order_by("channel"))
+
+
+def _waits_until(
+    book: Scope, last: datetime | None, row: ReminderRow, who: Somebody | None, now: datetime
+) -> datetime | None:
+    """Return until when a message waits for others; an urgent one waits for none (rule M-11)."""
+    if who is None or row.urgent:
+        return None
+    until = steps.not_before(last, who.wishes.gap_minutes, now)
+    return None if until is None else who.wishes.quiet.moved(until, book.zone)
 
 
 def _give_up_on_the_dead(book: Scope, rows: Iterable[ReminderRow]) -> None:
@@ -136,22 +158,41 @@ def _attempt(
     manner, now = at
     name = f"m-{secrets.token_hex(12)}"
     rows = [known[one.id] for one in some]
+    again = _tried_again(book, rows, some[0].channel, name, now)
     made = ReminderAttemptRow.objects.bulk_create(
         ReminderAttemptRow(
             nursery_id=book.key, reminder=row, channel=some[0].channel, state=Attempt.TRYING,
             message=name, at=now,
         )
         for row in rows
+        if row.pk not in again
     )  # fmt: skip
     until = clock.unshifted() + LEASE
     for row in rows:
         row.claim, row.lease_until = row.claim + 1, until
         row.save(update_fields=["claim", "lease_until"])
-    said = [Said(row.code, row.params, str(row.params.get(INSTEAD_OF, ""))) for row in rows]
+    said = [
+        Said(row.code, row.params, str(row.params.get(INSTEAD_OF, "")), row.params.get(ASKED, True))
+        for row in rows
+    ]
     url = f"/#/reminders/{rows[0].ident}" if len(rows) == 1 else "/#/reminders"
     what = Message(book.ident, book.nursery.name, who, said, manner, url, name[2:], some[0].urgent)
     held = {row.pk: row.claim for row in rows}
-    return Claimed(some[0].channel, name, tuple(one.pk for one in made), held, what)
+    return Claimed(some[0].channel, name, (*again.values(), *(one.pk for one in made)), held, what)
+
+
+def _tried_again(
+    book: Scope, rows: Iterable[ReminderRow], channel: str, name: str, now: datetime
+) -> dict[int, int]:
+    """Begin once more what was not taken then; return the attempts by their reminders (M-12)."""
+    waiting = book.reminder_attempts.filter(
+        reminder__in=[row.pk for row in rows], channel=channel, state=Attempt.LATER
+    )
+    again = dict(waiting.values_list("reminder", "pk"))
+    book.reminder_attempts.filter(pk__in=again.values()).update(
+        state=Attempt.TRYING, message=name, at=now, answered_at=None, tries=F("tries") + 1
+    )
+    return again
 
 
 def _rest(
@@ -162,10 +203,11 @@ def _rest(
     now: datetime,
 ) -> None:
     """No channel is left: the grower hears of it, and nothing more follows for this person."""
-    if Attempt.SENT not in tried.values():
+    asked = Attempt.SENT in tried.values()
+    if not asked:
         row.state = State.UNREACHED
     for grower in _untold_growers(book, row, people):
-        _escalate(book, row, people.get(row.person), grower, now)
+        _escalate(book, row, people.get(row.person), grower, (asked, now))
     row.next_at, row.lease_until = None, None
     row.save(update_fields=["state", "next_at", "lease_until"])
 
@@ -181,10 +223,17 @@ def _untold_growers(
 
 
 def _escalate(
-    book: Scope, row: ReminderRow, instead_of: Somebody | None, to: Somebody, now: datetime
+    book: Scope,
+    row: ReminderRow,
+    instead_of: Somebody | None,
+    to: Somebody,
+    before: tuple[bool, datetime],
 ) -> None:
+    """Tell a grower instead; `before` says whether anything went out to the worker, and now."""
+    asked, now = before
     wall = wall_of(now, book.zone).strftime(FORM)
-    told = {**row.params, INSTEAD_OF: "" if instead_of is None else instead_of.name}
+    name = "" if instead_of is None else instead_of.name
+    told = {**row.params, INSTEAD_OF: name, ASKED: asked}
     more = ReminderRow(
         nursery_id=book.key, ident=f"r-{secrets.token_hex(12)}", rule=row.rule,
         occurrence=row.occurrence, cause=row.cause, person=to.person, role=To.GROWER,
@@ -211,6 +260,9 @@ def answer(nursery: str, one: Claimed, outcome: Outcome, now: datetime) -> None:
     """Write down how a message ended, and when its reminders are looked at again."""
     with scope(nursery, write=True) as book:
         trying = book.reminder_attempts.filter(pk__in=one.attempts, state=Attempt.TRYING)
+        if outcome is Outcome.LATER:
+            tired = trying.filter(tries__gte=steps.MOST_TRIES)
+            tired.update(state=Attempt.FAILED, answered_at=now)
         trying.update(state=Attempt(outcome.value), answered_at=now)
         people = {who.person: who for who in reminder_people.every(book)}
         live = channels.live(nursery, one.what.to)
@@ -234,8 +286,9 @@ def _follow(
     if row.state in OPEN:
         if Attempt.SENT in tried.values():
             row.state = State.SENT
+        waits = reminder_people.timing(book).waits
         to_grower = bool(_untold_growers(book, row, people))
-        row.next_at = steps.after(now, tried, live, to_grower=to_grower)
+        row.next_at = steps.after(now, tried, live, to_grower=to_grower, waits=waits)
         who = people.get(row.person)
         if row.next_at is not None and row.next_at > now and who is not None:
             row.next_at = who.wishes.quiet.moved(row.next_at, book.zone)

@@ -15,11 +15,15 @@ MOST_ON_A_BANNER = 3
 
 
 class Said(NamedTuple):
-    """A reminder as it is told; `instead_of` names the worker who did not see it."""
+    """A reminder as it is told; `instead_of` names the worker who did not see it.
+
+    `asked` says whether something went out to them, or nothing could.
+    """
 
     code: str
     params: Mapping[str, Any]
     instead_of: str = ""
+    asked: bool = True
 
 
 class Text(NamedTuple):
@@ -42,7 +46,8 @@ def sentence(language: str, said: Said, manner: House) -> Text:
     title = words.say(tongue, f"remind_title.{said.code}", said.params, manner)
     body = words.say(tongue, f"remind.{said.code}", said.params, manner)
     if said.instead_of:
-        body = words.say(tongue, "remind_say.escalated", {"name": said.instead_of, "text": body})
+        key = "remind_say.escalated" if said.asked else "remind_say.not_reached"
+        body = words.say(tongue, key, {"name": said.instead_of, "text": body})
     return Text(title, body)
 
 

@@ -1,12 +1,13 @@
 """What people see of reminders, and what they say to them: seen, and how they want to be told."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import asdict
 from datetime import UTC, datetime, timedelta
 from typing import Any, NamedTuple
 
 from django.db.models import QuerySet
 
-from nursery.domain.reminders.figures import FIGURES, To
+from nursery.domain.reminders.figures import FIGURES, GAP_MIN, OWN, To, Waits
 from nursery.domain.reminders.plan import OPEN, State
 from nursery.services import channels, jobs, reminder_people, reminder_plan
 from nursery.services.errors import CursorUnreadable, NotTheirs, Unknown
@@ -140,8 +141,10 @@ def settings(nursery: str, role: str) -> dict[str, Any]:
         people = reminder_people.every(book)
         said = {one.person: reminder_people.said(book, one.person) for one in people}
         own = reminder_people.said(book, "")
+        timing = reminder_people.timing(book)
     return {
         "nursery": own,
+        "usual": {**asdict(Waits()), "gap_minutes": GAP_MIN, "source": OWN},
         "people": [
             {
                 "person": one.person,
@@ -158,7 +161,7 @@ def settings(nursery: str, role: str) -> dict[str, Any]:
         "figures": [
             {
                 "rule": rule,
-                "lead_days": own.get("lead_days", {}).get(rule, figure.lead_days),
+                "lead_days": timing.lead(rule).days,
                 "usual": figure.lead_days,
                 "role": figure.to.value,
                 "urgent": figure.urgent,

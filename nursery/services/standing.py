@@ -1,7 +1,7 @@
 """How plants in the field stand: worked out from the kept states whenever somebody asks."""
 
 from collections.abc import Mapping
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from nursery.domain.book import Book
@@ -55,7 +55,9 @@ def traps(nursery: str, ident: str, now: datetime) -> dict[str, Any]:
         for name, row in hung.items()
     }
     levels = {name: row.act_from for name, row in book.rows_of("pest") if row.act_from}
-    found = trapping.of_traps(some, levels, today)
+    late = [row.trap_late_days for _, row in book.rows_of("nursery")]
+    since = timedelta(days=late[0]) if late else trapping.LATE
+    found = trapping.of_traps(some, levels, today, since)
     seats = {
         name: {"block": row.parent, "hangs_at": row.hangs_at, "known": _hangs(row, book)}
         for name, row in hung.items()

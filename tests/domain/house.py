@@ -43,7 +43,11 @@ def place(
 
 ROWS: tuple[tuple[str, str, dict[str, Any]], ...] = (
     *(("person", who, {"name": who.upper(), "role": "worker"}) for who in ("w1", "w2")),
-    ("person", "g", {"name": "G", "role": "grower"}),
+    (
+        "person",
+        "g",
+        {"name": "G", "role": "grower", "licences": [{"what": "Spraying", "number": "AL-311"}]},
+    ),
     place("veshmere", "nursery", None),
     place("office", "office", "veshmere"),
     place("anteroom", "anteroom", "veshmere"),

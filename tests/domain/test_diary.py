@@ -215,3 +215,31 @@ def test_a_number_never_falls_and_rises_with_every_change(
             assert one.sequence == (number if body == before else number + 1)
             seen[one.event.uid] = (one.sequence, body)
         assert {one.event.uid for one in known if not one.cancelled} == {f"u-{uid}" for uid in days}
+
+
+@pytest.mark.parametrize(
+    ("until", "told"),
+    [("2031-03-25", True), ("2031-03-24", False), ("2032-04-28", True), ("2032-04-29", False)],
+)
+def test_the_last_day_of_a_licence_stands_in_the_calendar(until: str, told: bool) -> None:
+    """Rule O-6."""
+    house = House()
+    house.row("person", "w1", {"name": "Wil", "role": "worker", "licences": [
+        {"what": "Spraying", "until": until},
+    ]})  # fmt: skip
+    found = ahead(house, AT, "licence")
+    assert [(one.first, one.last, one.rings) for one in found] == (
+        [(day(until), day(until), 30)] if told else []
+    )
+    assert [one.params for one in found] == [{"name": "Wil", "what": "Spraying"}] * told
+
+
+def test_a_training_that_is_given_again_is_the_same_thing_on_another_day() -> None:
+    """Rule D-2."""
+    house = House()
+    uids = set()
+    for until in ("2031-05-01", "2031-06-01"):
+        papers = [{"what": "Hygiene", "until": until}]
+        house.row("person", "w1", {"name": "Wil", "role": "worker", "trainings": papers})
+        uids |= {one.uid for one in ahead(house, AT, "training")}
+    assert len(uids) == 1

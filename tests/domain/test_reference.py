@@ -233,6 +233,12 @@ WRONG: dict[str, tuple[str, dict[str, Any], str, str]] = {
         "row_impossible",
         "access_months",
     ),
+    "a trap that says nothing on the day it was read": (
+        "nursery",
+        {"name": "V", "zone": "UTC", "trap_late_days": 0},
+        "row_impossible",
+        "trap_late_days",
+    ),
     **{
         f"a pest that develops with {field} {value!r}": (
             "pest",

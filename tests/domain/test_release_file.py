@@ -224,3 +224,22 @@ def test_the_places_that_matter_are_those_of_its_rooms_and_around_them() -> None
 
 def test_an_id_that_is_no_time_has_the_last_of_times() -> None:
     assert written_at("ffffffff-ffff-7000-8000-000000000000").startswith("9999-12-31")
+
+
+def test_each_treatment_is_told_with_the_licence_that_was_good_on_its_day() -> None:
+    """Rule O-6."""
+    house = House()
+    house.arrive("2031-03-03 07:30", trays=("t1",))
+    licence = {"what": "Spraying", "number": "L-7", "until": "2031-03-05"}
+    house.row("person", "w1", {"name": "Wil", "role": "worker", "licences": [licence]})
+    for on in ("2031-03-05", "2031-03-06"):
+        at = f"{on}T02:00:00.000Z"
+        body = {"product": "soap", "started_at": at, "ended_at": at, "operator": "w1"}
+        house.add("treated", "t1", f"{on} 12:00", body)
+    body = {"product": "soap", "started_at": at, "ended_at": at}
+    house.add("treated", "t1", "2031-03-06 12:30", body)
+    told = file_of(house, "2031-03-07")
+    first, second, nobody = (one["entry"] for one in told["treatments"])
+    assert nobody not in told["licences"]
+    assert told["licences"][first] == {"on": "2031-03-05", "licence": licence}
+    assert told["licences"][second] == {"on": "2031-03-06", "licence": None}

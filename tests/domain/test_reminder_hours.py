@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nursery.domain.reminders import steps
-from nursery.domain.reminders.figures import Timing
+from nursery.domain.reminders.figures import Timing, Waits
 from nursery.domain.reminders.occurrence import before, right_at
 from nursery.domain.reminders.quiet import Quiet
 from nursery.domain.reminders.steps import Attempt, Due
@@ -127,3 +127,32 @@ def test_what_has_an_instant_keeps_it_in_an_hour_that_comes_twice() -> None:
     wall, at = right_at(second_pass, BERLIN)
     assert at == second_pass
     assert wall == datetime(2026, 10, 25, 2, 30)  # noqa: DTZ001
+
+
+def test_the_waits_are_a_nurserys_own() -> None:
+    """M-7."""
+    own = Waits(1, 7)
+    one = steps.after(NOW, {"push": SENT}, BOTH, to_grower=True, waits=own)
+    assert one == NOW + timedelta(hours=1)
+    both = steps.after(NOW, {"push": SENT, "mail": SENT}, BOTH, to_grower=True, waits=own)
+    assert both == NOW + timedelta(hours=7)
+
+
+GAPS = {
+    "nothing went out yet": (None, 15, None),
+    "a minute ago": (-1, 15, 14),
+    "just now": (0, 15, 15),
+    "as long ago as the gap": (-15, 15, None),
+    "no gap is wanted": (0, 0, None),
+    "the clock was set back": (1, 15, None),
+}
+
+
+@pytest.mark.parametrize(("last", "gap", "wait"), GAPS.values(), ids=GAPS.keys())
+def test_nobody_is_rung_at_again_within_the_gap(
+    last: int | None, gap: int, wait: int | None
+) -> None:
+    """M-11."""
+    before = None if last is None else NOW + last * MINUTE
+    expected = None if wait is None else NOW + wait * MINUTE
+    assert steps.not_before(before, gap, NOW) == expected

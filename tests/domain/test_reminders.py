@@ -146,6 +146,25 @@ def test_what_ends_opens_or_lapses_is_told_before() -> None:
     assert falls(told(rows=(nursery,))) == []
 
 
+def test_a_paper_of_somebody_who_works_here_ends_once_and_a_later_one_takes_its_place() -> None:
+    """Rule O-6."""
+    paper = {"what": "Spraying", "until": "2031-05-03"}
+    ladders = {"what": "Ladders"}
+    hygiene = {"what": "Hygiene", "until": "2031-03-20"}
+    body = {"name": "Ana", "role": "worker", "licences": [paper], "trainings": [ladders, hygiene]}
+    gone = {**body, "until": "2031-03-01"}
+    rows = (("person", "p-1", body), ("person", "p-2", gone))
+    assert falls(told(rows=rows)) == [("paper_ends", "01-19T07:00"), ("paper_ends", "03-04T07:00")]
+    first, second = plan.occurrences(told(rows=rows))
+    assert (first.code, second.code) == ("training_ends", "licence_ends")
+    assert second.params == {"name": "Ana", "what": "Spraying", "on": "2031-05-03"}
+    assert (second.subject, second.to) == (("person", "p-1"), To.GROWER)
+    later = {**body, "licences": [paper, {"what": " spraying", "until": "2034-05-03"}]}
+    renewed = plan.occurrences(told(rows=(("person", "p-1", later),)))[1]
+    assert renewed.cause == second.cause
+    assert renewed.key != second.key
+
+
 def test_the_end_of_a_re_entry_time_is_told_at_its_instant() -> None:
     """M-2 and P-6."""
     shut = {"reentry_until": "2031-03-05T02:20:30.000Z", "doubts": []}

@@ -1,5 +1,6 @@
 """Traps in the field: captures per trap and day, zero and not read apart, and the level to act."""
 
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -142,6 +143,16 @@ def test_a_trap_tells_by_its_own_last_reading(
     some = {"trap-a": read(house, day("2032-08-01") if state == "late" else HUNG)}
     [one] = trapping.of_traps(some, {FLY: 0.5}, TODAY)["traps"]
     assert (one["state"], one["silent"]) == (state, silent)
+
+
+def test_after_how_many_days_it_says_nothing_is_the_nurserys_own() -> None:
+    """Rule F-19."""
+    house = House()
+    trapped(house, "2032-09-12 08:00", 0)
+    some = {"trap-a": read(house)}
+    for days, state in ((1, "zero"), (0, "late")):
+        [one] = trapping.of_traps(some, {}, TODAY, timedelta(days=days))["traps"]
+        assert one["state"] == state
 
 
 def test_a_catch_without_days_reaches_no_level() -> None:

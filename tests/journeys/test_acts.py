@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, expect
 
 from nursery.ops.demo import names as n
 from nursery.services import demo
+from tests.journeys import seen
 from tests.journeys.offices import Desk, Office, office_on
 from tests.journeys.sheets import (
     bodies,
@@ -141,6 +142,9 @@ def test_a_treatment_says_until_when_nobody_goes_in(w2: Worker, desk: Desk) -> N
     hand = w2.hand
     opens(w2, f"treat/{ROOM}")
     chooses(w2, "treat.operator", demo.W2.name)
+    hand.reads("reason.licence_none", name=demo.W2.name)
+    chooses(w2, "treat.operator", demo.G.name)
+    expect(hand.page.get_by_label(hand.says("treat.licence"))).to_have_value("AL-311")
     fills_in(w2)
     is_killed(w2, f"treat/{ROOM}")
     expect(hand.page.locator("main .out")).to_contain_text("04:50")
@@ -155,7 +159,7 @@ def test_a_treatment_says_until_when_nobody_goes_in(w2: Worker, desk: Desk) -> N
     assert (done["order"], done["litres"], done["area_m2"]) == ("Q-09", 3, 15)
     assert done["reentry_until"] == "2031-05-04T18:50:00.000Z"
     assert done["sign_posted_at"] == "2031-05-04T06:20:00.000Z"
-    assert (done["operator"], done["told"]) == (demo.W2.id, [demo.W1.id])
+    assert (done["operator"], done["told"]) == (demo.G.id, [demo.W1.id])
     assert desk.get(f"places/{ROOM}")["reentry_until"] == "2031-05-04T18:50:00.000Z"
     assert w2.faults == []
 
@@ -171,8 +175,14 @@ def test_the_next_treatment_is_planned_for_no_day_on_which_it_would_not_count(
     soon = {"number": 2, "on": "2031-05-13", "days": 9, "needed": 10, "plan": "2031-05-14"}
     hand.reads("reason.course_too_soon", **soon)
     hand.tap_named(hand.says("plan.then", on="2031-05-14"))
+    chooses(w2, "plan.who", demo.W1.name)
+    hand.reads("reason.licence_none", name=demo.W1.name)
+    expect(hand.one("plan.save_blank")).to_be_disabled()
+    assert seen.wrongs(hand.page) == []
+    chooses(w2, "plan.who", demo.G.name)
     saves(w2, "plan.save", on="2031-05-14")
     planned = last(desk, n.T1, "booked")
+    assert planned["operator"] == demo.G.id
     assert (planned["act"], planned["on"], planned["order"]) == ("treatment", "2031-05-14", "Q-09")
 
 

@@ -185,7 +185,10 @@ def test_its_record_has_the_figures(w2: Worker, desk: Desk) -> None:
         "aria-pressed", "true"
     )
     expect(hand.page.locator("main .out")).to_contain_text("04:50")
-    saves(w2, "treat.save")
+    hand.reads("treat.may", names=[demo.G.name], on="2031-05-04")
+    hand.reads("reason.licence_none", name=demo.W2.name)
+    assert seen.wrongs(hand.page) == []
+    saves(w2, "gate.happened")
     done = last(desk, n.T1, "treated")
     assert (done["product"], done["active"], done["registration"]) == (NAME, ACTIVE, "OR-1182")
     assert (done["rate"], done["litres"], done["area_m2"]) == ("1.5 mL/L, 200 mL/m²", 3, 15)
@@ -193,6 +196,9 @@ def test_its_record_has_the_figures(w2: Worker, desk: Desk) -> None:
     place = desk.get(f"places/{ROOM}")
     odd = [one["code"] for one in (place["outlook"] or {"doubts": []})["doubts"]]
     assert not {"mix_differs", "reentry_short", "product_too_soon"} & set(odd), odd
+    asked = next(one for one in desk.get("needs-a-look")["doubts"] if one["subject"] == ROOM)
+    found = {one["code"]: one["params"] for one in asked["doubts"]}
+    assert found["operator_unlicensed"] == {"name": demo.W2.name, "on": "2031-05-04"}
 
 
 def test_the_same_product_too_soon_and_for_too_short_is_asked_about_and_kept(

@@ -159,3 +159,13 @@ def test_of_many_labels_some_are_named_and_the_others_counted() -> None:
         "T1 and T2 and 10 more",
         "From MON 28 APR to SUN 4 MAY.",
     ]
+
+
+@pytest.mark.parametrize("kind", ["licence", "training"])
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_the_end_of_a_paper_names_it_and_whose_it_is(kind: str, language: str) -> None:
+    params = {"name": "Wil", "what": "Spraying"}
+    one = only(made(event(kind, params=params, rings=30), language=language))
+    assert "Spraying" in one["SUMMARY"]
+    assert "Wil" in one["SUMMARY"]
+    assert len(one.walk("VALARM")) == 1

@@ -1,17 +1,24 @@
 """Limits count exactly, however many knock at once."""
 
+from collections import Counter
+from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta
+from typing import TypeVar
 
 import pytest
 from django.db import connections
 
-from nursery.services import limits
-from nursery.services.errors import Later
+from nursery.services import limits, log, nurseries, people
+from nursery.services.errors import Later, Refused
+from nursery.services.installs import Outbox
 from nursery.services.limits import Limit
 from nursery.store.models import LimitRow
+from nursery.store.scope import scope
+from tests.phone import Writer
 
 NOW = datetime(2031, 3, 3, 2, tzinfo=UTC)
+T = TypeVar("T")
 FIVE = Limit("five", 5, timedelta(minutes=10), timedelta(minutes=1))
 
 
@@ -66,3 +73,83 @@ def test_whoever_was_counted_is_kept_as_a_hash_and_forgotten() -> None:
     assert "ana" not in repr(list(LimitRow.objects.values()))
     assert limits.clear_old(NOW + timedelta(days=1)) == 0
     assert limits.clear_old(NOW + timedelta(days=3)) == 1
+
+
+def together(ask: Callable[[int], T], times: int, threads: int = 8) -> list[T]:
+    """Ask so often at once; each thread has a connection of its own."""
+
+    def asked(n: int) -> T:
+        try:
+            return ask(n)
+        finally:
+            connections.close_all()
+
+    with ThreadPoolExecutor(threads) as crowd:
+        return list(crowd.map(asked, range(times)))
+
+
+@pytest.mark.django_db(transaction=True)
+def test_of_a_crowd_of_wrong_tries_exactly_as_many_are_made_as_may() -> None:
+    made: list[int] = []
+
+    def wrong(n: int) -> str:
+        try:
+            limits.tried(FIVE, "ana", NOW, lambda: made.append(n))
+        except Later:
+            return "shut"
+        return "tried"
+
+    found = together(wrong, 40)
+    assert (len(made), Counter(found)) == (5, Counter(tried=5, shut=35))
+    with pytest.raises(Later):
+        limits.tried(FIVE, "ana", NOW, lambda: "in")
+    assert limits.tried(FIVE, "bo", NOW, lambda: "in") == "in"
+
+
+@pytest.mark.django_db(transaction=True)
+def test_rows_that_many_make_at_once_are_made_once_each() -> None:
+    """Whoever comes second finds the row of whoever came first, and counts on it."""
+
+    def take(n: int) -> bool:
+        try:
+            limits.take(FIVE, f"d-{n % 6}", NOW)
+        except Later:
+            return False
+        return True
+
+    assert sum(together(take, 48)) == 6 * FIVE.most
+    assert LimitRow.objects.count() == 6
+
+
+@pytest.mark.django_db(transaction=True)
+def test_of_one_account_no_more_passwords_are_looked_at_than_may(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Eight a day for one account, from however many addresses they come."""
+    looked: list[int] = []
+    monkeypatch.setattr(people, "check_password", lambda *_: bool(looked.append(1)))
+
+    def signs_in(n: int) -> str:
+        try:
+            people.sign_in("ana@veshmere.invalid", "wrong", NOW, f"10.0.0.{n}")
+        except Refused as refused:
+            return type(refused).__name__
+        return "in"
+
+    found = together(signs_in, 24)
+    assert len(looked) == limits.SIGN_IN.most
+    assert "in" not in found
+
+
+@pytest.mark.django_db(transaction=True)
+def test_wrong_pins_are_told_once_and_what_was_written_meanwhile_is_all_kept() -> None:
+    """A phone tells how often ever; pushes at once tell no more of it, and none is held back."""
+    nurseries.begin("veshmere", "Veshmere", "Etc/GMT-10")
+    phone = Writer("veshmere")
+    body = {"readings": [{"what": "temp", "value": 21.0, "unit": "C"}]}
+    texts = [phone.write("read", ["r-1"], body, NOW + timedelta(seconds=n)) for n in range(16)]
+    outbox = Outbox(install="i-a", device="d-a", wrong_pins={"p-1": 5})
+    told = together(lambda n: log.receive("veshmere", outbox, [texts[n]], NOW), len(texts))
+    assert {one.outcomes[0].status for one in told} == {"stored"}
+    with scope("veshmere") as book:
+        assert list(book.accesses.values_list("did", "of")) == [("wrong_pin", "5")]

@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from nursery.services import channels, clock, outlook, reminder_send, reminders
+from nursery.services.errors import ReminderSettingUnusable
 from nursery.services.outcome import Outcome
 from nursery.store.scope import scope
 from tests.phone import Writer
@@ -173,6 +174,84 @@ def test_two_are_two_messages(works: Works, ways: Ways) -> None:
     works(SEVEN)
     grower = [(channel, n) for channel, person, n, _ in ways.said if person == DOV]
     assert grower == [("push", 1), ("push", 1)]
+
+
+def permit(ident: str) -> None:
+    scene.put("permit", ident, {"reference": ident, "holder": "D", "valid_to": "2031-03-20"})
+
+
+def rings(ways: Ways) -> list[tuple[str, int]]:
+    return [(channel, n) for channel, person, n, _ in ways.said if person == DOV]
+
+
+def test_what_comes_up_within_the_gap_waits_and_goes_out_together(works: Works, ways: Ways) -> None:
+    """Rule M-11: thirty things in an hour do not ring thirty times."""
+    permit("p-0")
+    works(SEVEN)
+    for n in range(1, 4):
+        permit(f"p-{n}")
+        works(SEVEN + timedelta(minutes=4 * n))
+    assert rings(ways) == [("push", 1)]
+    works(SEVEN + timedelta(minutes=14))
+    assert rings(ways) == [("push", 1)]
+    works(SEVEN + timedelta(minutes=15))
+    assert rings(ways) == [("push", 1), ("push", 3)]
+    assert {row.state for row in scene.kept(person=DOV, rule="permit_ends")} == {"sent"}
+
+
+def test_a_gap_of_none_waits_for_nothing_and_a_channel_that_failed_begins_none(
+    works: Works, ways: Ways
+) -> None:
+    scene.wish(DOV, gap_minutes=0)
+    for n in range(2):
+        permit(f"p-{n}")
+        works(SEVEN + timedelta(minutes=n))
+    assert rings(ways) == [("push", 1), ("push", 1)]
+
+
+def test_the_hours_of_waiting_are_the_nurserys_own(works: Works, ways: Ways) -> None:
+    """Rule M-7."""
+    scene.wish("", mail_after_hours=1, grower_after_hours=1)
+    works(SEVEN)
+    works(SEVEN + timedelta(minutes=59))
+    assert {channel for channel, *_ in ways.said} == {"push"}
+    works(SEVEN + timedelta(hours=1))
+    assert {channel for channel, person, *_ in ways.said if person == ANA} == {"push", "mail"}
+    assert DOV not in {person for _, person, *_ in ways.said}
+    works(SEVEN + timedelta(hours=2))
+    assert DOV in {person for _, person, *_ in ways.said}
+
+
+@pytest.mark.parametrize(
+    ("person", "wanted"),
+    [
+        ("", {"mail_after_hours": 0}),
+        ("", {"grower_after_hours": 73}),
+        ("", {"mail_after_hours": "2"}),
+        (ANA, {"mail_after_hours": 2}),
+        (ANA, {"gap_minutes": -1}),
+        (ANA, {"gap_minutes": 241}),
+        (ANA, {"gap_minutes": True}),
+    ],
+)
+def test_waits_that_cannot_be_are_told(works: Works, person: str, wanted: dict[str, Any]) -> None:
+    [(field, value)] = wanted.items()
+    with pytest.raises(ReminderSettingUnusable) as told:
+        scene.wish(person, **wanted)
+    assert told.value.params == {"field": field, "value": str(value)}
+
+
+def test_papers_are_told_as_many_days_ahead_as_they_are_listed(works: Works) -> None:
+    paper = {"what": "Spraying", "until": "2031-05-01"}
+    scene.put("person", ANA, {"name": "Ana", "role": "worker", "licences": [paper]})
+    nursery = {"name": "V", "zone": scene.ZONE, "ends_days": 20}
+    scene.put("nursery", scene.NURSERY, nursery)
+    scene.plan(NOON)
+    assert [row.wall for row in scene.kept(rule="paper_ends")] == ["2031-04-11T07:00"]
+    scene.wish("", lead_days={"paper_ends": 3})
+    scene.plan(NOON)
+    assert [row.wall for row in scene.kept(rule="paper_ends")] == ["2031-04-28T07:00"]
+    assert [row.person for row in scene.kept(rule="paper_ends")] == [DOV]
 
 
 def test_what_reaches_nobody_is_told_to_the_grower_at_once_and_tried_again_with_a_new_channel(

@@ -58,7 +58,7 @@ def begin(growers: int = GROWERS, permits: int = PERMITS) -> None:
     for n in range(permits):
         put("permit", f"p-{n}", {"reference": f"P-{n}", "holder": "G", "valid_to": ends})
     with scope(NURSERY, write=True) as book:
-        wanted = {"quiet_from": "00:00", "quiet_to": "00:00", "digest_from": 100}
+        wanted = {"quiet_from": "00:00", "quiet_to": "00:00", "digest_from": 100, "gap_minutes": 0}
         reminder_people.put(book, "", wanted)
     reminder_plan.refresh(NURSERY, now)
 

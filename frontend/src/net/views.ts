@@ -121,6 +121,18 @@ export interface NeedsALook {
   readonly phones: readonly { readonly install: string; readonly code: string }[];
   readonly photos: readonly { readonly sha256: string }[];
   readonly notices: readonly Notice[];
+  /** Trainings and licences that end soon or have ended. */
+  readonly papers: readonly PaperEnd[];
+}
+
+export interface PaperEnd {
+  readonly person: string;
+  readonly name: string;
+  readonly kind: "licence" | "training";
+  readonly what: string;
+  readonly until: string;
+  /** From today on; below zero where it is past. */
+  readonly days: number;
 }
 
 /** A row of reference data: a person, a place, a crop. */

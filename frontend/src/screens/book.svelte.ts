@@ -183,8 +183,8 @@ class Book {
 
 export function countOf(looks: NeedsALook): number {
   const doubts = looks.doubts.reduce((sum, subject) => sum + subject.doubts.length, 0);
-  const { kept_raw, set_aside, phones, photos, notices } = looks;
-  const lists = [kept_raw, set_aside, phones, photos, notices];
+  const { kept_raw, set_aside, phones, photos, notices, papers } = looks;
+  const lists = [kept_raw, set_aside, phones, photos, notices, papers];
   return doubts + lists.reduce((sum, list) => sum + list.length, 0);
 }
 

@@ -3,6 +3,7 @@ import type { Verdict } from "../log/gate";
 import { World } from "../log/world";
 import { phone } from "./phone.svelte";
 import { tree } from "./room/seats.svelte";
+import { untrained } from "./untrained";
 
 /** Often enough that nobody sees a shut door as open, or an open one as shut, for long. */
 const TICK_MS = 15_000;
@@ -33,7 +34,9 @@ class Now {
 
   /** May whoever writes do this now? `person` is another who would. */
   mayI(act: string, subject: string, person = phone.writer?.person ?? null): Verdict {
-    return this.world.mayI(act, subject, person);
+    const told = this.world.mayI(act, subject, person);
+    if (act !== "entering" || told.answer === "no") return told;
+    return untrained(subject, person).find(({ stops }) => stops)?.verdict ?? told;
   }
 
   /** May whoever writes plant this batch in this row or block now? */

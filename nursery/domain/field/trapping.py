@@ -13,13 +13,15 @@ from typing import Any
 
 from nursery.domain.entry import Entry
 from nursery.domain.kinds.place import TrapAnswer, Trapped
+from nursery.domain.reference.rows import USUAL_TRAP_LATE
 from nursery.domain.timeline import standing
 from nursery.science import surveillance
 
 # What tells of the present: a trap is left out no longer. (Common practice, no source.)
 SPAN = timedelta(days=28)
-# A trap in the field that was read longer ago says nothing of today. (Common practice, no source.)
-LATE = timedelta(days=14)
+# A trap in the field that was read longer ago says nothing of today, unless the nursery says other
+# days. (Common practice, no source.)
+LATE = timedelta(days=USUAL_TRAP_LATE)
 
 
 class State(StrEnum):
@@ -68,12 +70,16 @@ def readings(
 
 
 def of_traps(
-    some: Mapping[str, Sequence[Reading]], levels: Mapping[str, float], today: date
+    some: Mapping[str, Sequence[Reading]],
+    levels: Mapping[str, float],
+    today: date,
+    late: timedelta = LATE,
 ) -> dict[str, Any]:
     """Return the last reading of each trap, and what the traps catch for each trap and day.
 
     Only what was read within the last four weeks tells of the present. `levels` are the captures
-    per trap and day from which something is done, by pest.
+    per trap and day from which something is done, by pest; a trap read longer ago than `late` says
+    nothing.
     """
     lately = [one for told in some.values() for one in told if today - one.on < SPAN]
     read = [one for one in lately if one.days is not None]
@@ -84,7 +90,7 @@ def of_traps(
     pests = sorted({*caught, *levels})
     return {
         "since": (today - SPAN + timedelta(days=1)).isoformat(),
-        "traps": [_last(name, told, levels, today) for name, told in some.items()],
+        "traps": [_last(name, told, levels, (today, late)) for name, told in some.items()],
         "read": len({one.trap for one in lately if one.read}),
         "trap_days": exposure,
         "pests": [_pest(pest, caught[pest], exposure, levels.get(pest)) for pest in pests],
@@ -92,12 +98,14 @@ def of_traps(
     }
 
 
-def state(told: Sequence[Reading], levels: Mapping[str, float], today: date) -> State:
+def state(
+    told: Sequence[Reading], levels: Mapping[str, float], today: date, late: timedelta = LATE
+) -> State:
     """Return what a trap says today, by its own last reading (rule F-19)."""
     if not told:
         return State.NEVER
     last = told[-1]
-    if today - last.on > LATE:
+    if today - last.on > late:
         return State.LATE
     if not last.read:
         return State.NOT_READABLE
@@ -117,13 +125,17 @@ def _indices(one: Reading) -> dict[str, float | None]:
 
 
 def _last(
-    name: str, told: Sequence[Reading], levels: Mapping[str, float], today: date
+    name: str,
+    told: Sequence[Reading],
+    levels: Mapping[str, float],
+    when: tuple[date, timedelta],
 ) -> dict[str, Any]:
+    today, late = when
     last = told[-1] if told else None
     read = next((one.on for one in reversed(told) if one.read), None)
     return {
         "trap": name,
-        "state": state(told, levels, today).value,
+        "state": state(told, levels, today, late).value,
         "silent": None if read is None else (today - read).days,
         "index": {} if last is None else _indices(last),
         "on": None if last is None else last.on.isoformat(),

@@ -29,7 +29,8 @@ class Skipped:
 class Booked:
     """An act that is planned for a day. What is `proposed` is nobody's decision yet.
 
-    `plan` joins what was proposed together.
+    `plan` joins what was proposed together. A treatment says with which `product` and by whom, its
+    `operator`, where somebody wrote that.
     """
 
     act: Name
@@ -39,6 +40,8 @@ class Booked:
     proposed: bool = False
     plants: Count | None = None
     plan: Name | None = None
+    product: Name | None = None
+    operator: Name | None = None
 
 
 @dataclass(frozen=True, slots=True)

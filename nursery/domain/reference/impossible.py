@@ -159,6 +159,8 @@ def _nursery(row: Nursery) -> Odd:
         yield "ends_days", row.ends_days
     if not 1 <= row.access_months <= MOST_MONTHS:
         yield "access_months", row.access_months
+    if not 1 <= row.trap_late_days <= LONGEST_DAYS:
+        yield "trap_late_days", row.trap_late_days
     for field, value in row.label.impossible():
         yield f"label.{field}", value
 

@@ -27,6 +27,7 @@ NO_OPENINGS = Count(0)
 USUAL_LABEL = LabelSize()
 USUAL_ENDS = Count(60)
 USUAL_ACCESS = Count(36)
+USUAL_TRAP_LATE = Count(14)
 
 
 class PlaceKind(StrEnum):
@@ -59,8 +60,9 @@ class Place:
 
     `shares` names the tools and water lines that are used in it, as they are called elsewhere too.
     In a part of the field `holes` plants are planned, behind a shelter row that is to be
-    `shelter_cm` high. Who goes in wants the `trainings` named (rule O-3). A trap of a block hangs
-    at the position `hangs_at` of its layout.
+    `shelter_cm` high. Who goes in wants the `trainings` named (rule O-5): without them they
+    are told, or stay out where `training_stops`. A trap of a block hangs at the position `hangs_at`
+    of its layout.
     """
 
     id: Name
@@ -81,6 +83,7 @@ class Place:
     holes: Count | None = None
     shelter_cm: Area | None = None
     trainings: tuple[Name, ...] = ()
+    training_stops: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +227,8 @@ class Nursery:
     Without `conditions` no plant here is held under a permit, and no screen speaks of one. A tray
     looked over in fewer than `quick_minutes` is shown as quick, and never refused (rule R-5).
     `rain_mm` falls in a usual year. Ends of trainings and licences are told `ends_days` before, and
-    who looked at what is kept for `access_months` (rule O-1).
+    who looked at what is kept for `access_months` (rule O-1). A trap of the field that was read
+    over `trap_late_days` ago says nothing of today (rule F-19).
     """
 
     id: Name
@@ -239,6 +243,7 @@ class Nursery:
     rain_mm: float | None = None
     ends_days: Count = USUAL_ENDS
     access_months: Count = USUAL_ACCESS
+    trap_late_days: Count = USUAL_TRAP_LATE
     label: LabelSize = USUAL_LABEL
     since: date | None = None
 

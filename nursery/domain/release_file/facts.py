@@ -4,10 +4,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from typing import Any
 
-from nursery.domain import exposure, families, holds, ledger, notices
+from nursery.domain import exposure, families, holds, ledger, licences, notices
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.doubtful import beyond
+from nursery.domain.kinds.health import Treated
 from nursery.domain.release_file.admitted import admitted
 from nursery.domain.release_file.changes import changes
 from nursery.domain.release_file.counted_days import counted_days
@@ -79,6 +80,7 @@ def compose(records: Records, consignment: str, rows: Rows, on: date) -> dict[st
         "looks": tally(periods) | {"weeks": periods},
         "incidents": _incidents(records),
         **{name: records.standing(*kinds) for name, kinds in LISTS.items()},
+        "licences": _licences(records),
         "visits": records.standing(*VISITS),
         "traps": records.standing(*TRAPS),
         "readings": readings(records),
@@ -89,6 +91,18 @@ def compose(records: Records, consignment: str, rows: Rows, on: date) -> dict[st
         "open": _open(batches, book),
     }
     return {**facts, "names": _names(facts, book, rows)}
+
+
+def _licences(records: Records) -> dict[str, Any]:
+    """Return for each treatment which licence of its operator was good on its day (rule O-6)."""
+    book = records.book
+    found = {}
+    for entry in records.line.entries:
+        if isinstance(entry.body, Treated) and entry.body.operator is not None:
+            on = book.day(entry.body.started_at)
+            good = licences.in_date(entry.body.operator, on, book)
+            found[entry.id] = {"on": on.isoformat(), "licence": good}
+    return found
 
 
 def _house(rows: Rows) -> dict[str, Any]:

@@ -10,13 +10,15 @@ from datetime import time, timedelta
 from enum import StrEnum
 from types import MappingProxyType
 
+from nursery.domain.reference.rows import USUAL_ENDS
+
 COMMON, OWN = "common", "own"
 AT = time(7, 0)
 QUIET_FROM, QUIET_TO = time(20, 0), time(6, 30)
 # A digest in place of as many messages, or more.
 DIGEST_FROM = 3
-NEXT_CHANNEL_AFTER = timedelta(hours=2)
-TO_THE_GROWER_AFTER = timedelta(hours=4)
+# Between two messages to one person by one channel, minutes.
+GAP_MIN = 15
 SILENT_FOR = timedelta(hours=48)
 BACKUP_OLD_AFTER = timedelta(hours=36)
 BACKUP_AGAIN_AFTER = timedelta(days=7)
@@ -58,6 +60,7 @@ FIGURES: Mapping[str, Figure] = MappingProxyType(
         "result_overdue": Figure(-1, To.GROWER),
         "permit_ends": Figure(60, To.GROWER),
         "permit_ends_soon": Figure(14, To.GROWER),
+        "paper_ends": Figure(USUAL_ENDS, To.GROWER),
         "visit_opens": Figure(14, To.GROWER),
         "visit_closes": Figure(2, To.GROWER),
         "inspection_lapses": Figure(2, To.GROWER),
@@ -72,11 +75,20 @@ FIGURES: Mapping[str, Figure] = MappingProxyType(
 
 
 @dataclass(frozen=True, slots=True)
+class Waits:
+    """Hours until the next channel is used, and until the grower hears of it (rule M-7)."""
+
+    mail_after_hours: int = 2
+    grower_after_hours: int = 4
+
+
+@dataclass(frozen=True, slots=True)
 class Timing:
-    """The nursery's own hour of the day and days of lead, where it has some."""
+    """The nursery's own hour of the day, days of lead and waits, where it has some."""
 
     at: time = AT
     lead_days: Mapping[str, int] = field(default_factory=dict)
+    waits: Waits = Waits()
 
     def lead(self, rule: str) -> timedelta:
         return timedelta(days=self.lead_days.get(rule, FIGURES[rule].lead_days))

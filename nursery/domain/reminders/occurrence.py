@@ -13,7 +13,7 @@ from nursery.domain.reminders.wall import instant_of, minute_after, wall_of
 
 
 class Subject(NamedTuple):
-    """What a reminder leads to; `type` is batch, place, permit, install, nursery or backup."""
+    """What a reminder leads to: batch, place, permit, person, install, nursery or backup."""
 
     type: str
     id: str

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from nursery.domain import seasons
+from nursery.domain import people_ends, seasons
 from nursery.domain.reminders import figures
 from nursery.domain.reminders.occurrence import Occurrence, Subject, before, right_at, short
 from nursery.domain.reminders.told import Told
@@ -52,6 +52,24 @@ def permits(told: Told) -> Iterator[Occurrence]:
                     on=row.valid_to,
                     until=told.end_of(row.valid_to),
                 )
+
+
+def papers(told: Told) -> Iterator[Occurrence]:
+    """Yield the end of each training and licence of who works here, one for each paper (O-6)."""
+    people = [row for _, row in told.rows_of("person")]
+    for one in people_ends.ends(people, told.today):
+        cause = short(one.person, one.kind.value, one.what.strip().casefold())
+        yield Occurrence(
+            rule="paper_ends",
+            key=short(cause, one.until.isoformat()),
+            cause=cause,
+            code=f"{one.kind.value}_ends",
+            params={"name": one.name, "what": one.what, "on": one.until.isoformat()},
+            subject=Subject("person", one.person),
+            wall=before("paper_ends", one.until, told.timing),
+            on=one.until,
+            until=told.end_of(one.until),
+        )
 
 
 def lapses(told: Told) -> Iterator[Occurrence]:

@@ -21,6 +21,7 @@ MAKERS = (
     of_checks.results,
     of_book.reentries,
     of_book.permits,
+    of_book.papers,
     of_book.lapses,
     of_book.weeks,
     of_book.phones,

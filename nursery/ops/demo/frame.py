@@ -55,6 +55,14 @@ SETTINGS = {
 }
 
 
+LICENCE = {
+    "what": "Plant protection",
+    "number": "AL-311",
+    "since": "2030-02-01",
+    "until": "2033-01-31",
+}
+
+
 @cache
 def _people() -> Rows:
     return {one.id: _person(one) for one in demo.PEOPLE if one.pin}
@@ -72,6 +80,7 @@ def _person(one: demo.Somebody) -> dict[str, Any]:
         "pin_salt": salt,
         "pin_rounds": PIN_ROUNDS,
         "since": SINCE,
+        **({"licences": [LICENCE]} if one is demo.G else {}),
     }
 
 

@@ -63,6 +63,7 @@ class ReminderRow(models.Model):
 class ReminderAttemptRow(models.Model):
     """One try to reach one person by one channel: there is never a second one.
 
+    But for a letter that a server will take later, which was not sent for sure: `tries` counts.
     `message` is shared by all that went out as one digest.
     """
 
@@ -74,6 +75,7 @@ class ReminderAttemptRow(models.Model):
     message = models.CharField(max_length=40)
     at = models.DateTimeField()
     answered_at = models.DateTimeField(null=True)
+    tries = models.SmallIntegerField(default=1, db_default=1)
 
     class Meta:
         db_table = "reminder_attempt"

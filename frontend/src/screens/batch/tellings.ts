@@ -291,6 +291,8 @@ export const TELLINGS: Readonly<Record<string, readonly Part[]>> = {
     counted("people", "line.people"),
     plants,
     order,
+    plain("product"),
+    named("operator", "person", "line.applies"),
     flagged("proposed", "line.proposed"),
   ],
   noted: [plain("text"), named("to", "person", "line.for")],

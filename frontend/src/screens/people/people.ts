@@ -10,6 +10,7 @@ export interface Tile {
 export interface PaperBody {
   readonly what: string;
   readonly number?: string | null;
+  readonly since?: string | null;
   readonly until?: string | null;
 }
 
@@ -124,7 +125,8 @@ export function newPersonId(taken: readonly string[], letters: () => string): st
 /** Papers as they are kept: those of which nothing is typed were begun and left. */
 export function written(papers: readonly PaperBody[]): PaperBody[] {
   return papers
-    .map(({ what, number, until }) => ({
+    .map(({ what, number, until, ...more }) => ({
+      ...more,
       what: what.trim(),
       ...(number?.trim() ? { number: number.trim() } : {}),
       ...(until ? { until } : {}),

@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { seenSays } from "./seen";
+import { seenSays, takenSays } from "./seen";
 
 const LINE = { id: "1", at: "2031-03-03T02:00:00Z", role: "grower", person: "p-g", of: "" };
 const NAMES = new Map([
@@ -28,4 +28,18 @@ test("wrong PINs come with their number, and a newer code has words", () => {
   expect(seenSays(wrong, NAMES).params).toEqual({ what: "4", n: 4, phone: "blue" });
   const newer = { ...LINE, name: null, of_name: null, did: "newer" };
   expect(seenSays(newer, NAMES)).toMatchObject({ says: "access.other", sign: "cannot-tell" });
+});
+
+test.each([
+  ["consignments/c-1/file.pdf", "taken.file (consignment c-1)"],
+  ["consignments/c%201/file.html", "taken.signed_file (consignment c 1)"],
+  ["handovers/0199f2c4-abcd/slip.pdf", "taken.slip"],
+  ["handovers/0199f2c4-abcd", "taken.handover"],
+  ["trace.pdf", "taken.trace"],
+  ["blocks/terrace-4/positions.csv", "taken.positions (place terrace-4)"],
+  ["labels", "taken.labels"],
+  ["something/0199f2c4", "taken.other"],
+])("what was taken at %s is told in words, without ids of records", (of, told) => {
+  const nameOf = (type: string, id: string): string => `${type} ${id}`;
+  expect(takenSays(of, (key) => key, nameOf)).toBe(told);
 });

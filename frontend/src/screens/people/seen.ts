@@ -12,6 +12,40 @@ const SIGNS: Readonly<Record<string, string>> = {
   ...{ person_changed: "who", person_removed: "no", person_erased: "no", taken_away: "paper" },
 };
 
+/**
+ * What was printed or taken away, by the address at which it was asked for.
+ *
+ * Addresses are no words, and hold ids of records and lists of plants: what kind of paper it was
+ * stands here, and of which consignment or block, where it has a name. Nothing more is asked of a
+ * list by which people see who looked at what, so the rest of an address is never shown.
+ */
+const TAKEN: readonly (readonly [RegExp, Key, "consignment" | "place" | null])[] = [
+  [/^consignments\/([^/]+)\/file\.pdf$/, "taken.file", "consignment"],
+  [/^consignments\/([^/]+)\/file\.html$/, "taken.signed_file", "consignment"],
+  [/^handovers\/([^/]+)\/slip\.pdf$/, "taken.slip", null],
+  [/^handovers\//, "taken.handover", null],
+  [/^trace/, "taken.trace", null],
+  [/^blocks\/([^/]+)\//, "taken.positions", "place"],
+  [/^labels/, "taken.labels", null],
+  [/^round/, "taken.round", null],
+  [/^exports/, "taken.book", null],
+  [/^forms\//, "taken.form", null],
+];
+
+export type NameOf = (type: "consignment" | "place", id: string) => string;
+
+export function takenSays(of: string, say: Say, nameOf: NameOf): string {
+  for (const [form, key, type] of TAKEN) {
+    const found = form.exec(of);
+    if (!found) continue;
+    const text = say(key);
+    return type === null ? text : `${text} (${nameOf(type, decodeURIComponent(found[1] ?? ""))})`;
+  }
+  return say("taken.other");
+}
+
+type Say = (key: Key) => string;
+
 /** Whose name stands before it is null where only the role is known. */
 export function seenSays(
   { did, role, person, name, of, of_name }: Accessed,

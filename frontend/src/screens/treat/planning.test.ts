@@ -17,6 +17,10 @@ test("nothing is written of people and orders that nobody named", () => {
   expect(plannedOf("treatment", "2031-05-27", "Q-09", 2, ["b-1"]).body).toEqual({
     ...{ act: "treatment", on: "2031-05-27", people: 2, order: "Q-09" },
   });
+  const hands = { product: "Oil and soap", operator: "p-1" };
+  expect(plannedOf("treatment", "2031-05-27", null, 0, ["b-1"], hands).body).toEqual({
+    ...{ act: "treatment", on: "2031-05-27", product: "Oil and soap", operator: "p-1" },
+  });
 });
 
 test.each([

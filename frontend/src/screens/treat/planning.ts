@@ -4,17 +4,28 @@ import { verdict, type Verdict } from "../../log/gate";
 import { acceptsFrom, type Rest } from "../../log/rest";
 import type { Draft } from "../../log/write";
 
+/** With which product a treatment is planned, and who is to apply it; empty where nobody said. */
+export interface Hands {
+  readonly product: string;
+  readonly operator: string;
+}
+
+const NOBODY: Hands = { product: "", operator: "" };
+
 export function plannedOf(
   act: Plannable,
   on: string,
   order: string | null,
   people: number,
   about: readonly string[],
+  hands: Hands = NOBODY,
 ): Draft {
   const body = {
     ...{ act, on },
     ...(people > 0 ? { people } : {}),
     ...(order === null ? {} : { order }),
+    ...(hands.product === "" ? {} : { product: hands.product }),
+    ...(hands.operator === "" ? {} : { operator: hands.operator }),
   };
   return { kind: "booked", about, body };
 }
