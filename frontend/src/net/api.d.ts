@@ -1755,11 +1755,12 @@ export interface components {
          * @description * `trying` - trying
          *     * `sent` - sent
          *     * `gone` - gone
+         *     * `later` - later
          *     * `failed` - failed
          *     * `unknown` - unknown
          * @enum {string}
          */
-        AttemptShapeStateEnum: "trying" | "sent" | "gone" | "failed" | "unknown";
+        AttemptShapeStateEnum: "trying" | "sent" | "gone" | "later" | "failed" | "unknown";
         Backup: {
             tested: components["schemas"]["TestedBackup"] | null;
             /** Format: date-time */
@@ -2429,6 +2430,7 @@ export interface components {
             nursery: {
                 [key: string]: unknown;
             };
+            usual: components["schemas"]["UsualWaits"];
             people: components["schemas"]["PersonWishes"][];
             figures: components["schemas"]["LeadFigure"][];
         };
@@ -2728,6 +2730,13 @@ export interface components {
                 [key: string]: unknown;
             }[];
         };
+        /** @description What holds where the nursery says nothing: own choice of the product. */
+        UsualWaits: {
+            mail_after_hours: number;
+            grower_after_hours: number;
+            gap_minutes: number;
+            source: components["schemas"]["SourceEnum"];
+        };
         Wanted: {
             batches?: string[];
             places?: string[];
@@ -2775,7 +2784,11 @@ export interface components {
          * @enum {string}
          */
         WhyEnum: "asked" | "left" | "mistake";
-        /** @description What is left out is as the nursery has it. `at` and `lead_days` are the nursery's alone. */
+        /**
+         * @description What is left out is as the nursery has it.
+         *
+         *     `at`, `lead_days` and the hours of waiting are the nursery's alone.
+         */
         WishesShape: {
             address?: string;
             quiet_from?: string;
@@ -2783,7 +2796,10 @@ export interface components {
             push?: boolean;
             mail?: boolean;
             digest_from?: number;
+            gap_minutes?: number;
             at?: string;
+            mail_after_hours?: number;
+            grower_after_hours?: number;
             lead_days?: {
                 [key: string]: number;
             };
