@@ -39,7 +39,7 @@ STORY = "tests/story"
 DATABASE = {"db", "transactional_db", "django_db_setup", "django_db_blocker", "empty_place"}
 
 
-class Files(LoadFileScheduling):
+class Files(LoadFileScheduling):  # type: ignore[misc]
     """Tests that share what takes long stay on one process: those of a file, and the story's."""
 
     def _split_scope(self, nodeid: str) -> str:

@@ -115,7 +115,7 @@ def look(name: str) -> Told:
     """
     with _named(_file(name)) as file, book_file.opened(file) as held:
         whose = bring_in.settings_of(held)
-        records, moments, people = 0, [], dict[str, dict[str, Any]]()
+        records, moments, people = 0, list[datetime](), dict[str, dict[str, Any]]()
         for line, _ in book_lines.walked(held):
             if line.type == FeedRow.ENTRY:
                 records += 1

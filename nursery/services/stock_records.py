@@ -98,7 +98,7 @@ def _goods(nursery: str, name: str, some: list[Incoming], now: datetime) -> str:
     with scope(nursery) as book:
         conditions = all(row.body.get("conditions", True) for row in rows.every(book, "nursery"))
     on = arrived(some)
-    body = {
+    body: dict[str, Any] = {
         "name": name,
         "supplier": name,
         "permit": some[0].permit,

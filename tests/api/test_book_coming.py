@@ -154,7 +154,7 @@ def test_a_second_file_takes_the_place_of_the_first(content: bytes) -> None:
 def test_a_file_that_does_not_fit_on_the_disk_is_told_before_it_comes(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr(shutil, "disk_usage", lambda _: shutil._ntuple_diskusage(1, 1, 1))  # type: ignore[attr-defined]
+    monkeypatch.setattr(shutil, "disk_usage", lambda _: shutil._ntuple_diskusage(1, 1, 1))
     answer = post(Client(), "", {"size": 100})
     assert (answer.status_code, answer.json()["code"]) == (507, "book_no_room")
     assert post(Client(), "", {"size": 0}).status_code == 400

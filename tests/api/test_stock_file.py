@@ -9,7 +9,7 @@ import openpyxl
 import pytest
 from django.test import Client
 
-from nursery.domain.stock_file import CODES, Field
+from nursery.domain.stock_file import CODES, Field, cells
 from nursery.paper import stock_template
 from nursery.services import rows, stock_file, table_file, words
 from nursery.services.rows import Row
@@ -384,6 +384,6 @@ def test_no_heading_means_two_things() -> None:
         for column in Field:
             also = words.say(language, f"stock_also.{column}").split(",")
             for one in (words.say(language, f"stock_column.{column}"), *also):
-                key = stock_file.cells.key(one.partition("(")[0])
+                key = cells.key(one.partition("(")[0])
                 said.setdefault(key, set()).add(column)
     assert {key: columns for key, columns in said.items() if len(columns) > 1} == {}

@@ -232,6 +232,7 @@ def test_each_treatment_is_told_with_the_licence_that_was_good_on_its_day() -> N
     house.arrive("2031-03-03 07:30", trays=("t1",))
     licence = {"what": "Spraying", "number": "L-7", "until": "2031-03-05"}
     house.row("person", "w1", {"name": "Wil", "role": "worker", "licences": [licence]})
+    at = ""
     for on in ("2031-03-05", "2031-03-06"):
         at = f"{on}T02:00:00.000Z"
         body = {"product": "soap", "started_at": at, "ended_at": at, "operator": "w1"}

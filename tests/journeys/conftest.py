@@ -21,7 +21,11 @@ def pytest_configure(config: pytest.Config) -> None:
         folder = tempfile.TemporaryDirectory(prefix="nursery-told-")
         os.environ[KEPT] = folder.name
         config.add_cleanup(folder.cleanup)
-        config.add_cleanup(lambda: os.environ.pop(KEPT))
+        config.add_cleanup(forgotten)
+
+
+def forgotten() -> None:
+    os.environ.pop(KEPT, None)
 
 
 @pytest.fixture(scope="session")

@@ -11,7 +11,8 @@ from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from nursery.paper import bundle_check
 from nursery.services import demo
-from tests.journeys.conftest import DESK, PHONE, Office, Visit
+from tests.journeys.conftest import DESK, PHONE, Visit
+from tests.journeys.offices import Office
 
 FILE = "/api/v1/consignments/con-1/file"
 SLOW = 60_000

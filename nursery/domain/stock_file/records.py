@@ -29,7 +29,7 @@ def drafts(
     came with no goods and under no permit.
     """
     method = "estimate" if one.estimate else "full"
-    came = {"file": {**file, "row": one.row}}
+    came: dict[str, Any] = {"file": {**file, "row": one.row}}
     if goods is not None and one.arrived_on is not None:
         body = {"consignment": goods, "batches": [_batch(one, crop)], **came}
         yield Draft("received", one.id, one.arrived_on, body, first=True)
