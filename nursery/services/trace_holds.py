@@ -59,7 +59,7 @@ def of_family(
 
 def _without_plants(batch: Batch) -> Batch:
     """Return a batch without what became of its plants in the field, of which nothing is read."""
-    return replace(batch, record=replace(batch.record, happenings=()))
+    return replace(batch, record=replace(batch.record, happenings=[]))
 
 
 def _any(rows: Scope) -> bool:

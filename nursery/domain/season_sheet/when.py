@@ -111,7 +111,7 @@ def ready_on(free: date | None, toughening: int, grown_on: date | None) -> date 
     if free is None:
         return None
     ready = later(free, toughening)
-    return ready if ready is None or grown_on is None else max(ready, grown_on)
+    return ready if grown_on is None else max(ready, grown_on)
 
 
 def planted_from(ready: date | None, weeks: Sequence[Season]) -> tuple[date, Season] | None:
