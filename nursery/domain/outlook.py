@@ -40,6 +40,8 @@ from nursery.domain.planting import told as planting
 from nursery.domain.reason import Reason
 from nursery.domain.reentry import OPEN, of_rooms
 from nursery.domain.reference import PlaceKind
+from nursery.domain.season_sheet import planting_days
+from nursery.domain.season_sheet.planting_days import NO_FORECASTS, Readiness
 from nursery.domain.toughening import course
 from nursery.domain.toughening import told as toughening
 
@@ -51,23 +53,29 @@ BEHIND = timedelta(days=35)
 
 
 def compose(
-    book: Book, now: datetime, days: int = 60, risks: Risks | None = None
+    book: Book,
+    now: datetime,
+    days: int = 60,
+    risks: Risks | None = None,
+    forecasts: Readiness = NO_FORECASTS,
 ) -> dict[str, Any]:
     """Return the outlook of a book from now on, for so many days.
 
     It holds `batches` by id (those that are not closed), `places` by id (rooms, traps and whatever
     orders or treatments are about), `incidents`, `checks`, `consignments`, `notices`,
     `look_alikes`, of `toughening` the programs in use and where each batch stands, and the days of
-    `planting` that come, with the `risks` of a dry spell where there are odds.
+    `planting` that come, with the `risks` of a dry spell where there are odds. `forecasts` say of
+    plants that wait when they are grown.
     """
     today = book.day(now)
+    planted = planting_days.of_batches(book, today, forecasts)
     due = checks.due(book, today - BEHIND, today + timedelta(days=days))
     return {
         "made_at": write_instant(now),
         "from": today.isoformat(),
         "to": (today + timedelta(days=days)).isoformat(),
         "batches": {
-            name: _batch(batch, book, now)
+            name: {**_batch(batch, book, now), "plant": planted.get(name)}
             for name, batch in sorted(book.batches.items())
             if not batch.closed
         },

@@ -22,6 +22,8 @@ from nursery.store.scope import Scope, scope
 DAYS = 60
 # The kind of forecast that the season's job keeps for planting days.
 DRY_SPELL = "dry_spell"
+# And that of when plants are grown.
+READINESS = "readiness"
 # Rows in one writing transaction, which nobody should wait for.
 AT_ONCE = 500
 
@@ -72,7 +74,7 @@ def materialise(nursery: str, now: datetime) -> Outlook:
     """
     with scope(nursery) as book:
         seq = book.head.last_seq
-        body = outlook.compose(read_book(book), now, DAYS, _risks(book))
+        body = outlook.compose(read_book(book), now, DAYS, _risks(book), _readiness(book))
     # The tag tells phones whether anything changed, so the instant of making is not part of it.
     del body["made_at"]
     text = orjson.dumps(body, option=orjson.OPT_SORT_KEYS).decode()
@@ -102,6 +104,12 @@ def _risks(book: Scope) -> Risks | None:
     row = book.forecasts.filter(kind=DRY_SPELL).first()
     told = None if row is None else orjson.loads(row.text)["risks"]
     return None if told is None else dry_spell.read(told)
+
+
+def _readiness(book: Scope) -> dict[str, Any]:
+    """Return when plants are grown, as it was last worked out."""
+    kept = book.forecasts.filter(kind=READINESS)
+    return {row.subject: orjson.loads(row.text) for row in kept}
 
 
 def read_book(book: Scope) -> outlook.Book:

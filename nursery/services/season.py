@@ -12,11 +12,12 @@ from nursery.domain.reference import Site
 from nursery.domain.season_sheet import odds, readiness, sheet, sky
 from nursery.domain.season_sheet.sheet import Stored
 from nursery.services import effects, outlook
-from nursery.services.outlook import DRY_SPELL
+from nursery.services.outlook import DRY_SPELL, READINESS
 from nursery.store.models import ForecastRow
 from nursery.store.scope import Scope, scope
 
-ODDS, READINESS = "odds", "readiness"
+ODDS = "odds"
+SHIPPED = (DRY_SPELL, READINESS)
 
 
 def read(nursery: str, now: datetime) -> dict[str, Any]:
@@ -138,14 +139,14 @@ def _keep(
         kept = list(rows.forecasts.all())
         if any(row.as_of_seq > seq for row in kept) or _series(rows) != series:
             return
+        # What phones are shipped rests on these.
+        shipped = {one: _text(body) for one, body in made.items() if one[0] in SHIPPED}
+        before = {(row.kind, row.subject): row.text for row in kept if row.kind in SHIPPED}
         later = max((row.stale_from or 0 for row in kept), default=0)
         gone = rows.forecasts.filter(kind=READINESS).exclude(
             subject__in=[name for kind, name in made if kind == READINESS]
         )
         gone.delete()
-        changed = _text(made[DRY_SPELL, ""]) not in rows.forecasts.filter(
-            kind=DRY_SPELL
-        ).values_list("text", flat=True)
         for (kind, name), body in made.items():
             ForecastRow.objects.update_or_create(
                 nursery_id=rows.key,
@@ -158,7 +159,7 @@ def _keep(
                     "text": _text(body),
                 },
             )
-        if changed:
+        if shipped != before:
             effects.outlook_is_stale(rows, head.last_seq, now)
         if not kept and head.last_seq > seq:  # nothing was there to be marked as stale
             effects.season_is_stale(rows, head.last_seq, str(head.last_seq), now)

@@ -4,8 +4,9 @@ from typing import Any
 
 import pytest
 
+from nursery.domain.outlook import compose
 from nursery.domain.season_sheet.sheet import Stored
-from tests.domain.house import TERMS, House, term
+from tests.domain.house import TERMS, House, instant, term
 from tests.domain.season_scenes import (
     SITE,
     codes,
@@ -59,6 +60,10 @@ def test_sentences_name_the_day_on_which_the_sheet_plants(
         found = item(house, on, stored)
         assert ("pots_full_before" if held else "pots_full_free") in codes(found)
         assert first_days(found) == {found["plant_on"]}
+        told = compose(house.book(), instant(f"{on} 08:00"), forecasts=stored.readiness)["batches"]
+        assert [told[name]["plant"] for name in found["batches"]] == [
+            {"on": found["plant_on"], **found["weeks"]} for _ in found["batches"]
+        ]
 
 
 def test_weeks_that_toughening_does_not_reach_are_lost(house: House) -> None:
@@ -87,6 +92,8 @@ def test_of_one_whose_day_nobody_can_say_all_that_goes_out_with_it_waits(house: 
     potted(house, "t1", "2031-07-10", 60)
     found = next(one for one in whole(house)["items"] if one["id"] == "c-1")
     assert (found["free_on"], found["plant_on"]) == (None, None)
+    told = compose(house.book(), instant("2031-07-30 08:00"))["batches"]
+    assert {one["plant"] for one in told.values()} == {None}
     assert codes(found) == ["pots_full", "weeks_by_hand"]
 
 

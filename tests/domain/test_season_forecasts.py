@@ -12,7 +12,7 @@ from nursery.domain.profiles import read as read_profile
 from nursery.domain.reference import Site, SoilKind
 from nursery.domain.reference import read as read_row
 from nursery.domain.reference.growing import USUAL_FIT_SHARE
-from nursery.domain.season_sheet import growth, odds, readiness, sheet
+from nursery.domain.season_sheet import growth, odds, planting_days, readiness, sheet
 from nursery.domain.season_sheet.readiness import HABIT
 from nursery.domain.season_sheet.usual_growth import curve_of
 from nursery.science.growth import CropCurve, Measure
@@ -54,7 +54,7 @@ def measured(house: House, batch: str, on: date, heights: Any, first: int = 0) -
 def forecast(house: House, share: float = 0.9) -> dict[str, Any]:
     book = house.book()
     [item] = items(book)
-    _, profile = sheet.profile_of(item, book)
+    _, profile = planting_days.profile_of(item, book)
     assert profile is not None
     grown = growth.of_group(item.batches, profile, book)
     assert grown.state == growth.FORECAST

@@ -3,7 +3,7 @@
 import pytest
 
 from nursery.domain.planted_together import items
-from nursery.domain.season_sheet import growth, kin, sheet
+from nursery.domain.season_sheet import growth, kin, planting_days
 from tests.domain.house import House
 from tests.domain.test_toughening_course import PROFILE
 
@@ -40,7 +40,7 @@ def split(
 def grown(made: House, crop: str = "lime") -> growth.Growth:
     book = made.book()
     item = next(one for one in items(book) if one.id == crop)
-    return growth.of_group(item.batches, sheet.profile_of(item, book)[1], book)
+    return growth.of_group(item.batches, planting_days.profile_of(item, book)[1], book)
 
 
 def rows(made: House) -> dict[str, list[float]]:

@@ -26,6 +26,14 @@ def test_236_are_alive_on_9_march_by_tray(told: dict[str, Reading]) -> None:
     assert noon.stock[n.MIXED]["alive"] == 8
 
 
+def test_every_tray_is_planted_from_12_march_once_it_stands_the_sun(
+    told: dict[str, Reading],
+) -> None:
+    """Rule J-4: three days of the last step are still to go, as the season sheet has it."""
+    march = {"on": "2032-03-12", "first": "2032-03-01", "last": "2032-03-31"}
+    assert [told["9 March, noon"].forecast(pot)["plant"] for pot in n.POTS] == [march] * 6
+
+
 def test_the_grades_of_each_tray_are_its_living_plants(told: dict[str, Reading]) -> None:
     noon, evening = told["9 March, noon"], told["evening 8"]
     sums = {"a": 0, "b": 0, "c": 0}

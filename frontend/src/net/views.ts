@@ -72,6 +72,8 @@ export interface Outlook {
   readonly samples?: readonly Sample[];
   /** Planting weeks that are lost or come, and when the pots are full. */
   readonly season?: readonly Reason[];
+  /** The first day on which it can be planted, and the planting weeks that this day lies in. */
+  readonly plant?: { readonly on: string; readonly first: string; readonly last: string } | null;
   /** Since which day it stands under how much shade. */
   readonly shades?: readonly { readonly on: string; readonly percent: number }[];
 }

@@ -5,9 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from nursery.domain.days import later
 from nursery.domain.reference import Site
-from nursery.domain.season_sheet.when import planted_from, slipped
+from nursery.domain.season_sheet.when import planted_from, ready_on, slipped
 from nursery.domain.seasons import WEEK, Season, weeks_full
 
 MOST_WEEKS = 26
@@ -50,10 +49,7 @@ def table(one: Waiting, site: Site | None) -> list[dict[str, Any]]:
 
 
 def _after(one: Waiting, weeks: int) -> _Then:
-    free = slipped(one.free, weeks)
-    ready = None if free is None else later(free, one.toughening)
-    if ready is not None and one.grown_on is not None:
-        ready = max(ready, one.grown_on)
+    ready = ready_on(slipped(one.free, weeks), one.toughening, one.grown_on)
     found = planted_from(ready, one.weeks)
     if found is None:
         return _Then(None, None, None, None, None)

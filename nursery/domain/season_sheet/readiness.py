@@ -14,7 +14,7 @@ from nursery.domain.figures import Curve
 from nursery.domain.planted_together import items
 from nursery.domain.profiles import Profile
 from nursery.domain.reference.growing import USUAL_FIT_SHARE
-from nursery.domain.season_sheet import growth, kin, sheet
+from nursery.domain.season_sheet import growth, kin, planting_days
 from nursery.domain.season_sheet.growth import Growth
 from nursery.domain.season_sheet.usual_growth import OF_COUNTS, curve_of
 from nursery.science.growth import (
@@ -40,7 +40,7 @@ def of_book(book: Book) -> dict[str, dict[str, Any]]:
     share = next((row.fit_share for _, row in book.rows_of("site")), USUAL_FIT_SHARE)
     found = {}
     for item in items(book):
-        _, profile = sheet.profile_of(item, book)
+        _, profile = planting_days.profile_of(item, book)
         grown = growth.of_group(item.batches, profile, book)
         if profile is not None and grown.state == growth.FORECAST:
             found[item.id] = of_group(item.batches, profile, grown, share, book)

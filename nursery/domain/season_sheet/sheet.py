@@ -13,12 +13,10 @@ from nursery.domain.book import Book
 from nursery.domain.planted_together import Item, items
 from nursery.domain.planting import facts
 from nursery.domain.planting.day import Block
-from nursery.domain.profiles import Profile
 from nursery.domain.reason import Reason
 from nursery.domain.reference import Site
-from nursery.domain.season_sheet import delays, growth, when
+from nursery.domain.season_sheet import delays, planting_days, when
 from nursery.domain.seasons import Season
-from nursery.domain.toughening import course
 from nursery.domain.weather.shown import ENOUGH_YEARS
 
 # Care is taken as the look-overs of so many days, in hours a week (rule J-6).
@@ -35,14 +33,6 @@ class Stored:
     weather: Mapping[str, Any] | None = None
     odds: Mapping[str, Any] | None = None
     readiness: Mapping[str, Mapping[str, Any]] = field(default_factory=lambda: NOTHING)
-
-
-def profile_of(item: Item, book: Book) -> tuple[str | None, Profile | None]:
-    """Return the crop of a group and what is known of it; None where it has several crops."""
-    crops = {course.crop_of(batch, book) for batch in item.batches}
-    crop = crops.pop() if len(crops) == 1 else None
-    row = book.row("crop", crop)
-    return crop, None if row is None else row.profile
 
 
 def of_book(book: Book, today: date, stored: Stored) -> dict[str, Any]:
@@ -74,19 +64,13 @@ def _set(weeks: Season, book: Book) -> dict[str, Any]:
 
 def _item(item: Item, book: Book, today: date, known: tuple[Site | None, Stored]) -> dict[str, Any]:
     site, stored = known
-    crop, profile = profile_of(item, book)
-    clock = when.clock_of(item.batches, book, today)
-    free = when.free_on(clock, item.batches, book, today)
-    days = when.toughening_days(item.batches, book, today)
+    ahead = planting_days.of_item(item, book, today, stored.readiness)
+    free, days, weeks = ahead.free, ahead.toughening, ahead.weeks
     blocks = facts.blocks_of(item.batches, book, today)
     alive = sum(one.alive or 0 for one in item.batches)
     holes = sum(one.planned for one in blocks)
     full = [(on, one.alive or 0) for one in item.batches if (on := seasons.full_on(one, book))]
     began = min((book.day(at) for one in item.batches if (at := one.began_at)), default=None)
-    ready = _readiness(item, profile, book, stored)
-    grown_on = _grown_on(ready)
-    # Planting weeks lie as far ahead as the plants have to wait.
-    weeks = seasons.after(max(free or today, grown_on or today), book)
     waiting = delays.Waiting(
         free=free,
         toughening=days or 0,
@@ -95,24 +79,24 @@ def _item(item: Item, book: Book, today: date, known: tuple[Site | None, Stored]
         full=full,
         odds=_by_day(stored),
         care_hours=_care_hours(item, book, today),
-        grown_on=grown_on,
+        grown_on=ahead.grown_on,
     )
     table = delays.table(waiting, site)
     return {
         "id": item.id,
         "kind": item.kind,
         "name": item.name,
-        "crop": crop,
+        "crop": ahead.crop,
         "batches": [one.id for one in item.batches],
         "began_on": _iso(began),
         "alive": alive,
         "holes": holes,
-        "clock": None if clock is None else clock.as_json(),
+        "clock": None if ahead.clock is None else ahead.clock.as_json(),
         "free_on": table[0]["free_on"],
         "plant_on": table[0]["plant_on"],
         "weeks": _weeks_of(table[0]["plant_on"], weeks),
         "says": [one.as_json() for one in _says(item, book, today, (table[0], stored))],
-        "readiness": ready,
+        "readiness": dict(ahead.readiness),
         "pots_full_on": min(full)[0].isoformat() if full else None,
         "container": next((one.container for one in item.batches if one.container), None),
         "toughening_days": days,
@@ -136,27 +120,6 @@ def _block(one: Block, book: Book) -> dict[str, Any]:
         "shelter_cm": one.nurse_cm,
         "shelter_wanted_cm": one.nurse_wanted_cm,
     }
-
-
-def _readiness(item: Item, profile: Profile | None, book: Book, stored: Stored) -> dict[str, Any]:
-    """Return what was measured, and the stored forecast as long as it can still be made (J-1)."""
-    grown = growth.of_group(item.batches, profile, book)
-    known = stored.readiness.get(item.id) if grown.state == growth.FORECAST else None
-    return {
-        **dict.fromkeys(("early", "day", "late", "reached", "share")),
-        "fan": {},
-        "state": growth.WAITING if grown.state == growth.FORECAST else grown.state,
-        **(known or {}),
-        "measured": grown.means(),
-        "minimum": dict(grown.least),
-        "usual_curves": [] if profile is None else list(profile.usual_curves),
-    }
-
-
-def _grown_on(ready: Mapping[str, Any]) -> date | None:
-    """Return the likely day, or where none can be told the one before which they hardly are."""
-    on = ready["day"] or ready["early"]
-    return None if on is None else date.fromisoformat(on)
 
 
 def _by_day(stored: Stored) -> Mapping[str, float | None] | None:

@@ -8,6 +8,7 @@ from typing import Any
 from nursery.domain import groups, quarantine
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
+from nursery.domain.days import later
 from nursery.domain.kinds.life import Stepped
 from nursery.domain.program import Program
 from nursery.domain.seasons import Season
@@ -103,6 +104,14 @@ def _left(program: Program, one: course.Course, today: date) -> int:
     gone = (today - one.standing.since).days
     here = max(0, days[one.standing.at] - gone)
     return here + sum(days[one.standing.at + 1 :])
+
+
+def ready_on(free: date | None, toughening: int, grown_on: date | None) -> date | None:
+    """Return when plants that may leave on `free` stand the sun and are grown."""
+    if free is None:
+        return None
+    ready = later(free, toughening)
+    return ready if grown_on is None else max(ready, grown_on)
 
 
 def planted_from(ready: date | None, weeks: Sequence[Season]) -> tuple[date, Season] | None:

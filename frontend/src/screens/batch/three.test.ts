@@ -15,46 +15,38 @@ const batch = (more: Partial<BatchView>): BatchView => ({
   ...{ began_at: null, opened_on: null, released: null, doubts: [], outlook: null },
   ...more,
 });
-const waiting = (earliest: string | null): Partial<BatchView> => ({
-  outlook: { clock: { started_on: "2031-03-03", earliest }, held: [], doubts: [] },
+const MARCH = { on: "2032-03-12", first: "2032-03-01", last: "2032-03-31" };
+const waiting = (
+  earliest: string | null,
+  plant: typeof MARCH | null = MARCH,
+): Partial<BatchView> => ({
+  outlook: { clock: { started_on: "2031-03-03", earliest }, held: [], doubts: [], plant },
 });
 const three = (more: Partial<BatchView>, today = "2031-07-30", planting = PLANTING) =>
   threeOf(batch(more), planting, today, ZONE);
 
 describe("the three clocks", () => {
-  test("of a batch that waits: planting comes after the release, and the weeks before are lost", () => {
+  test("of a batch that waits: it is planted as the office says, and the weeks before are lost", () => {
     expect(three(waiting("2031-11-23"))).toEqual({
       release: "2031-11-23",
       decided: null,
       waits: true,
-      plant: "2032-03-01",
+      plant: "2032-03-12",
       weeks: { first: "2032-03-01", last: "2032-03-31" },
       missed: [{ first: "2031-10-01", last: "2031-11-15" }],
     });
   });
 
   test("of one that is in time: nothing is lost", () => {
-    expect(three(waiting("2031-08-30"), "2031-03-24")).toMatchObject({
-      plant: "2031-10-01",
-      missed: [],
-    });
+    expect(three(waiting("2031-08-30"), "2031-03-24")).toMatchObject({ missed: [] });
+    expect(three(waiting("2031-10-20"))).toMatchObject({ missed: [] });
   });
 
-  test("of one released into open weeks: it may be planted at once", () => {
-    expect(three(waiting("2031-10-20"))).toMatchObject({ plant: "2031-10-20", missed: [] });
-  });
-
-  test("without a day of release there is no day of planting", () => {
-    expect(three(waiting(null))).toMatchObject({ release: null, plant: null, waits: true });
-    expect(three({ opened_on: "2031-03-03" })).toMatchObject({ release: null, plant: null });
-  });
-
-  test("without conditions the weeks alone count", () => {
-    expect(three({})).toMatchObject({ waits: false, plant: "2031-10-01", missed: [] });
-  });
-
-  test("of a forecast that is past, planting is not", () => {
-    expect(three(waiting("2031-06-01"))).toMatchObject({ plant: "2031-10-01" });
+  test("where the office cannot say a day there is none", () => {
+    const none = { plant: null, weeks: null };
+    expect(three(waiting(null, null))).toMatchObject({ ...none, release: null, waits: true });
+    expect(three({ opened_on: "2031-03-03" })).toMatchObject({ ...none, release: null });
+    expect(three({})).toMatchObject({ ...none, waits: false, missed: [] });
   });
 
   test("once released the day is decided, by the nursery's day", () => {
@@ -63,7 +55,7 @@ describe("the three clocks", () => {
       release: "2031-11-24",
       decided: "2031-11-24",
       waits: false,
-      plant: "2032-03-01",
+      plant: "2032-03-12",
     });
   });
 
@@ -71,7 +63,7 @@ describe("the three clocks", () => {
     expect(three({ ...waiting("2031-11-23"), ...more })).toMatchObject({ plant: null, missed: [] });
   });
 
-  test("where no weeks were set there is no day", () => {
-    expect(three(waiting("2031-11-23"), "2031-07-30", [])).toMatchObject({ plant: null });
+  test("where no weeks were set none are lost", () => {
+    expect(three(waiting("2031-11-23"), "2031-07-30", [])).toMatchObject({ missed: [] });
   });
 });

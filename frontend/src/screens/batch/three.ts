@@ -1,5 +1,5 @@
 /** The three clocks of a batch, as three lines: what is not known is left out. */
-import { missedWeeks, nextWeeks, type Spell, type Weeks } from "../../log/weeks";
+import { missedWeeks, type Spell, type Weeks } from "../../log/weeks";
 import type { BatchView } from "../../net/views";
 import type { Span } from "../../parts/bed";
 import { local } from "../../words/forms";
@@ -18,6 +18,7 @@ export interface Three {
   readonly missed: readonly Spell[];
 }
 
+const NEVER = { on: null, first: "", last: "" } as const;
 /** Nothing is planted any more. */
 const OVER = new Set(["planted", "closed"]);
 
@@ -32,15 +33,14 @@ export function threeOf(
   const waits = decided === null && (clock !== null || batch.opened_on !== null);
   const release = decided ?? clock?.earliest ?? null;
   const grows = !batch.closed && !OVER.has(batch.stage ?? "");
-  const free = waits ? release : today;
-  const from = free !== null && free < today ? today : free;
-  const weeks = grows && from !== null ? nextWeeks(planting, from) : null;
+  // As the season sheet has it: the law, the sun, the growth and the weeks decide together.
+  const { on, first, last } = (grows ? batch.outlook?.plant : null) ?? NEVER;
   return {
     release,
     decided,
     waits,
-    plant: weeks && from !== null ? (weeks.first > from ? weeks.first : from) : null,
-    weeks,
+    plant: on,
+    weeks: on === null ? null : { first, last },
     missed: grows && waits && release !== null ? missedWeeks(planting, today, release) : [],
   };
 }
