@@ -1,8 +1,10 @@
 """What lies beside a book that is taken away: which file is what, and how the chain is proved."""
 
+import re
 from collections.abc import Iterator
 from typing import Any
 
+from nursery.paper import export_records
 from nursery.paper.export_tables import HEADERS
 from nursery.services import book_file, words
 
@@ -49,11 +51,23 @@ def _page(language: str, head: dict[str, Any]) -> Iterator[str]:
         yield f"* {name}: {say(f'file_{stem}')}"
     yield ""
     yield say("readme_tables")
-    for name, header in HEADERS.items():
-        yield f"* tables/{name}.csv: {', '.join(header)}"
+    yield ""
+    yield say("readme_records")
+    yield from (f"    {name}: {meaning(language, '', name)}" for name in export_records.COMMON)
+    for table, header in HEADERS.items():
+        yield f"* tables/{table}.csv"
+        own = header[len(export_records.COMMON) :] if table in export_records.SHEETS else header
+        yield from (f"    {name}: {meaning(language, table, name)}" for name in own)
     yield ""
     yield say("readme_proof")
     yield ""
     yield from (f"    {line}" for line in PROOF.splitlines())
     yield ""
     yield say("readme_back")
+
+
+def meaning(language: str, table: str, column: str) -> str:
+    """Return what a column of a table says; what one means in one table alone goes first."""
+    plain = re.sub(r"[^a-z]+", "_", column.partition("(")[0].strip())
+    own = f"export_column.{table}_{plain}"
+    return words.say(language, own if words.has(language, own) else f"export_column.{plain}")

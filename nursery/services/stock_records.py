@@ -122,7 +122,7 @@ def _texts(
     seq = book.head.last_seq
     for n, (one, draft) in enumerate(made, start=last + 1):
         version = kinds.VERSIONS[draft.kind]
-        body = kinds.read(draft.kind, version, draft.body)
+        body: object = kinds.read(draft.kind, version, draft.body)
         if isinstance(body, Unread):
             raise RecordUnreadable(kind=draft.kind, field=body.why)
         at = _moment(draft, book.zone, now)

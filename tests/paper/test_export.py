@@ -16,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nursery.paper import export, export_cells, export_forms, export_readme, export_tables
-from nursery.services import log, nurseries, rows
+from nursery.services import log, nurseries, rows, words
 from nursery.services.installs import Outbox
 from nursery.services.rows import Row
 from tests.phone import Writer
@@ -123,6 +123,15 @@ def test_any_text_comes_back_from_its_cell_and_is_no_formula(text: str) -> None:
     cell = export_cells.cell(text)
     assert export_cells.undone(cell) == text
     assert not cell.startswith(("=", "+", "-", "@", "\t", "\r"))
+
+
+@pytest.mark.parametrize("language", words.languages())
+def test_the_page_says_what_each_column_of_each_table_means(language: str) -> None:
+    page = export_readme.text({"nursery": {"name": "Veshmere"}, "lines": 3}).decode()
+    for table, header in export_tables.HEADERS.items():
+        for column in header:
+            line = f"    {column}: {export_readme.meaning(language, table, column)}"
+            assert line in page.splitlines(), (table, column)
 
 
 def test_the_page_in_both_languages_proves_the_chain_without_us(book: Path, tmp_path: Path) -> None:

@@ -31,7 +31,7 @@ def drafts(
     method = "estimate" if one.estimate else "full"
     came: dict[str, Any] = {"file": {**file, "row": one.row}}
     if goods is not None and one.arrived_on is not None:
-        body = {"consignment": goods, "batches": [_batch(one, crop)], **came}
+        body: dict[str, Any] = {"consignment": goods, "batches": [_batch(one, crop)], **came}
         yield Draft("received", one.id, one.arrived_on, body, first=True)
         yield Draft("counted", one.id, one.counted_on, {"method": method, "alive": one.plants})
     else:
