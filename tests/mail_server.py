@@ -101,7 +101,7 @@ class Talk(socketserver.StreamRequestHandler):
     def _under(self, context: ssl.SSLContext) -> None:
         self.connection = context.wrap_socket(self.connection, server_side=True)
         self.rfile = self.connection.makefile("rb", -1)
-        self.wfile = socketserver._SocketWriter(self.connection)  # type: ignore[attr-defined,assignment]
+        self.wfile = socketserver._SocketWriter(self.connection)  # type: ignore[attr-defined]
         self.secure = True
 
 

@@ -123,7 +123,8 @@ def odd(state: Batch | Place, book: Book) -> Iterable[Doubt]:
 
 def _at_places(book: Book) -> set[str]:
     records = [place.record for place in book.places.values()]
-    return {one.entry for record in records for one in (*record.treatments, *record.bookings)}
+    treated = {one.entry for record in records for one in record.treatments}
+    return treated | {one.entry for record in records for one in record.bookings}
 
 
 def _odd(one: Treatment, state: Batch | Place, book: Book) -> Iterable[Doubt]:
