@@ -116,3 +116,52 @@ def test_the_training_typed_in_opens_the_door(grower: Hand, phone: Phone) -> Non
     lacks = hand.says("reason.training_none", name=demo.W1.name, what=WHAT)
     expect(phone.page.get_by_text(lacks)).to_have_count(0)
     phone.offline(False)
+
+
+def test_the_nurserys_figures_are_set_where_its_reminders_are(grower: Hand, desk: Desk) -> None:
+    page = grower.page
+    page.goto("/#/reminders/settings/nursery")
+    figures = {"gap": "0", "mail": "3", "grower": "5", "ends": "30", "access": "24", "trap": "10"}
+    grower.type("reminders.figure_mail", "0")
+    what = grower.says("reminders.figure_mail")
+    grower.reads("reminders.odd_figure", what=what, value="0", least=1, most=72)
+    expect(grower.one("reminders.keep")).to_be_disabled()
+    assert seen.wrongs(page) == []
+    for name, value in figures.items():
+        grower.type(f"reminders.figure_{name}", value)
+    grower.tap("reminders.keep")
+    grower.is_at("reminders.title")
+    told = desk.get("reminders/settings")["nursery"]
+    assert (told["gap_minutes"], told["mail_after_hours"], told["grower_after_hours"]) == (0, 3, 5)
+    [row] = desk.get("rows/nursery")["items"]
+    kept = [row["body"][name] for name in ("ends_days", "access_months", "trap_late_days")]
+    assert kept == [30, 24, 10]
+    assert desk.get("access")["months"] == 24
+
+
+def test_a_licence_that_ends_is_looked_at_before_and_after(grower: Hand, desk: Desk) -> None:
+    row = next(one for one in desk.get("rows/person")["items"] if one["id"] == demo.W2.id)
+    licences = [
+        {"what": "Spraying", "until": "2031-03-20"},
+        {"what": "Fumes", "until": "2031-03-01"},
+    ]
+    body = {"rev": row["rev"], "body": {**row["body"], "licences": licences}}
+    desk.ask("PUT", f"rows/person/{demo.W2.id}", body)
+    grower.page.goto("/#/looks")
+    grower.page.reload()
+    name = demo.W2.name
+    grower.reads("looks.licence_ends", name=name, what="Spraying", on="2031-03-20")
+    grower.reads("looks.licence_ended", name=name, what="Fumes", on="2031-03-01")
+    assert seen.wrongs(grower.page) == []
+
+
+def test_the_list_of_who_looked_says_without_signal_that_it_needs_some(grower: Hand) -> None:
+    page = grower.page
+    page.goto("/#/people/seen")
+    grower.reads("access.signed_in")
+    page.context.set_offline(True)
+    page.goto("/#/people")
+    page.goto("/#/people/seen")
+    grower.reads("seen.needs_signal")
+    grower.reads("access.signed_in")
+    page.context.set_offline(False)

@@ -128,11 +128,11 @@ def test_of_one_account_no_more_passwords_are_looked_at_than_may(
     """Eight a day for one account, from however many addresses they come."""
     looked: list[int] = []
 
-    def wrong(*_: object) -> bool:
+    def looks(*_: str) -> bool:
         looked.append(1)
         return False
 
-    monkeypatch.setattr(people, "check_password", wrong)
+    monkeypatch.setattr(people, "check_password", looks)
 
     def signs_in(n: int) -> str:
         try:
