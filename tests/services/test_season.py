@@ -10,7 +10,7 @@ import pytest
 from nursery.domain.season_sheet import odds, readiness
 from nursery.domain.weather import invented
 from nursery.domain.weather.shown import Choices
-from nursery.services import log, nurseries, refold, rows, season, weather
+from nursery.services import log, nurseries, outlook, refold, rows, season, weather
 from nursery.services.installs import Outbox
 from nursery.store.models import ForecastRow, JobRow
 from tests.domain.test_toughening_course import PROFILE
@@ -151,7 +151,7 @@ def test_a_measuring_that_is_withdrawn_counts_no_longer(nursery: Nursery) -> Non
     withdraw(nursery)
     nursery.works_out()
     assert nursery.ready["state"] == "not_enough"
-    assert not ForecastRow.objects.filter(kind=season.READINESS).exists()
+    assert not ForecastRow.objects.filter(kind=outlook.READINESS).exists()
 
 
 def test_of_several_jobs_that_wait_the_first_does_it_for_all(
@@ -224,10 +224,10 @@ def test_a_later_job_is_not_overtaken_by_an_earlier_one(nursery: Nursery, runs: 
 
     runs.append(later)
     nursery.works_out()
-    kept = ForecastRow.objects.get(kind=season.READINESS)
+    kept = ForecastRow.objects.get(kind=outlook.READINESS)
     ForecastRow.objects.update(stale_from=0)
     nursery.works_out()
-    assert ForecastRow.objects.get(kind=season.READINESS).text == kept.text
+    assert ForecastRow.objects.get(kind=outlook.READINESS).text == kept.text
     assert not nursery.told["stale"]
 
 
