@@ -4,13 +4,14 @@ import { book } from "./screens/book.svelte";
 import { names } from "./screens/names.svelte";
 import { phone } from "./screens/phone.svelte";
 import { update } from "./screens/update.svelte";
+import { openDrafts } from "./shelf/drafts";
 import { chosen } from "./shelf/settings";
 import "./style/tokens.css";
 import "./style/base.css";
 
 const target = document.getElementById("app");
 if (target) {
-  await Promise.all([book.open(), names.open(), phone.open()]);
+  await Promise.all([book.open(), names.open(), phone.open(), openDrafts(Date.now())]);
   mount(App, { target });
   phone.watch();
   await Promise.all([book.meet(), update.watch()]);

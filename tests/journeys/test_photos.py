@@ -310,6 +310,17 @@ def test_all_photos_of_a_phone_go_into_one_file(
     expect(ours.filter(has_text="in a file")).to_have_count(1)
 
 
+# Neither the browser's own storage nor the disk takes what stands in forms.
+DEAF = """() => {
+  Storage.prototype.setItem = () => { throw new DOMException("gone") };
+  const { put } = IDBObjectStore.prototype;
+  IDBObjectStore.prototype.put = function (...what) {
+    if (this.name === "marks") throw new DOMException("gone");
+    return put.apply(this, what);
+  };
+}"""
+
+
 def crashed(phone: Phone) -> Page:
     """Kill the page's process as a phone does while its camera is open; open the app anew."""
     page = phone.page
@@ -345,7 +356,7 @@ def test_a_photo_that_came_back_before_its_page_was_killed_is_offered(
 ) -> None:
     page = of(phone, "b-pa1")
     # The form hears nothing of it any more: its page dies between the two.
-    page.evaluate("() => { Storage.prototype.setItem = () => { throw new DOMException('gone') } }")
+    page.evaluate(DEAF)
     camera.take(page, "label", others[2])
     says(page, 1)
     page = crashed(phone)

@@ -7,6 +7,7 @@ import type { Instant } from "../log/entry";
 import type { Draft } from "../log/write";
 import { Wire } from "../net/sync";
 import { Copy } from "../shelf/copy";
+import { forgetDrafts } from "../shelf/drafts";
 import { ShelfFault, type Fault } from "../shelf/handle";
 import { forget } from "../shelf/kept";
 import type { OutboxRow, Own } from "../shelf/outbox";
@@ -225,9 +226,8 @@ class Phone extends Shown {
     this.rest();
     this.own = null;
     this.#hub.tell({ t: "wiped" });
-    const others = [new Copy("copy-a"), new Copy("copy-b")];
-    await Promise.all([this.outbox, this.photos, ...others].map((one) => one.destroy()));
-    await forget();
+    const all = [this.outbox, this.photos, new Copy("copy-a"), new Copy("copy-b")];
+    await Promise.all([...all.map((one) => one.destroy()), forget(), forgetDrafts()]);
   }
 
   async #hear(news: News): Promise<void> {
