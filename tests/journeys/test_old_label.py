@@ -64,6 +64,7 @@ def test_an_old_label_is_told_its_new_one_without_signal(phone: Phone, tmp_path:
     page.screenshot(path=tmp_path / "renamed.png")
     phone.tap("Go on with T18")
     expect(page).to_have_url(re.compile(r"#/batch/b-t6$"))
+    expect(page.get_by_text("Was T6 until MON 24 MAR.")).to_be_visible()
     expect(page.get_by_text("Former labels")).to_be_visible()
     expect(page.get_by_text("T6, MON 3 MAR to MON 24 MAR")).to_be_visible()
     page.screenshot(path=tmp_path / "former.png", full_page=True)
