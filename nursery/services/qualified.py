@@ -5,7 +5,7 @@ from typing import Any
 
 import orjson
 
-from nursery.domain import gates, people_ends
+from nursery.domain import gates, people_ends, trainings
 from nursery.domain.book import Book
 from nursery.domain.people_ends import End, Held
 from nursery.domain.reference import Person, Place
@@ -52,9 +52,14 @@ def _told(person: Person, known: Book, today: date) -> dict[str, Any]:
         "name": person.name,
         "role": person.role.value,
         "papers": people_ends.papers(person, today),
-        "rooms": [row.name for row in rooms if gates.is_admitted(person.id, row.id, known)],
+        "rooms": [row.name for row in rooms if _may_go_in(person, row, today, known)],
         "lacks": list(lacks),
     }
+
+
+def _may_go_in(person: Person, row: Place, today: date, known: Book) -> bool:
+    untrained = any(trainings.against(person.id, row.id, today, known))
+    return gates.is_admitted(person.id, row.id, known) and not untrained
 
 
 def _orders(row: Place, known: Book) -> bool:

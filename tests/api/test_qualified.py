@@ -43,3 +43,19 @@ def test_the_nursery_says_how_many_days_ahead(cast: Cast) -> None:
     )
     assert answer.status_code == 200, answer.content
     assert ends(cast) == [("ana", "licence", 9)]
+
+
+def test_a_strict_room_is_open_to_whoever_has_its_training(cast: Cast) -> None:
+    """Rule O-5."""
+    room = {"name": "Mist", "kind": "room", "trainings": ["Hygiene"], "training_stops": True}
+    answer = cast.grower.put(
+        "/api/v1/rows/place/mist",
+        json.dumps({"rev": 0, "body": room}),
+        content_type="application/json",
+    )
+    assert answer.status_code == 200, answer.content
+    person(cast, "ana", trainings=[paper("hygiene", 0)])
+    person(cast, "bo", trainings=[paper("Hygiene", -1)])
+    told = cast.grower.get("/api/v1/people/papers").json()["people"]
+    assert {one["id"]: one["rooms"] for one in told} == {"ana": ["Mist"], "bo": []}
+    assert {one["id"]: one["lacks"] for one in told} == {"ana": [], "bo": ["Hygiene"]}
