@@ -3,6 +3,7 @@
 import pytest
 
 from nursery.domain import conditions, contacts, exposure, gates, holds
+from nursery.domain.book import Book
 from nursery.domain.gate import Act
 from nursery.domain.terms import GrowingDays
 from tests.domain.house import ROWS, House, day, day_1, instant, place
@@ -102,3 +103,13 @@ def test_two_ways_from_one_parent_lead_to_it_once() -> None:
     house.find("c", "2031-05-04 07:20")
     (incident,) = exposure.incidents(house.book())
     assert incident.rooms == ("room", "shade")
+
+
+def test_what_was_read_otherwise_stands_for_what_would_be_worked_out() -> None:
+    book = wide_house().book()
+    book.given(len_of_places, 7)
+    assert book.once(len_of_places) == 7
+
+
+def len_of_places(book: Book) -> int:
+    return len(book.places)

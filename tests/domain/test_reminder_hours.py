@@ -129,6 +129,13 @@ def test_what_has_an_instant_keeps_it_in_an_hour_that_comes_twice() -> None:
     assert wall == datetime(2026, 10, 25, 2, 30)  # noqa: DTZ001
 
 
+def test_a_letter_that_a_server_takes_later_is_written_again_in_half_an_hour() -> None:
+    """M-12: its channel is not used up, and nobody else is asked meanwhile."""
+    tried = {"push": FAILED, "mail": Attempt.LATER}
+    assert steps.after(NOW, tried, BOTH, to_grower=True) == NOW + timedelta(minutes=30)
+    assert steps.used(tried) == {"push"}
+
+
 def test_the_waits_are_a_nurserys_own() -> None:
     """M-7."""
     own = Waits(1, 7)
