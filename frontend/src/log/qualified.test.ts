@@ -49,6 +49,7 @@ test("nothing typed is nothing held", () => {
 });
 
 test.each([
+  ["2031-03-05", "L-9"],
   ["2031-03-20", "L-9"],
   ["2031-03-21", null],
 ])("the number that is good on %s is %s", (on, number) => {
