@@ -17,20 +17,21 @@ from tests.phone_sync.patience import Browsers
 from tests.steps import FRONTEND
 
 
-@pytest.fixture(scope="session")
+# Of a file: a browser that goes on keeps a loop running, beside which Django opens no database.
+@pytest.fixture(scope="module")
 def office(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
     """The demo nursery on the evening of its third day, its clock years ahead of the machine's."""
     with office_on(tmp_path_factory.mktemp("office") / "place", 3) as found:
         yield found
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def playwright() -> Iterator[Playwright]:
     with sync_playwright() as found:
         yield found
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browsers(playwright: Playwright) -> Iterator[Browsers]:
     found = Browsers(playwright)
     yield found
