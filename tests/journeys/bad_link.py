@@ -24,6 +24,7 @@ HARMS = (CUT, LOST, CUT_ANSWER, TWICE)
 CARRIES = re.compile(r"/api/v1/(uploads|sync/push)\b")
 LATE_S = (0.01, 0.12)
 CALL_S = 40
+GONE_S = 0.2
 IN_A_ROW = 3
 AT_ONCE = 64 * 1024
 
@@ -57,6 +58,7 @@ class BadLink:
     calls: int = 0
     _row: int = 0
     _cut: set[str] = field(default_factory=set)
+    _at_work: set[asyncio.Task[None]] = field(default_factory=set)
 
     def __post_init__(self) -> None:
         self._chance = random.Random(self.seed)
@@ -82,9 +84,17 @@ class BadLink:
         async with await asyncio.start_server(self._meet, "127.0.0.1", self.port):
             open_.set()
             await asyncio.to_thread(over.wait)
-            # Whoever still talks is cut off with the loop.
+            # Whoever still talks is cut off, and what was cut off gets the time to be gone.
+            for call in self._at_work:
+                call.cancel()
+            await asyncio.gather(*self._at_work, return_exceptions=True)
+        await asyncio.sleep(GONE_S)
 
     async def _meet(self, phone: asyncio.StreamReader, back: asyncio.StreamWriter) -> None:
+        mine = asyncio.current_task()
+        assert mine is not None
+        self._at_work.add(mine)
+        mine.add_done_callback(self._at_work.discard)
         # A browser that goes away, an office that is shut, the end of the link.
         with suppress(OSError, asyncio.IncompleteReadError, TimeoutError, asyncio.CancelledError):
             call = _call(await phone.readuntil(b"\r\n\r\n"))
@@ -103,11 +113,13 @@ class BadLink:
 
     async def _pass_on(self, text: bytes, back: asyncio.StreamWriter) -> None:
         answer, office = await self._ask(text)
-        while piece := await answer.read(AT_ONCE):
-            back.write(piece)
-            await back.drain()
-        office.close()
-        back.close()
+        try:
+            while piece := await answer.read(AT_ONCE):
+                back.write(piece)
+                await back.drain()
+        finally:
+            office.close()
+            back.close()
 
     async def _harmed(self, call: Call, harm: str, phone: asyncio.StreamReader) -> bytes:
         """Do the harm; return what the phone gets to see of an answer."""
@@ -131,9 +143,10 @@ class BadLink:
 
     async def _answer(self, text: bytes) -> bytes:
         answer, office = await self._ask(text)
-        whole = await answer.read()
-        office.close()
-        return whole
+        try:
+            return await answer.read()
+        finally:
+            office.close()
 
     async def _ask(self, text: bytes) -> tuple[asyncio.StreamReader, asyncio.StreamWriter]:
         answer, office = await asyncio.open_connection("127.0.0.1", self.office)

@@ -78,7 +78,7 @@ def test_a_forecast_stands_with_its_day_and_with_what_it_wants(visit: Visit) -> 
     expect(page.get_by_text("last counted")).to_be_visible()
     expect(page.get_by_text("MON 3 MAR: 54")).to_be_visible()
     expect(page.get_by_text("SAT 30 AUG", exact=True)).to_be_visible()
-    expect(page.get_by_text("as of SUN 4 MAY")).to_be_visible()
+    expect(page.get_by_text("as of SUN 4 MAY", exact=True)).to_be_visible()
     facts = page.locator("main")
     expect(facts).to_contain_text("The hold is lifted: a find in it and order EM-77.")
     expect(facts).to_contain_text("Official inspection 2 is missing.")
