@@ -3,7 +3,7 @@
 import struct
 import zlib
 from collections.abc import Iterable
-from datetime import UTC, datetime, time
+from datetime import UTC
 from hashlib import sha256
 from typing import Any
 
@@ -30,15 +30,15 @@ def _part(kind: bytes, data: bytes) -> bytes:
 
 
 def keep(days: Iterable[Day]) -> None:
-    """Put the pictures that these days tell of into the office, as if phones had sent them."""
-    told = list(days)
-    for day in told:
+    """Put the pictures that these days tell of into the office, as if phones had sent them.
+
+    Each came when it was taken: whatever evening the demo is opened at, it is drawn at once.
+    """
+    for day in days:
         for step in day.steps:
             if isinstance(step, Act) and step.kind == "photographed":
                 kept_photos.keep(demo.NURSERY, png(step.body["photo"]))
-    if told:
-        # Whatever evening the demo is opened at, they are drawn at once.
-        photos.adopt(demo.NURSERY, datetime.combine(told[0].on, time.min, UTC))
+                photos.adopt(demo.NURSERY, day.instant(step).astimezone(UTC))
 
 
 def body(name: str, shows: str) -> dict[str, Any]:
