@@ -37,6 +37,7 @@ class Need:
 NEEDS = {
     "PostgreSQL": Need(servers.postgres_bin, ("postgresql",)),
     "Redis": Need(servers.redis_program, ("redis-server",)),
+    "pdftoppm": Need(lambda: shutil.which("pdftoppm"), ("poppler-utils",)),
     "Chromium": Need(chromium, ("chromium", "fonts-dejavu-core")),
     "Node": Need(
         node,

@@ -16,7 +16,8 @@ COVERED = (
     "--cov-report=term-missing:skip-covered",
 )
 APART = ("tests/domain", "tests/science", "tests/journeys", "tests/bench")
-SERVERS = ("PostgreSQL", "Redis")
+# The database and the queue, and what draws a PDF as another program does.
+SERVERS = ("PostgreSQL", "Redis", "pdftoppm")
 
 
 @dataclass(frozen=True)
@@ -101,7 +102,7 @@ STEPS = (
     ),
     Step("migrations", (_product("makemigrations", "--check", "--dry-run"),)),
     Step("deploy", (_product("check", "--deploy", "--fail-level", "WARNING"),), server=True),
-    Step("sqlite", (_pytest(*WHOLE),), database="sqlite", minutes=40),
+    Step("sqlite", (_pytest(*WHOLE),), database="sqlite", needs=("pdftoppm",), minutes=40),
     Step("postgres", (_pytest(*WHOLE),), database="postgres", needs=SERVERS, minutes=40),
     Step(
         "journeys",

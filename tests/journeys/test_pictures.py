@@ -14,7 +14,7 @@ from nursery.services import demo
 from tests.journeys import camera, seen
 from tests.journeys.offices import Desk, Office, office_on
 from tests.journeys.phones import DESK, PHONE, Phone, phone_of
-from tests.product import running
+from tests.product import running, wait_until
 from tests.services import hostile_images
 
 UPLOADS = "**/api/v1/uploads**"
@@ -97,10 +97,9 @@ def story(phone: Phone, batch: str, label: str) -> Page:
 def is_drawn(page: Page, selector: str, n: int) -> None:
     """Wait until so many pictures are on the screen, each with its dots."""
     expect(page.locator(selector)).to_have_count(n)
-    page.wait_for_function(
-        "(of) => [...document.querySelectorAll(of)].every((one) => one.naturalWidth > 0)",
-        arg=selector,
-    )
+    # Asked anew each time: the page's policy lets nobody leave a text there to be run later.
+    drawn = "(of) => [...document.querySelectorAll(of)].every((one) => one.naturalWidth > 0)"
+    wait_until(lambda: page.evaluate(drawn, selector), why="every picture has its dots")
 
 
 def draws(office: Office, desk: Desk, page: Page, batch: str, *states: str) -> None:

@@ -7,7 +7,6 @@ labels do. (Common practice, no source.)
 import io
 import itertools
 import json
-import shutil
 import subprocess
 from dataclasses import replace
 from pathlib import Path
@@ -139,7 +138,6 @@ def test_the_least_module_is_read_by_a_phone_through_a_film_and_a_finer_one_is_n
     assert (read(blurred) == [CODE]) is is_read
 
 
-@pytest.mark.skipif(shutil.which("pdftoppm") is None, reason="no program here draws a PDF")
 @pytest.mark.parametrize("size", [READY[0], READY[5], READY[8], READY[9], READY[11]], ids=called)
 def test_the_file_itself_is_read_as_another_program_draws_it(
     desk: Desk, size: dict[str, Any], tmp_path: Path
