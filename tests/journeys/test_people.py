@@ -262,6 +262,7 @@ def test_five_wrong_pins_shut_a_tile_and_nobody_is_kept_from_recording(
     phone.go("note/b-t2")
     phone.page.get_by_role("textbox").fill("leaves curl at the lamp")
     told.tap("note.save")
+    expect(phone.page).not_to_have_url(re.compile("#/note/"))
     phone.offline(False)
     phone.is_sent()
     note = desk.records("b-t2", "noted")[-1]

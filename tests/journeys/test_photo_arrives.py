@@ -185,7 +185,7 @@ def test_one_whose_signal_goes_waits_for_the_next_however_the_app_was_closed(
     phone.page.reload()
     has_signal(phone)
     arrives(phone, office, photo)
-    assert not part.exists()
+    comes_true(phone.page, lambda: not part.exists())
     assert photo["bytes"] < sum(air.slices) <= 1.3 * photo["bytes"]
 
 
