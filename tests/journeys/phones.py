@@ -49,9 +49,12 @@ class Phone:
         self.page.evaluate("dispatchEvent(new Event('online'))")
         # Never the age of what waits, "1 not sent, 0 min old", nor the hour on the line above.
         none = re.compile(r"(^|\s)0 (not sent|sin mandar)")
-        expect(self.page.locator("header .where")).to_contain_text(
-            none, timeout=20_000, use_inner_text=True
-        )
+        # Twice: what was tapped a moment ago may not have been written the first time.
+        for settles_ms in (200, 0):
+            expect(self.page.locator("header .where")).to_contain_text(
+                none, timeout=20_000, use_inner_text=True
+            )
+            self.page.wait_for_timeout(settles_ms)
 
 
 def phone_of(
