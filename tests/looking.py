@@ -49,4 +49,4 @@ def begin() -> None:
         with strictly():
             return answer(handler, request)
 
-    BaseHandler.get_response = get_response  # type: ignore[method-assign]
+    BaseHandler.get_response = get_response  # type: ignore[assignment, method-assign]
