@@ -35,6 +35,26 @@ def database(env: Env, folder: Path) -> dict[str, Any]:
     }
 
 
+def owner(env: Env) -> dict[str, Any] | None:
+    """Return how the tables' owner comes to the same database; None where one role does both."""
+    address = env.address("NURSERY_OWNER_DATABASE_URL", POSTGRES, POSTGRES_EXAMPLE)
+    if address is None:
+        return None
+    serving = env.address("NURSERY_DATABASE_URL", POSTGRES, POSTGRES_EXAMPLE)
+    if serving is None or serving.path != address.path:
+        raise SettingWrong(
+            "NURSERY_OWNER_DATABASE_URL",
+            f"{address.scheme}:…{address.path}",
+            "It must name the database that NURSERY_DATABASE_URL names.",
+        )
+    return {
+        "USER": unquote(address.username or ""),
+        "PASSWORD": unquote(address.password or ""),
+        "HOST": unquote(address.hostname or ""),
+        "PORT": str(address.port or ""),
+    }
+
+
 def _sqlite(file: Path) -> dict[str, Any]:
     """Writers queue for the lock at BEGIN, readers never wait, and a commit is on the disk."""
     return {

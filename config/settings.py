@@ -50,6 +50,8 @@ PUSH_CONTACT = ENV.contact("NURSERY_PUSH_CONTACT")
 PUSH_LOOPBACK = ENV.flag("NURSERY_TEST_PUSH_LOOPBACK")
 
 DATABASES = {"default": databases.database(ENV, DATA)}
+# Who owns the tables, where that is another role than the one that serves.
+DATABASE_OWNER = databases.owner(ENV)
 ATOMIC_REQUESTS = False
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 AUTH_USER_MODEL = "store.Account"

@@ -13,14 +13,14 @@ import hypothesis
 import pytest
 import redis
 from django.conf import settings
-from django.db import connection
+from django.db import connection, connections
 from xdist.scheduler import LoadFileScheduling
 
 from config import folder
 from config.celery import app
 from nursery.services import clock
 from nursery.store import append_only
-from tests import product
+from tests import looking, product
 
 for name, examples in {"dev": 50, "ci": 200, "long": 5000}.items():
     hypothesis.settings.register_profile(
@@ -90,19 +90,37 @@ def own_queue(worker_id: str) -> None:
 @pytest.fixture(scope="session")
 def django_db_modify_db_settings(
     data_folder: Path, django_db_modify_db_settings_parallel_suffix: None
-) -> None:
+) -> Iterator[None]:
     """Put SQLite's test database where a process of the product looks for it.
 
-    In memory, threads would share one lock, and no other process could see it.
+    In memory, threads would share one lock, and no other process could see it. A database of
+    PostgreSQL's is made, and thrown away, by the owner of its tables.
     """
     description = settings.DATABASES["default"]
     if description["ENGINE"].endswith("sqlite3"):
         description["TEST"]["NAME"] = data_folder / "nursery.sqlite3"
+        yield
+        return
+    serving = connections["default"]
+    owner = serving.copy()
+    owner.settings_dict = {**serving.settings_dict, **settings.DATABASE_OWNER}
+    connections["default"] = owner
+    yield
+    connections["default"] = serving
 
 
 @pytest.fixture(scope="session")
-def django_db_setup(django_db_setup: None) -> None:
-    """Let a test that committed be cleared away, although the feed refuses to forget."""
+def django_db_setup(django_db_setup: None) -> Iterator[None]:
+    """Let a test that committed be cleared away, although the feed refuses to forget.
+
+    The tests then run as the role that serves.
+    """
+    owner = connections["default"]
+    if owner.vendor == "postgresql":
+        owner.close()
+        connections["default"] = owner.copy()
+        connections["default"].settings_dict = settings.DATABASES["default"]
+        looking.begin()
     clear: Callable[[Iterable[str]], None] = connection.ops.execute_sql_flush
 
     def execute_sql_flush(statements: Iterable[str]) -> None:
@@ -111,6 +129,9 @@ def django_db_setup(django_db_setup: None) -> None:
         append_only.install(connection)
 
     connection.ops.execute_sql_flush = execute_sql_flush  # type: ignore[assignment,method-assign]
+    yield
+    connection.close()
+    connections["default"] = owner
 
 
 @pytest.fixture

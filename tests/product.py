@@ -19,6 +19,7 @@ import psycopg
 from django.conf import settings
 from django.db import connection
 
+from tests import servers
 from tests.steps import ROOT
 
 PATIENCE = 180.0
@@ -117,7 +118,7 @@ def on_test_database() -> dict[str, str]:
     if not settings.EMBEDDED_QUEUE:
         environment["NURSERY_BROKER_URL"] = settings.QUEUE["broker_url"]
     if connection.vendor == "postgresql":
-        environment["NURSERY_DATABASE_URL"] = _address(str(connection.settings_dict["NAME"]))
+        environment |= servers.addresses(_address(str(connection.settings_dict["NAME"])))
     return environment
 
 
@@ -131,10 +132,10 @@ def empty_place(folder: Path) -> Iterator[dict[str, str]]:
         yield environment
         return
     name = f"place_{secrets.token_hex(6)}"
-    with psycopg.connect(_address("postgres"), autocommit=True) as server:
+    with psycopg.connect(servers.owner_of(_address("postgres")), autocommit=True) as server:
         server.execute(f'CREATE DATABASE "{name}"'.encode())
         try:
-            yield environment | {"NURSERY_DATABASE_URL": _address(name)}
+            yield environment | servers.addresses(_address(name))
         finally:
             server.execute(f'DROP DATABASE IF EXISTS "{name}" WITH (FORCE)'.encode())
 

@@ -139,7 +139,7 @@ class Run:
             flush = self.long or os.environ.get("NURSERY_TEST_FLUSH") == "1"
             enter = self._stack.enter_context
             self._addresses = {
-                "NURSERY_DATABASE_URL": enter(servers.postgres(flush=flush)),
+                **servers.addresses(enter(servers.postgres(flush=flush))),
                 "NURSERY_BROKER_URL": enter(servers.redis()),
             }
         return self._addresses

@@ -1,16 +1,23 @@
 """A window for operators to look through: nothing can be added, changed or removed here.
 
-It is there only where the setting says so (`NURSERY_ADMIN`). People edit through services.
+It is there only where the setting says so (`NURSERY_ADMIN`). People edit through services. Rows
+that belong to a nursery are shown of one at a time, since the database shows no more.
 """
 
+from collections.abc import Callable
+from contextlib import nullcontext
 from typing import Any
 
 from django.contrib import admin
 from django.db.models import Model
-from django.http import HttpRequest
+from django.http import HttpRequest, HttpResponse
+from django.template.response import TemplateResponse
 
-from nursery.store import models
+from nursery.store import isolation, models
+from nursery.store.scope import scope
 
+# How the filter by nursery is spelt in an address.
+ASKED = "nursery__id__exact"
 # What even an operator has no use for.
 SECRET = frozenset({"password", "secret_hash", "code_hash"})
 
@@ -35,6 +42,55 @@ class Window(admin.ModelAdmin[Model]):
         return [f.name for f in self.model._meta.fields if f.name in SECRET]  # noqa: SLF001  Django's published API
 
 
+class OfNursery(Window):
+    """A table whose rows belong to a nursery: the first one's, until the filter names another."""
+
+    list_filter = ("nursery",)
+
+    def changelist_view(self, request: HttpRequest, extra_context: Any = None) -> HttpResponse:
+        keys = _nurseries()
+        asked = request.GET.get(ASKED, "")
+        return _within(
+            next((one for key, one in keys if str(key) == asked), keys[0][1] if keys else None),
+            lambda: super(OfNursery, self).changelist_view(request, extra_context),
+        )
+
+    def changeform_view(
+        self,
+        request: HttpRequest,
+        object_id: str | None = None,
+        form_url: str = "",
+        extra_context: Any = None,
+    ) -> HttpResponse:
+        return _within(
+            _whose(self.model, object_id),
+            lambda: super(OfNursery, self).changeform_view(
+                request, object_id, form_url, extra_context
+            ),
+        )
+
+
+def _nurseries() -> list[tuple[int, str]]:
+    return list(models.NurseryRow.objects.order_by("pk").values_list("pk", "ident"))
+
+
+def _whose(model: type[Model], key: str | None) -> str | None:
+    """Return of which nursery a row is; None where there is none of this key."""
+    for _, ident in _nurseries():
+        with scope(ident):
+            rows = model._default_manager.filter(pk=key)  # noqa: SLF001  Django's published API
+            if key is not None and rows.exists():
+                return ident
+    return None
+
+
+def _within(ident: str | None, answer: Callable[[], HttpResponse]) -> HttpResponse:
+    """Answer within the scope of a nursery, drawing the page before it closes."""
+    with nullcontext() if ident is None else scope(ident), isolation.saying(queue="yes"):
+        found = answer()
+        return found.render() if isinstance(found, TemplateResponse) else found
+
+
 # What is shown of each table in its list.
 SHOWN: dict[type[Model], tuple[str, ...]] = {
     models.NurseryRow: ("ident", "name", "zone", "demo"),
@@ -56,4 +112,5 @@ SHOWN: dict[type[Model], tuple[str, ...]] = {
 }
 
 for model, shown in SHOWN.items():
-    admin.site.register(model, Window, list_display=shown)
+    of_nursery = "nursery" in {field.name for field in model._meta.fields}  # noqa: SLF001  Django's published API
+    admin.site.register(model, OfNursery if of_nursery else Window, list_display=shown)

@@ -16,6 +16,7 @@ from nursery.domain.reference.rows import USUAL_ACCESS
 from nursery.services import installs
 from nursery.services.errors import CursorUnreadable
 from nursery.services.people import Caller
+from nursery.store import isolation
 from nursery.store.models import AccessRow, MembershipRow
 from nursery.store.scope import Scope, scope
 
@@ -75,7 +76,9 @@ def write(book: Scope, caller: Caller, did: Did, of: str, now: datetime) -> None
 def of_account(account: int, did: Did, now: datetime) -> None:
     """Write down what an account did in every nursery in which it has a part."""
     parts = MembershipRow.objects.filter(account_id=account).select_related("nursery")
-    for part in parts.order_by("pk"):
+    with isolation.saying(account=str(account)):
+        found = list(parts.order_by("pk"))
+    for part in found:
         note(Caller(part.nursery.ident, part.role, str(account), part.person), did, "", now)
 
 

@@ -16,7 +16,7 @@ from urllib.parse import quote
 
 from nursery.services import clock, kept_photos, photos
 from nursery.services.errors import PhotosAway
-from nursery.store.models import NurseryRow, PhotoRow
+from nursery.store.models import NurseryRow
 from nursery.store.scope import scope
 
 FOLDER = "photos"
@@ -70,14 +70,14 @@ def _brought(place: Path, nursery: str, digest: str) -> bool:
 
 def call_safe(held: Held, tested_at: datetime) -> None:
     """Tell which photos a tested backup holds, in the caller's transaction; others it does not."""
-    for row in NurseryRow.objects.all():
-        of_nursery = PhotoRow.objects.filter(nursery_id=row.pk)
-        whole = held.digests.get(row.ident, [])
-        safe = set(of_nursery.exclude(safe_at=None).values_list("sha256", flat=True))
-        for some in _by_many(sorted(safe - set(whole))):
-            of_nursery.filter(sha256__in=some).update(safe_at=None)
-        for some in _by_many([one for one in whole if one not in safe]):
-            of_nursery.filter(sha256__in=some).update(safe_at=tested_at)
+    for nursery in NurseryRow.objects.order_by("ident").values_list("ident", flat=True):
+        with scope(nursery, write=True) as book:
+            whole = held.digests.get(nursery, [])
+            safe = set(book.photos.exclude(safe_at=None).values_list("sha256", flat=True))
+            for some in _by_many(sorted(safe - set(whole))):
+                book.photos.filter(sha256__in=some).update(safe_at=None)
+            for some in _by_many([one for one in whole if one not in safe]):
+                book.photos.filter(sha256__in=some).update(safe_at=tested_at)
 
 
 def _by_many(digests: list[str]) -> list[list[str]]:

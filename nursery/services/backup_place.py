@@ -18,6 +18,7 @@ from django.conf import settings
 from django.db import connection
 from django.db.models import Sum
 
+from nursery.services import nurseries
 from nursery.services.errors import (
     BackupPlaceAnothers,
     BackupPlaceFixed,
@@ -27,7 +28,7 @@ from nursery.services.errors import (
     BackupPlaceNotWritable,
     BackupPlaceRelative,
 )
-from nursery.store.models import PhotoRow
+from nursery.store.scope import scope
 
 MARK = "lathhouse-backups.json"
 CHOICE = "backup_place.json"
@@ -153,7 +154,11 @@ def _book_bytes() -> int:
 
 def _photo_bytes() -> int:
     """Return the size of all photos, which lie once beside all backups."""
-    return int(PhotoRow.objects.aggregate(whole=Sum("bytes"))["whole"] or 0)
+    found = 0
+    for nursery in nurseries.every():
+        with scope(nursery) as book:
+            found += int(book.photos.aggregate(whole=Sum("bytes"))["whole"] or 0)
+    return found
 
 
 def disks() -> Iterator[Path]:

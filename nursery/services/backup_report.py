@@ -11,6 +11,7 @@ from nursery.domain.entry import write_instant
 from nursery.services import backup_place, clock, health, jobs, signing
 from nursery.services.backup_place import Place
 from nursery.services.errors import BackupAtTheServer
+from nursery.store import isolation
 from nursery.store.models import BackupRow, JobRow
 from nursery.store.scope import scope
 
@@ -66,7 +67,8 @@ def _making() -> datetime | None:
     """Return since when a backup is asked for or being made, None where none is."""
     at_work = Q(state=JobRow.RUNNING) | Q(state=JobRow.NEW, due_at__lte=clock.now())
     rows = JobRow.objects.filter(at_work, kind=KIND).order_by("made_at")
-    return rows.values_list("made_at", flat=True).first()
+    with isolation.saying(queue="yes"):
+        return rows.values_list("made_at", flat=True).first()
 
 
 def _place(place: Place) -> dict[str, Any]:
@@ -108,7 +110,8 @@ def _last_fault(tried: BackupRow | None) -> str | None:
     if broken is not None:
         return broken.fault
     given_up = JobRow.objects.filter(kind=KIND, **since).exclude(told="").order_by("-made_at")
-    return given_up.values_list("told", flat=True).first()
+    with isolation.saying(queue="yes"):
+        return given_up.values_list("told", flat=True).first()
 
 
 def ask(now: datetime) -> None:

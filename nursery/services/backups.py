@@ -28,6 +28,7 @@ from nursery.services.backup_photos import Held
 from nursery.services.counts import Counts
 from nursery.services.engines import Place
 from nursery.store.models import BackupRow, HeadRow
+from nursery.store.scope import scope
 
 MANIFEST = "manifest.json"
 FORMAT = 1
@@ -219,8 +220,8 @@ def _keep_row(
         if tried is not None:
             backup_photos.call_safe(tried.held, clock.unshifted())
         for nursery, seq in counted.heads.items() if not fault else ():
-            heads = HeadRow.objects.filter(nursery__ident=nursery, durable_seq__lt=seq)
-            heads.update(durable_seq=seq)
+            with scope(nursery, write=True) as book:
+                HeadRow.objects.filter(pk=book.key, durable_seq__lt=seq).update(durable_seq=seq)
 
 
 def _thin_out(folder: Path) -> None:

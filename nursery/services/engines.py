@@ -16,6 +16,8 @@ from django.db import connection, transaction
 
 from nursery.services import counts
 from nursery.services.counts import Counts
+from nursery.store import isolation
+from nursery.store.roles import whole_book
 
 # A book that is tried out runs in a process of its own, with these variables and no other of ours.
 Place = Mapping[str, str]
@@ -90,7 +92,7 @@ class Postgres:
     suffix: str = "dump"
 
     def dump(self, target: Path) -> Counts:
-        with transaction.atomic(), connection.cursor() as cursor:
+        with whole_book(), transaction.atomic(), connection.cursor() as cursor:
             cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ, READ ONLY")
             cursor.execute("SELECT pg_export_snapshot()")
             moment = cursor.fetchone()[0]
@@ -100,13 +102,14 @@ class Postgres:
                 return [*cursor.fetchall()]
 
             counted = counts.read(ask)
-            self._run("pg_dump", "-Fc", f"--snapshot={moment}", "-f", str(target))
+            options = ("-Fc", "--enable-row-security", f"--snapshot={moment}", "-f", str(target))
+            self._run("pg_dump", *options)
         return counted
 
     @contextmanager
     def tried(self, source: Path) -> Iterator[Place]:
         name = f"{self._settings['NAME'][:40]}_trial_{os.getpid()}"
-        with connection.cursor() as cursor, tempfile.TemporaryDirectory() as folder:
+        with whole_book(), connection.cursor() as cursor, tempfile.TemporaryDirectory() as folder:
             cursor.execute(f'DROP DATABASE IF EXISTS "{name}"')
             cursor.execute(f'CREATE DATABASE "{name}" TEMPLATE template0')
             try:
@@ -116,23 +119,25 @@ class Postgres:
                 cursor.execute(f'DROP DATABASE IF EXISTS "{name}" WITH (FORCE)')
 
     def replace(self, source: Path) -> None:
-        with connection.cursor() as cursor:
-            cursor.execute("DROP SCHEMA public CASCADE")
-            cursor.execute("CREATE SCHEMA public")
-        connection.close()
-        self._load(source, self._settings["NAME"])
+        with whole_book():
+            with connection.cursor() as cursor:
+                cursor.execute("DROP SCHEMA public CASCADE")
+                cursor.execute("CREATE SCHEMA public")
+            connection.close()
+            self._load(source, self._settings["NAME"])
 
     def others(self) -> int:
         with connection.cursor() as cursor:
             cursor.execute(
                 "SELECT count(*) FROM pg_stat_activity WHERE datname = current_database() "
-                "AND pid <> pg_backend_pid() AND backend_type = 'client backend'"
+                # Of another role's session its name is all that everybody may see.
+                "AND pid <> pg_backend_pid() AND usename IS NOT NULL"
             )
             return int(cursor.fetchone()[0])
 
     def _load(self, source: Path, name: str) -> None:
-        options = ("--single-transaction", "--exit-on-error", "--no-owner", "--schema=public")
-        self._run("pg_restore", *options, str(source), name=name)
+        options = ("--single-transaction", "--exit-on-error", "--no-owner", "--no-privileges")
+        self._run("pg_restore", *options, "--schema=public", str(source), name=name)
 
     @property
     def _settings(self) -> dict[str, Any]:
@@ -153,6 +158,7 @@ class Postgres:
             "PGPORT": self._settings["PORT"],
             "PGUSER": self._settings["USER"],
             "PGPASSWORD": self._settings["PASSWORD"],
+            "PGOPTIONS": f"-c {isolation.EVERYTHING}=yes",
         }
         environment = os.environ | {key: str(value) for key, value in known.items() if value}
         done = subprocess.run(  # noqa: S603  no shell, and every word is ours

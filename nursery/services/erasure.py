@@ -18,7 +18,7 @@ from nursery.services.access import Did
 from nursery.services.errors import EraseYourself, Unknown
 from nursery.services.feed import Draft
 from nursery.services.people import Caller
-from nursery.store import lines
+from nursery.store import isolation, lines
 from nursery.store.models import Account, BackupRow, FeedRow, HeadRow, MembershipRow, RefRow
 from nursery.store.scope import Scope, scope
 
@@ -124,7 +124,10 @@ def _forget_account(book: Scope, ident: str, label: str) -> None:
     """Take somebody's part in the nursery; an account without any other part is emptied."""
     accounts = list(_parts(book, ident).values_list("account_id", flat=True))
     _parts(book, ident).delete()
-    for account in Account.objects.filter(pk__in=accounts, membershiprow=None):
+    for account in Account.objects.filter(pk__in=accounts):
+        with isolation.saying(account=str(account.pk)):
+            if MembershipRow.objects.filter(account=account).exists():
+                continue
         account.email, account.name = f"erased-{account.pk}@erased.invalid", label[:120]
         account.is_active = False
         account.set_unusable_password()

@@ -6,11 +6,18 @@ from datetime import datetime, timedelta
 from django.db import DatabaseError, connection
 
 from nursery.services import clock, periods, schema
+from nursery.store import isolation, roles
 from nursery.store.models import BackupRow, BeatRow, JobRow
 
 QUEUE_OLD_AFTER = timedelta(minutes=5)
 BEAT_OLD_AFTER = timedelta(minutes=2)
 BACKUP_OLD_AFTER = timedelta(hours=36)
+
+SERVE_BY_ANOTHER = (
+    "PostgreSQL shows this role the rows of all nurseries, whatever the policies say. Serve by a "
+    "role that is no superuser and has no BYPASSRLS: name it in NURSERY_DATABASE_URL, the present "
+    "one in NURSERY_OWNER_DATABASE_URL, then: nursery upgrade"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +47,8 @@ def readiness() -> list[Finding]:
 def queue_age() -> Finding:
     """Say how long the oldest due job has been waiting."""
     waiting = JobRow.objects.filter(state=JobRow.NEW, due_at__lte=clock.now())
-    oldest = waiting.order_by("due_at").values_list("due_at", flat=True).first()
+    with isolation.saying(queue="yes"):
+        oldest = waiting.order_by("due_at").values_list("due_at", flat=True).first()
     return _age("queue", oldest, clock.now(), QUEUE_OLD_AFTER, missing_is_good=True)
 
 
@@ -64,8 +72,17 @@ def backup_age() -> Finding:
 def failed_jobs() -> Finding:
     """Say which kinds of job ended without being done."""
     ended = JobRow.objects.filter(state__in=(JobRow.FAILED, JobRow.UNKNOWN))
-    kinds = sorted(set(ended.values_list("kind", flat=True)))
+    with isolation.saying(queue="yes"):
+        kinds = sorted(set(ended.values_list("kind", flat=True)))
     return Finding("failed_jobs", not kinds, {"kinds": kinds})
+
+
+def isolated() -> Finding:
+    """Say whether the database keeps the nurseries apart for the role that serves."""
+    if connection.vendor != "postgresql":
+        return Finding("isolated", good=True, params={})
+    good = not roles.passes_policies()
+    return Finding("isolated", good, {"role": connection.settings_dict["USER"]})
 
 
 def _age(

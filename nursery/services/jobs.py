@@ -18,6 +18,7 @@ from django.db.models import Q
 from kombu.exceptions import OperationalError
 
 from nursery.services import clock
+from nursery.store import isolation
 from nursery.store.models import JobRow
 
 log = logging.getLogger("nursery.jobs")
@@ -32,6 +33,9 @@ LONGEST_BACK_OFF = timedelta(hours=1)
 MOST_ATTEMPTS = 10
 MOST_SENT = 500
 KEPT_FOR = timedelta(days=90)
+
+# The queue sees the jobs of all nurseries, and of each nursery nothing else.
+_queue = isolation.saying(queue="yes")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +53,7 @@ class Job:
     attempt: int
 
 
+@_queue
 def write(
     kind: str,
     key: str,
@@ -84,6 +89,7 @@ def write(
         transaction.on_commit(lambda: _send_by_key(full_key), robust=True)
 
 
+@_queue
 def _send_by_key(key: str) -> None:
     numbers = JobRow.objects.filter(key=key, state=JobRow.NEW).values_list("pk", flat=True)
     for number in numbers:
@@ -107,6 +113,7 @@ def _tell(task: str, *args: int) -> None:
         log.warning("the broker is away: %s", type(error).__name__)
 
 
+@_queue
 def claim(number: int) -> Job | None:
     """Take a job for one lease; None where it is not due, done, or another worker's.
 
@@ -130,11 +137,13 @@ def _may_start() -> Q:
     return Q(state=JobRow.NEW) | Q(state=JobRow.RUNNING, lease_until__lt=clock.unshifted())
 
 
+@_queue
 def extend(job: Job) -> bool:
     """Lengthen the lease of a job that is still being done; False where it was lost."""
     return bool(_held(job).update(lease_until=clock.unshifted() + LEASE))
 
 
+@_queue
 def finish(job: Job) -> bool:
     """Mark a job as done; False where the lease was lost meanwhile and another has it."""
     return bool(
@@ -142,6 +151,7 @@ def finish(job: Job) -> bool:
     )
 
 
+@_queue
 def fail(job: Job, error: str, *, again: bool) -> None:
     """Give a job back for a later attempt, or end it after the last one.
 
@@ -158,6 +168,7 @@ def fail(job: Job, error: str, *, again: bool) -> None:
     _held(job).update(**change, lease_until=None, told=error[:500])
 
 
+@_queue
 def leave_unknown(job: Job) -> None:
     """Mark a job that must never be done twice and whose first worker died on it."""
     _held(job).update(state=JobRow.UNKNOWN, lease_until=None, ended_at=clock.unshifted())
@@ -167,6 +178,7 @@ def _held(job: Job) -> Any:
     return JobRow.objects.filter(pk=job.id, attempts=job.attempt, state=JobRow.RUNNING)
 
 
+@_queue
 def take_unsent(most: int = MOST_SENT) -> list[int]:
     """Return the numbers of due jobs that no live message names, and count them as sent now.
 
@@ -181,17 +193,20 @@ def take_unsent(most: int = MOST_SENT) -> list[int]:
     return numbers
 
 
+@_queue
 def in_flight() -> int:
     """Return how many jobs were sent lately and not yet claimed."""
     lately = clock.unshifted() - RESEND_AFTER
     return JobRow.objects.filter(state=JobRow.NEW, sent_at__gte=lately).count()
 
 
+@_queue
 def forget_messages() -> None:
     """Count every waiting job as unsent: the embedded queue's messages died with their process."""
     JobRow.objects.filter(state=JobRow.NEW).exclude(sent_at=None).update(sent_at=None)
 
 
+@_queue
 def clear_old() -> None:
     """Delete some rows of jobs that were done long ago; the next call deletes more."""
     before = clock.unshifted() - KEPT_FOR

@@ -16,6 +16,7 @@ from nursery.domain.entry import write_instant
 from nursery.services import limits
 from nursery.services.errors import LinkEnded, LinkEndsTooSoon, Unknown
 from nursery.services.people import INSPECTOR, Caller
+from nursery.store import isolation
 from nursery.store.models import LinkReadRow, LinkRow
 from nursery.store.scope import scope
 
@@ -60,7 +61,8 @@ def by_secret(secret: str, now: datetime) -> Link:
         LinkEnded: there is none, it was ended, or its day is past.
     """
     good = LinkRow.objects.filter(ended_at=None, ends_at__gt=now).select_related("nursery")
-    row = good.filter(secret_hash=_hash(secret)).first()
+    with isolation.saying(secret=_hash(secret)):
+        row = good.filter(secret_hash=_hash(secret)).first()
     if row is None:
         raise LinkEnded(value=secret[:6])
     return Link(row.name, row.ends_at, Caller(row.nursery.ident, INSPECTOR, row.ident))

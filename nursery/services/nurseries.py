@@ -15,7 +15,8 @@ def begin(ident: str, name: str, zone: str, *, demo: bool = False) -> NurseryRow
     """Make an empty nursery with a book of its own."""
     with transaction.atomic():
         row = NurseryRow.objects.create(ident=ident, name=name, zone=zone, demo=demo)
-        HeadRow.objects.create(nursery=row, epoch=new_epoch(), chain=chain.START)
+        with scope(ident, write=True):
+            HeadRow.objects.create(nursery=row, epoch=new_epoch(), chain=chain.START)
     return row
 
 

@@ -11,10 +11,10 @@ from hashlib import sha256
 
 from django.contrib.auth.base_user import AbstractBaseUser
 from django.contrib.auth.hashers import check_password, make_password
-from django.db import transaction
 
 from nursery.services import installs, limits
 from nursery.services.errors import InviteEnded, NotTheirs, SignInRefused, SignInShut
+from nursery.store import isolation
 from nursery.store.models import Account, DeviceRow, InstallRow, InviteRow, MembershipRow
 from nursery.store.scope import scope
 
@@ -81,7 +81,9 @@ def caller(account: AbstractBaseUser, wanted: str | None, now: datetime) -> Call
     parts = MembershipRow.objects.filter(account_id=account.pk).select_related("nursery")
     if wanted:
         parts = parts.filter(nursery__ident=wanted)
-    for part in parts.order_by("pk"):
+    with isolation.saying(account=str(account.pk)):
+        found = list(parts.order_by("pk"))
+    for part in found:
         if part.until is None or part.until > now:
             return Caller(part.nursery.ident, part.role, str(account.pk), part.person)
     raise NotTheirs(value=wanted or "")
@@ -125,39 +127,40 @@ def enrol(code: str, install: str, now: datetime, address: str = "") -> Joined:
 
 def _enrolled(code: str, install: str, now: datetime) -> Joined | None:
     secret = secrets.token_urlsafe(32)
-    with transaction.atomic():
-        row = (
-            InviteRow.objects.select_for_update()
-            .filter(code_hash=_hash(code), used_at=None, ends_at__gt=now)
-            .first()
-        )
+    with isolation.saying(secret=_hash(code)):
+        named = InviteRow.objects.filter(code_hash=_hash(code)).select_related("nursery").first()
+    if named is None:
+        return None
+    nursery = named.nursery
+    with scope(nursery.ident, write=True) as book:
+        good = book.invites.filter(pk=named.pk, used_at=None, ends_at__gt=now)
+        row = good.select_for_update().first()
         if row is None:
             return None
         row.used_at = now
         row.save(update_fields=["used_at"])
-        with scope(row.nursery.ident) as book:
-            # A phone of the same name that joins again has lost what it held.
-            same = book.devices.filter(name=row.device_name, revoked_at=None)
-            installs.replaced(book, same.values_list("ident", flat=True), now)
+        # A phone of the same name that joins again has lost what it held.
+        same = book.devices.filter(name=row.device_name, revoked_at=None)
+        installs.replaced(book, same.values_list("ident", flat=True), now)
         device = DeviceRow.objects.create(
-            nursery=row.nursery,
+            nursery_id=book.key,
             ident=f"d-{secrets.token_hex(8)}",
             name=row.device_name,
             secret_hash=_hash(secret),
             joined_at=now,
         )
         InstallRow.objects.get_or_create(
-            nursery=row.nursery, ident=install, defaults={"device": device.ident}
+            nursery_id=book.key, ident=install, defaults={"device": device.ident}
         )
-    nursery = row.nursery
-    return Joined(
-        nursery.ident, nursery.name, nursery.zone, device.ident, secret, nursery.headrow.epoch
-    )
+        epoch = book.head.epoch
+    return Joined(nursery.ident, nursery.name, nursery.zone, device.ident, secret, epoch)
 
 
 def device(secret: str) -> Caller | None:
     """Return the phone whose secret this is, revoked or not; None for nobody's."""
-    row = DeviceRow.objects.filter(secret_hash=_hash(secret)).select_related("nursery").first()
+    hashed = _hash(secret)
+    with isolation.saying(secret=hashed):
+        row = DeviceRow.objects.filter(secret_hash=hashed).select_related("nursery").first()
     if row is None:
         return None
     return Caller(row.nursery.ident, PHONE, row.ident, revoked=row.revoked_at is not None)

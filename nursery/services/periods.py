@@ -14,13 +14,13 @@ def write_due() -> None:
     day, hour = f"{moment:%Y-%m-%d}", f"{moment:%Y-%m-%dT%H}"
     # A clock that starts elsewhere comes by the same minutes again; the machine's never does.
     minute = f"{clock.unshifted():%Y-%m-%dT%H:%M}"
-    nurseries = NurseryRow.objects.values_list("pk", flat=True)
+    nurseries = list(NurseryRow.objects.order_by("pk").values_list("pk", "ident"))
     with transaction.atomic():
         BeatRow.objects.update_or_create(name=BEAT, defaults={"at": clock.unshifted()})
         jobs.write("backup", day, moment)
         jobs.write("old_exports", day, moment)
         jobs.write("limits", day, moment)
-        for nursery in nurseries:
+        for nursery, ident in nurseries:
             # Each day brings one more day of the outlook; each hour catches a mark that was missed.
             jobs.write("outlook", day, moment, nursery=nursery)
             jobs.write("photos", day, moment, nursery=nursery)
@@ -29,5 +29,5 @@ def write_due() -> None:
             jobs.write("marks", hour, moment, nursery=nursery)
             # Phones fall silent and backups grow old without a line in the book.
             jobs.write(reminders.PLAN, minute[:-3], moment, nursery=nursery)
-        for nursery in reminder_send.waiting(moment):
-            jobs.write(reminders.SEND, minute, moment, nursery=nursery)
+            if reminder_send.is_waiting(ident, moment):
+                jobs.write(reminders.SEND, minute, moment, nursery=nursery)

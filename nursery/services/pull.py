@@ -68,16 +68,14 @@ def _page(book: Scope, head: HeadRow, seq: int, limit: int, now: datetime) -> It
         t="begin", epoch=head.epoch, after=seq, head=head.last_seq, server_time=write_instant(now)
     )
     count = 0
-    for rows in lines.page(book, seq, head.last_seq, limit):
+    for rows in book.each(lines.page(book, seq, head.last_seq, limit)):
         yield _text(rows)
         seq = rows[-1][0]
         count += len(rows)
+    with book.named():
+        link = lines.link_at(book, seq)
     yield _frame(
-        t="end",
-        next=f"{head.epoch}:{seq}",
-        more=seq < head.last_seq,
-        count=count,
-        hash=lines.link_at(book, seq),
+        t="end", next=f"{head.epoch}:{seq}", more=seq < head.last_seq, count=count, hash=link
     )
 
 
@@ -94,7 +92,7 @@ def snapshot(nursery: str, now: datetime) -> Iterator[bytes]:
     )
     count = 0
     for source in (lines.latest_rows, lines.of_live_subjects):
-        for rows in source(book, seq):
+        for rows in book.each(source(book, seq)):
             yield _text(rows)
             count += len(rows)
     yield _frame(t="end", next=f"{head.epoch}:{seq}", more=False, count=count, hash=head.chain)

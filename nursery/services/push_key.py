@@ -15,6 +15,7 @@ from django.conf import settings
 from nursery.services.errors import PushNotSetUp
 from nursery.services.people import GROWER
 from nursery.store.models import MembershipRow
+from nursery.store.scope import scope
 
 BYTES = 32
 # What a push service takes for an address: a host with a dot in its name.
@@ -49,8 +50,10 @@ def contact(nursery: str) -> str | None:
     """Return whom a push service may write to: as set, or the nursery's grower; None for nobody."""
     if settings.PUSH_CONTACT:
         return str(settings.PUSH_CONTACT)
-    growers = MembershipRow.objects.filter(nursery__ident=nursery, role=GROWER, until=None)
-    for email in growers.order_by("pk").values_list("account__email", flat=True):
+    with scope(nursery) as book:
+        growers = MembershipRow.objects.filter(nursery_id=book.key, role=GROWER, until=None)
+        emails = list(growers.order_by("pk").values_list("account__email", flat=True))
+    for email in emails:
         if MAIL.fullmatch(email):
             return f"mailto:{email}"
     return None

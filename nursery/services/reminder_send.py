@@ -65,10 +65,10 @@ def run(nursery: str) -> None:
                 answer(nursery, one, channels.send(one.channel, one.what), clock.now())
 
 
-def waiting(now: datetime) -> list[int]:
-    """Return the keys of the nurseries of which something is due."""
-    free = _free().filter(next_at__lte=now, state__in=OPEN)
-    return sorted(set(free.values_list("nursery", flat=True)))
+def is_waiting(nursery: str, now: datetime) -> bool:
+    """Whether something of a nursery is due."""
+    with scope(nursery) as book:
+        return _free().filter(nursery_id=book.key, next_at__lte=now, state__in=OPEN).exists()
 
 
 def _free() -> "QuerySet[ReminderRow]":

@@ -10,12 +10,14 @@ from datetime import datetime
 from pathlib import Path
 
 from django.conf import settings
-from django.db import connection, transaction
+from django.db import connection
 
 from nursery.services import backup_photos, backups, engines, nurseries, proof, schema
 from nursery.services.backup_photos import Held
 from nursery.services.backups import BackupBroken
-from nursery.store.models import BackupRow, HeadRow
+from nursery.store.models import BackupRow
+from nursery.store.roles import whole_book
+from nursery.store.scope import scope
 
 
 class BookOpen(Exception):
@@ -56,6 +58,11 @@ def restore(file: Path, say: Callable[[str], None]) -> Restored:
         BackupBroken: the backup cannot be trusted; nothing was changed.
         BookOpen: another process has the book open; nothing was changed.
     """
+    with whole_book():
+        return _restored(file, say)
+
+
+def _restored(file: Path, say: Callable[[str], None]) -> Restored:
     engine = engines.in_force()
     if others := engine.others():
         raise BookOpen(others)
@@ -86,7 +93,8 @@ def _told(photos: Held, place: Path) -> str:
 
 
 def _begin_epoch() -> None:
-    with transaction.atomic():
-        for head in HeadRow.objects.select_for_update():
+    for nursery in nurseries.every():
+        with scope(nursery, write=True) as book:
+            head = book.lock_head()
             head.epoch = nurseries.new_epoch()
             head.save(update_fields=["epoch"])

@@ -9,6 +9,7 @@ from django.db import connection
 from django.db.migrations.loader import MigrationLoader
 
 from nursery.services import clock
+from nursery.store import roles
 
 COPIES_KEPT = 5
 
@@ -51,13 +52,15 @@ def bring_up_to_date(copies: Path) -> Path | None:
     Raises:
         SchemaNewer: the book is newer than the program; nothing was changed.
     """
-    if found := unknown():
-        raise SchemaNewer(found)
-    if not pending():
-        return None
-    copied = _copy(copies) if _loader().applied_migrations else None
-    call_command("migrate", verbosity=0, interactive=False)
-    return copied
+    with roles.whole_book():
+        if found := unknown():
+            raise SchemaNewer(found)
+        if not pending():
+            roles.let_serve()
+            return None
+        copied = _copy(copies) if _loader().applied_migrations else None
+        call_command("migrate", verbosity=0, interactive=False)
+        return copied
 
 
 def _loader() -> MigrationLoader:

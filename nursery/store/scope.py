@@ -3,22 +3,28 @@
     with scope(ident) as book:               # to read: no transaction
     with scope(ident, write=True) as book:   # to write: one transaction, committed at the end
 
-Everything that hangs from `book` is of that nursery alone. On PostgreSQL a writing scope also names
-the nursery to the database, for the length of the transaction.
+Everything that hangs from `book` is of that nursery alone. Until its end the scope also names the
+nursery to PostgreSQL, whose policies then show and take no row of another (`isolation`). What is
+read must be read by then; who streams asks for each piece in the scope anew (`Scope.each`).
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from typing import TypeVar, cast
 from zoneinfo import ZoneInfo
 
 from django.db import connection, transaction
 from django.db.models import QuerySet
 
-from nursery.store import models
+from nursery.store import isolation, models
 
 
 class NoSuchNursery(LookupError):
     """No nursery has this name."""
+
+
+T = TypeVar("T")
+_END = object()
 
 
 class Scope:
@@ -29,6 +35,22 @@ class Scope:
         self.key = nursery.pk
         self.ident = nursery.ident
         self.zone = ZoneInfo(nursery.zone)
+
+    @contextmanager
+    def named(self) -> Iterator[None]:
+        """Name the nursery to the database until the end."""
+        with isolation.saying(nursery=str(self.key), everything=""):
+            yield
+
+    def each(self, source: Iterable[T]) -> Iterator[T]:
+        """Yield what `source` reads, naming the nursery only while it reads."""
+        left = iter(source)
+        while True:
+            with self.named():
+                found = next(left, _END)
+            if found is _END:
+                return
+            yield cast("T", found)
 
     @property
     def head(self) -> models.HeadRow:
@@ -150,10 +172,8 @@ def scope(ident: str, *, write: bool = False) -> Iterator[Scope]:
         raise NoSuchNursery(ident)
     book = Scope(row)
     if not write:
-        yield book
+        with book.named():
+            yield book
         return
-    with transaction.atomic():
-        if connection.vendor == "postgresql":
-            with connection.cursor() as cursor:
-                cursor.execute("SELECT set_config('app.nursery', %s, true)", [str(row.pk)])
+    with transaction.atomic(), book.named():
         yield book

@@ -15,6 +15,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from urllib.parse import urlsplit
 
+from tests import servers
+
 
 @contextmanager
 def database() -> Iterator[str]:
@@ -29,9 +31,9 @@ def database() -> Iterator[str]:
         import psycopg
 
         name = f"bench_{secrets.token_hex(6)}"
-        with psycopg.connect(server, autocommit=True) as admin:
+        with psycopg.connect(servers.owner_of(server), autocommit=True) as admin:
             admin.execute(f'CREATE DATABASE "{name}"'.encode())
-            os.environ["NURSERY_DATABASE_URL"] = urlsplit(server)._replace(path=f"/{name}").geturl()
+            os.environ |= servers.addresses(urlsplit(server)._replace(path=f"/{name}").geturl())
             try:
                 yield _migrated()
             finally:

@@ -65,14 +65,26 @@ def test_the_addresses_name_the_services_beside_them() -> None:
     database = databases.database(Env(settings), Path("/data"))
     server = SERVICES[database["HOST"]]["environment"]
     assert database["NAME"] == server["POSTGRES_DB"]
-    assert database["USER"] == server["POSTGRES_USER"]
-    assert (
-        OURS["web"]["environment"]["NURSERY_DATABASE_URL"].count(server["POSTGRES_PASSWORD"]) == 1
-    )
+    assert database["USER"] not in (server["POSTGRES_USER"], "")
+    upgrading = OURS["migrate"]["environment"]
+    told = {key: re.sub(r"\$\{\w+:\?\}", "secret", value) for key, value in upgrading.items()}
+    owner = databases.owner(Env(told))
+    assert owner is not None
+    assert (owner["USER"], owner["HOST"]) == (server["POSTGRES_USER"], database["HOST"])
+    assert upgrading["NURSERY_OWNER_DATABASE_URL"].count(server["POSTGRES_PASSWORD"]) == 1
     address = Env(settings).address("NURSERY_BROKER_URL", databases.REDIS, "")
     assert address is not None
     assert address.hostname in SERVICES
     assert databases.queue(Env(settings))["broker_url"] == settings["NURSERY_BROKER_URL"]
+
+
+def test_the_owner_of_the_tables_is_known_to_those_alone_who_change_or_copy_them() -> None:
+    """Who answers the world neither knows the owner's password nor has the same one."""
+    owners = {name for name in OURS if "NURSERY_OWNER_DATABASE_URL" in OURS[name]["environment"]}
+    assert owners == {"migrate", "worker"}
+    owner = SERVICES["postgres"]["environment"]["POSTGRES_PASSWORD"]
+    for name in OURS:
+        assert owner not in OURS[name]["environment"]["NURSERY_DATABASE_URL"]
 
 
 def test_what_is_waited_for_exists_and_can_be_waited_for() -> None:

@@ -103,3 +103,14 @@ def test_an_address_is_taken_apart_with_its_quoted_parts() -> None:
 def test_an_address_without_a_database_is_named() -> None:
     with pytest.raises(SettingWrong, match="Name the database"):
         databases.database(Env({"NURSERY_DATABASE_URL": "postgresql://u@h"}), Path("/data"))
+
+
+def test_the_tables_owner_comes_to_the_same_database_by_a_login_of_its_own() -> None:
+    serving = {"NURSERY_DATABASE_URL": "postgresql://serves:a@h/book"}
+    assert databases.owner(Env(serving)) is None
+    key = "NURSERY_OWNER_DATABASE_URL"
+    owner = databases.owner(Env({**serving, key: "postgresql://owns:b%2F@h:5433/book"}))
+    assert owner == {"USER": "owns", "PASSWORD": "b/", "HOST": "h", "PORT": "5433"}
+    for others in (serving, {}):
+        with pytest.raises(SettingWrong, match="It must name the database that"):
+            databases.owner(Env({**others, key: "postgresql://owns:b@h/another"}))

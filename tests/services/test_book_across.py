@@ -40,7 +40,7 @@ def asked(environment: Mapping[str, str], *words: str) -> str:
 def place(folder: Path, address: str = "") -> dict[str, str]:
     plain = product.plain_environment() | {"NURSERY_DATA": str(folder)}
     plain |= {"DJANGO_SETTINGS_MODULE": "config.settings", "PATH": os.environ["PATH"]}
-    return plain | ({"NURSERY_DATABASE_URL": address} if address else {})
+    return plain | (servers.addresses(address) if address else {})
 
 
 def run(environment: Mapping[str, str], *words: str) -> str:

@@ -140,12 +140,14 @@ def test_the_same_folds_byte_for_byte_and_the_same_chain(house: House, tmp_path:
     done = bring_in.bring_in(file, "Second House", NOW)
     assert (done.ident, done.left_out, done.lost, done.photos) == ("second-house", (), (), 1)
     assert states("second-house") == states("veshmere") != {}
-    with scope("veshmere") as first, scope("second-house") as second:
-        assert (first.head.last_seq, first.head.chain) == (second.head.last_seq, second.head.chain)
-        assert first.head.epoch != second.head.epoch
-        columns = ("type", "ident", "rev", "seq", "text", "gone")
-        of_first = first.refs.order_by("type", "ident").values_list(*columns)
-        assert [*second.refs.order_by("type", "ident").values_list(*columns)] == [*of_first]
+    columns = ("type", "ident", "rev", "seq", "text", "gone")
+    with scope("veshmere") as book:
+        first = book.head
+        rows_of_first = [*book.refs.order_by("type", "ident").values_list(*columns)]
+    with scope("second-house") as second:
+        assert (first.last_seq, first.chain) == (second.head.last_seq, second.head.chain)
+        assert first.epoch != second.head.epoch
+        assert [*second.refs.order_by("type", "ident").values_list(*columns)] == rows_of_first
         assert second.nursery.name == "Veshmere Terraces"
     assert verify.chain("second-house") == refold.differences("second-house") == []
     export.make("second-house", tmp_path / "again.zip", NOW)
@@ -447,8 +449,10 @@ def test_any_words_come_back_as_they_were_written(
     bring_in.bring_in(file, name, NOW)
     assert states(name) == states("veshmere")
     assert verify.chain(name) == []
-    with scope("veshmere") as first, scope(name) as second:
-        lines = [*first.feed.order_by("seq").values_list("text", "hash", "link")]
-        assert [*second.feed.order_by("seq").values_list("text", "hash", "link")] == lines
-        hashes = {*first.kept_raw.values_list("hash", flat=True)}
-        assert {*second.kept_raw.values_list("hash", flat=True)} == hashes
+
+    def kept(nursery: str) -> tuple[list[Any], set[str]]:
+        with scope(nursery) as book:
+            lines = [*book.feed.order_by("seq").values_list("text", "hash", "link")]
+            return lines, {*book.kept_raw.values_list("hash", flat=True)}
+
+    assert kept(name) == kept("veshmere")

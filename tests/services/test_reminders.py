@@ -298,8 +298,8 @@ def test_what_waits_is_made_known_to_the_tick_and_to_nobody_else(
     works: Works, time: Standing
 ) -> None:
     scene.plan(NOON)
-    assert reminder_send.waiting(SEVEN - timedelta(days=1)) == []
-    assert len(reminder_send.waiting(SEVEN)) == 1
+    assert not reminder_send.is_waiting(scene.NURSERY, SEVEN - timedelta(days=1))
+    assert reminder_send.is_waiting(scene.NURSERY, SEVEN)
 
 
 def test_planning_twice_keeps_everything_once(works: Works) -> None:

@@ -16,7 +16,7 @@ from pathlib import Path
 import psycopg
 import pytest
 
-from tests import servers
+from tests import product, servers
 from tests.steps import ROOT
 
 LONG = os.environ.get("NURSERY_TEST_PROFILE") == "long"
@@ -104,7 +104,7 @@ def test_requirement_4_what_the_database_acknowledged_survives_its_own_death(
     told: list[str] = []
     with cluster(commit) as server:
         environment = {
-            **os.environ,
+            **product.plain_environment(),
             "DJANGO_SETTINGS_MODULE": "config.settings",
             "NURSERY_DATABASE_URL": server.url,
             "NURSERY_DATA": str(tmp_path),

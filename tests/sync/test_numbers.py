@@ -135,6 +135,7 @@ def test_requirement_33_a_number_given_before_the_lock_is_found(
     with connection.cursor() as cursor:
         cursor.execute("DROP SEQUENCE IF EXISTS mutant")
         cursor.execute("CREATE SEQUENCE mutant")
+        cursor.execute("GRANT USAGE ON SEQUENCE mutant TO PUBLIC")
     try:
         assert lost(mutant) > 0
     finally:

@@ -19,6 +19,10 @@ from nursery.services.health import Finding
 WORDS = {
     "database": ("the database answers", "Check NURSERY_DATABASE_URL, or start the server."),
     "migrations": ("the tables fit this version", "Run: nursery upgrade"),
+    "isolated": (
+        "the database keeps the nurseries apart",
+        health.SERVE_BY_ANOTHER,
+    ),
     "queue": ("no job waits long", "Is the worker running? nursery up, or nursery worker"),
     "beat": ("the beat looks what is due", "Is it running? nursery up, or nursery beat"),
     "backup": ("there is a fresh, tried backup", "Run: nursery backup"),
@@ -91,6 +95,7 @@ def findings() -> Iterator[Finding]:
     ready = health.readiness()
     yield from ready
     if all(finding.good for finding in ready if finding.code in {"database", "migrations"}):
+        yield health.isolated()
         yield health.backup_age()
         yield health.failed_jobs()
     yield Finding("app", settings.WEB_ROOT is not None, {})

@@ -7,6 +7,7 @@ from django.conf import settings
 from django.core.management import BaseCommand
 
 from nursery.services import proof, schema
+from nursery.store import roles
 
 
 class Command(BaseCommand):
@@ -16,8 +17,9 @@ class Command(BaseCommand):
     requires_system_checks = ()
 
     def handle(self, *_args: Any, **_options: Any) -> None:
-        changed = bool(schema.pending())
-        schema.bring_up_to_date(settings.BACKUPS)
-        counted, faults = proof.of_this_book()
+        with roles.whole_book():
+            changed = bool(schema.pending())
+            schema.bring_up_to_date(settings.BACKUPS)
+            counted, faults = proof.of_this_book()
         said = {"rows": counted.rows, "heads": counted.heads, "faults": faults, "changed": changed}
         self.stdout.write(json.dumps(said))

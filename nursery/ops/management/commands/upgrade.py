@@ -6,16 +6,18 @@ from django.conf import settings
 from django.core.management import BaseCommand, CommandError
 
 from nursery.services import schema
+from nursery.store import roles
 
 
 class Command(BaseCommand):
     help = __doc__
 
     def handle(self, *_args: Any, **_options: Any) -> None:
-        pending = schema.pending()
         try:
-            copied = schema.bring_up_to_date(settings.BACKUPS)
-        except schema.SchemaNewer as error:
+            with roles.whole_book():
+                pending = schema.pending()
+                copied = schema.bring_up_to_date(settings.BACKUPS)
+        except (schema.SchemaNewer, roles.RoleMissing) as error:
             raise CommandError(str(error)) from error
         if copied:
             self.stdout.write(f"The book was copied to {copied}.")
