@@ -1,4 +1,4 @@
-"""What a request says beyond what it was asked changes nothing; and what no book can hold is refused.
+"""What a request says beyond what it was asked changes nothing; what no book can hold is refused.
 
 Fields that would say who somebody is, where they belong and when something came are never read.
 """
@@ -174,7 +174,9 @@ PUSHES: dict[str, tuple[bytes, dict[str, str], int, str]] = {
     "packed twice": (
         gzip.compress(gzip.compress(b"{}")), {"Content-Encoding": "gzip"}, 400, "bad_envelope",
     ),
-    "packed in a way that is not read": (b"\xff\x00", {"Content-Encoding": "br"}, 400, "bad_envelope"),
+    "packed in a way that is not read": (
+        b"\xff\x00", {"Content-Encoding": "br"}, 400, "bad_envelope",
+    ),
 }  # fmt: skip
 
 

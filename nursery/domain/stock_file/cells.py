@@ -60,7 +60,7 @@ def text(cell: Cell, longest: int = LONGEST_TEXT) -> str:
         said = cell.date().isoformat()
     else:
         said = str(cell)
-    said = undone(said.strip())
+    said = undone(said.strip()).strip()
     if UNKEEPABLE.search(said):
         raise Amiss("text_unfit")
     if said.casefold() in _BROKEN:
