@@ -32,12 +32,21 @@ class StrictJson(JSONParser):
         if len(text) > MOST:
             raise BodyTooLarge(MOST)
         try:
-            told = orjson.loads(text)
+            return strictly(text)
         except ValueError:
             raise ParseError from None
-        if not is_shallow(told):
-            raise ParseError
-        return told
+
+
+def strictly(text: bytes | str) -> Any:
+    """Return what a text of JSON says.
+
+    Raises:
+        ValueError: it is none, or none that can be kept.
+    """
+    told = orjson.loads(text)
+    if not is_shallow(told):
+        raise ValueError("nested too deep")
+    return told
 
 
 def is_shallow(told: Any) -> bool:

@@ -7,6 +7,7 @@ import gzip
 import json
 from datetime import timedelta
 from typing import Any
+from urllib.parse import urlencode
 
 import orjson
 import pytest
@@ -216,3 +217,20 @@ def test_a_nul_in_an_address_asks_no_database(cast: Cast) -> None:
     for path in ASKED:
         assert cast.grower.get(f"/api/v1/{path}").status_code == 400, path
     assert cast.revoked.get("/api/v1/sync/pull?after=%00").status_code == 403
+
+
+CHOICES = (
+    NESTED[:1500],
+    "1e999",
+    '{"days": [1e999]}',
+    '{"left_out": NaN}',
+    '{"columns": {"1e9": 1}}',
+)
+
+
+@pytest.mark.parametrize("said", CHOICES, ids=lambda said: said[:12])
+def test_what_is_said_of_a_file_is_read_as_strictly(cast: Cast, said: str) -> None:
+    for path in ("stock-file/preview?name=a.csv&", "weather/preview?", "logger/preview?"):
+        address = f"/api/v1/{path}{urlencode({'choices': said})}"
+        answer = cast.grower.generic("POST", address, b"a,b", "text/csv")
+        assert (answer.status_code, answer.json()["code"]) == (400, "body_unreadable"), path
