@@ -190,7 +190,7 @@ def test_a_file_is_called_by_its_block_and_nothing_else(ident: str) -> None:
     head = Message()
     head["Content-Disposition"] = answer.headers["Content-Disposition"]
     assert head.get_content_disposition() == "attachment"
-    assert {name for name, _ in head.get_params(header="content-disposition")} <= {
+    assert {name for name, _ in head.get_params([], "content-disposition")} <= {
         "attachment", "filename",
     }  # fmt: skip
     name: Any = head.get_filename()

@@ -4,7 +4,6 @@ import json
 from typing import Any
 
 import pytest
-from django.contrib.auth.management.commands import changepassword
 from django.core.management import CommandError, call_command
 
 from tests.api.conftest import PASSWORD, Cast
@@ -13,7 +12,7 @@ NEW = "four short kettles"
 
 
 def change(monkeypatch: pytest.MonkeyPatch, to: str) -> None:
-    monkeypatch.setattr(changepassword.getpass, "getpass", lambda *_, **__: to)
+    monkeypatch.setattr("getpass.getpass", lambda *_, **__: to)
     call_command("changepassword", "ana@veshmere.invalid", verbosity=0)
 
 
