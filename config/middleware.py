@@ -5,6 +5,7 @@ import re
 import secrets
 import time
 from collections.abc import Callable
+from http import HTTPStatus
 
 from django.http import HttpRequest
 from django.http.response import HttpResponseBase
@@ -29,6 +30,13 @@ POLICY = "; ".join(
     )
 )
 PERMISSIONS = "camera=(self), geolocation=(self), microphone=(), payment=(), usb=()"
+# What is no page of ours loads nothing and is asked for nothing, whatever a browser takes it for.
+# A browser's own viewer of PDFs may count its parts to the answer that it shows: it has the pages'.
+DATA_POLICY = "default-src 'none'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+DATA_PERMISSIONS = "camera=(), geolocation=(), microphone=(), payment=(), usb=()"
+DATA = ("/api/", "/healthz", "/readyz")
+PDF = "application/pdf"
+NEVER_KEEP = "no-store"
 
 
 def named_requests(get_response: Answer) -> Answer:
@@ -63,12 +71,22 @@ def _write(request: HttpRequest, status: int, seconds: float) -> None:
 
 
 def security_headers(get_response: Answer) -> Answer:
-    """Tell the browser to load from this server alone and to be framed by nobody."""
+    """Tell the browser to load from this server alone, to be framed by nobody and to keep nothing.
+
+    The app itself is kept by its own files' words; of the API what may be kept says so.
+    """
 
     def answer(request: HttpRequest) -> HttpResponseBase:
         response = get_response(request)
-        response.headers.setdefault("Content-Security-Policy", POLICY)
-        response.headers.setdefault("Permissions-Policy", PERMISSIONS)
+        data = request.path.startswith(DATA)
+        told = response.headers
+        strict = data and told.get("Content-Type") != PDF
+        told.setdefault("Content-Security-Policy", DATA_POLICY if strict else POLICY)
+        told.setdefault("Permissions-Policy", DATA_PERMISSIONS if data else PERMISSIONS)
+        told.setdefault("X-Frame-Options", "DENY")
+        told.setdefault("Cross-Origin-Resource-Policy", "same-origin")
+        if data or response.status_code >= HTTPStatus.BAD_REQUEST:
+            told.setdefault("Cache-Control", NEVER_KEEP)
         return response
 
     return answer

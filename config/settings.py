@@ -116,13 +116,14 @@ USE_I18N = False  # sentences come from the product's own catalogue, one per lan
 USE_TZ = True
 TIME_ZONE = "UTC"  # a nursery has a zone of its own; the server's never matters
 
+PASSWORD_LETTERS = 12  # OWASP ASVS 4.0.3, 2.1.1 (from memory)
 AUTH_PASSWORD_VALIDATORS = [
-    {"NAME": f"django.contrib.auth.password_validation.{name}"}
-    for name in (
-        "UserAttributeSimilarityValidator",
-        "MinimumLengthValidator",
-        "CommonPasswordValidator",
-        "NumericPasswordValidator",
+    {"NAME": f"django.contrib.auth.password_validation.{name}", "OPTIONS": options}
+    for name, options in (
+        ("UserAttributeSimilarityValidator", {}),
+        ("MinimumLengthValidator", {"min_length": PASSWORD_LETTERS}),
+        ("CommonPasswordValidator", {}),
+        ("NumericPasswordValidator", {}),
     )
 ]
 
@@ -144,7 +145,10 @@ SECURE_HSTS_SECONDS = (
 )
 SECURE_REFERRER_POLICY = "same-origin"
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
-SESSION_COOKIE_NAME, CSRF_COOKIE_NAME = "nursery_session", "nursery_csrf"
+# By its name a browser takes the first from this host alone, and from no neighbour of its domain.
+SESSION_COOKIE_NAME = "__Host-nursery_session" if HTTPS else "nursery_session"
+CSRF_COOKIE_NAME = "nursery_csrf"
+SESSION_COOKIE_SAMESITE = CSRF_COOKIE_SAMESITE = "Strict"
 X_FRAME_OPTIONS = "DENY"
 USE_X_FORWARDED_HOST = ENV.flag("NURSERY_PROXY")
 SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https") if USE_X_FORWARDED_HOST else None
@@ -165,7 +169,7 @@ WHITENOISE_ADD_HEADERS_FUNCTION = web.add_headers
 
 REST_FRAMEWORK = {
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
-    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_PARSER_CLASSES": ["nursery.api.json_body.StrictJson"],
     "DEFAULT_SCHEMA_CLASS": "drf_spectacular.openapi.AutoSchema",
     "EXCEPTION_HANDLER": "nursery.api.problems.handle",
 }

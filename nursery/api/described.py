@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from django.conf import settings
 from drf_spectacular.extensions import OpenApiAuthenticationExtension
 from drf_spectacular.views import SpectacularAPIView
 
@@ -29,7 +30,7 @@ class SessionCookie(OpenApiAuthenticationExtension):  # type: ignore[no-untyped-
     name = "session"
 
     def get_security_definition(self, auto_schema: Any) -> dict[str, str]:
-        return {"type": "apiKey", "in": "cookie", "name": "nursery_session"}
+        return {"type": "apiKey", "in": "cookie", "name": settings.SESSION_COOKIE_NAME}
 
 
 class Description(SpectacularAPIView):

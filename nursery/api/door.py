@@ -6,20 +6,20 @@ Every view says in `open_to` which roles may use which method; what it does not 
 """
 
 from collections.abc import Sequence
-from ipaddress import IPv6Address, IPv6Network, ip_address
 from typing import Any, ClassVar, cast
 
-from django.conf import settings
 from django.contrib.auth.base_user import AbstractBaseUser
 from django.contrib.auth.models import AnonymousUser
+from django.http import Http404
 from rest_framework.authentication import BaseAuthentication, SessionAuthentication
+from rest_framework.exceptions import ParseError
 from rest_framework.permissions import BasePermission
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from nursery.api.problems import Shut
-from nursery.services import access, clock, links, people
+from nursery.services import access, clock, limits, links, people
 from nursery.services.errors import LinkEnded, NotTheirs
 from nursery.services.people import GROWER, INSPECTOR, PHONE, Caller
 
@@ -29,6 +29,7 @@ LINK_COOKIE = "__Host-nursery-link"
 Ways = Sequence[type[BaseAuthentication]]
 PREFIX = "/api/v1/"
 GIVEN = range(200, 300)
+NUL = "\0"
 SAFE = frozenset({"GET", "HEAD", "OPTIONS"})
 
 ANYBODY = "anybody"
@@ -78,21 +79,9 @@ def from_here(request: Request) -> None:
 
 
 def address(request: Request) -> str:
-    """Return where a request comes from, as far as a limit can be counted by it.
-
-    A proxy that we were told of adds whom it speaks for at the end of `X-Forwarded-For`. Of IPv6
-    one house has a whole network of addresses.
-    """
-    found = str(request.META.get("REMOTE_ADDR", ""))
-    if settings.USE_X_FORWARDED_HOST:
-        found = request.headers.get("X-Forwarded-For", found).rpartition(",")[2].strip()
-    try:
-        known = ip_address(found)
-    except ValueError:
-        return ""
-    if isinstance(known, IPv6Address) and known.ipv4_mapped is None:
-        return str(IPv6Network((known, 64), strict=False))
-    return str(known)
+    """Return where a request comes from, as far as a limit can be counted by it."""
+    number = str(request.META.get("REMOTE_ADDR", ""))
+    return limits.house_of(number, request.headers.get("X-Forwarded-For"))
 
 
 class ByLink(BaseAuthentication):
@@ -156,6 +145,14 @@ class View(APIView):
     @property
     def caller(self) -> Caller:
         return cast("Caller", self.request.auth)
+
+    def initial(self, request: Request, *args: Any, **kwargs: Any) -> None:
+        # Nothing is called so, and not every database takes the question.
+        if any(NUL in one for one in kwargs.values()):
+            raise Http404
+        super().initial(request, *args, **kwargs)
+        if any(NUL in one for _, some in request.query_params.lists() for one in some):
+            raise ParseError
 
     def finalize_response(
         self, request: Request, response: Response, *args: Any, **kwargs: Any

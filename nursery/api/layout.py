@@ -4,6 +4,7 @@ import json
 from typing import Any, ClassVar
 
 from django.http import HttpResponse
+from django.utils.http import content_disposition_header
 from drf_spectacular.types import OpenApiTypes
 from drf_spectacular.utils import extend_schema
 from rest_framework import serializers
@@ -129,5 +130,5 @@ class GeoJson(View):
 
 
 def _file(text: str, media: str, name: str) -> HttpResponse:
-    held = {"Content-Disposition": f'attachment; filename="{name}"'}
-    return HttpResponse(text, content_type=media, headers=held)
+    held = content_disposition_header(as_attachment=True, filename=name) or "attachment"
+    return HttpResponse(text, content_type=media, headers={"Content-Disposition": held})

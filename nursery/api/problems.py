@@ -8,6 +8,8 @@ from datetime import datetime
 from math import ceil
 from typing import Any
 
+from django.conf import settings
+from django.core.exceptions import RequestDataTooBig
 from django.http import Http404
 from rest_framework import exceptions
 from rest_framework.request import Request
@@ -63,6 +65,8 @@ def handle(error: Exception, context: dict[str, Any]) -> Response | None:
         return answer
     if isinstance(error, (Http404, NoSuchNursery)):
         return problem(request, 404, "no_such_page")
+    if isinstance(error, RequestDataTooBig):
+        error = BodyTooLarge(settings.DATA_UPLOAD_MAX_MEMORY_SIZE)
     if not isinstance(error, exceptions.APIException):
         log.error("a request failed", exc_info=error)
         return None
@@ -94,3 +98,12 @@ class Shut(exceptions.APIException):
         super().__init__(code)
         self.code = code
         self.params = params
+
+
+class BodyTooLarge(Shut):
+    """More than a request may carry."""
+
+    status_code = 413
+
+    def __init__(self, most: int) -> None:
+        super().__init__("body_too_large", most=most >> 20)

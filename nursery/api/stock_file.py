@@ -1,6 +1,5 @@
 """Stock out of a spreadsheet: shown as what it would become, brought in, and an empty file."""
 
-import json
 from typing import Any
 
 from django.http import HttpResponse
@@ -13,6 +12,7 @@ from rest_framework.response import Response
 from nursery.api import shapes
 from nursery.api.door import GROWERS, View
 from nursery.api.exports import HELD
+from nursery.api.json_body import strictly
 from nursery.api.weather import AsItCame, one_of
 from nursery.domain.stock_file import Choices, Field
 from nursery.domain.stock_file.cells import ORDERS, key
@@ -105,7 +105,7 @@ def read(request: Request) -> File:
     if length > MOST_BYTES:
         raise TableTooLarge(value=length, most=MOST_BYTES)
     try:
-        said = json.loads(raw) if raw else {}
+        said = strictly(raw) if raw else {}
         choices = _choices(said)
         sheet = said.get("sheet")
     except (ValueError, TypeError, KeyError, AttributeError):

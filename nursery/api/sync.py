@@ -12,6 +12,7 @@ from nursery.api.door import (
     ANYBODY,
     COOKIE,
     COOKIE_AGE,
+    GIVEN,
     GROWERS,
     PHONES,
     ByDevice,
@@ -43,6 +44,22 @@ class SyncView(View):
 
     authentication_classes: Ways = [ByDevice]
 
+    def finalize_response(
+        self, request: Request, response: Response, *args: Any, **kwargs: Any
+    ) -> Response:
+        """Give a phone that was let in its secret for 400 days more, as long as browsers keep."""
+        done: Response = super().finalize_response(request, response, *args, **kwargs)
+        if done.status_code in GIVEN and isinstance(request.auth, Caller):
+            keep_device(done, request.COOKIES[COOKIE])
+        return done
+
+
+def keep_device(answer: Response, secret: str) -> None:
+    """Have the browser keep the secret of its phone where no script can read it."""
+    answer.set_cookie(
+        COOKIE, secret, max_age=COOKIE_AGE, secure=True, httponly=True, samesite="Strict", path="/"
+    )
+
 
 class Enrol(View):
     """A phone joins by its one-time code."""
@@ -66,10 +83,7 @@ class Enrol(View):
             },
             status=201,
         )
-        answer.set_cookie(
-            COOKIE, joined.secret, max_age=COOKIE_AGE, secure=True, httponly=True,
-            samesite="Strict", path="/",
-        )  # fmt: skip
+        keep_device(answer, joined.secret)
         return answer
 
 

@@ -1,6 +1,5 @@
 """Daily weather from a file: shown, taken, listed and forgotten."""
 
-import json
 import re
 from collections.abc import Callable
 from typing import Any, TypeVar
@@ -14,6 +13,7 @@ from rest_framework.response import Response
 
 from nursery.api import shapes
 from nursery.api.door import GROWERS, READERS, View
+from nursery.api.json_body import strictly
 from nursery.domain.weather import UNITS, Choices, Measure
 from nursery.domain.weather.dates import ORDERS
 from nursery.domain.weather.table import MARKS
@@ -131,7 +131,7 @@ def said(request: Request, read: Callable[[Any], T]) -> T | None:
     if not raw:
         return None
     try:
-        return read(json.loads(raw[:MOST_CHOICES]))
+        return read(strictly(raw[:MOST_CHOICES]))
     except (ValueError, TypeError, KeyError, AttributeError):
         raise exceptions.ParseError from None
 

@@ -75,7 +75,7 @@ def read_push(body: bytes, encoding: str, *, most: int = MOST_ENTRIES) -> PushSh
         body = _unpacked(body)
     try:
         push = _push.decode(body)
-    except (msgspec.MsgspecError, UnicodeDecodeError):
+    except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError):
         raise BadEnvelope from None
     if len(push.entries) > most:
         raise TooBig

@@ -9,10 +9,15 @@ from contextlib import nullcontext
 from typing import Any
 
 from django.contrib import admin
+from django.contrib.admin.forms import AdminAuthenticationForm
+from django.core.exceptions import ValidationError
 from django.db.models import Model
 from django.http import HttpRequest, HttpResponse
 from django.template.response import TemplateResponse
 
+from nursery.services import access, clock, limits, people, words
+from nursery.services.access import Did
+from nursery.services.errors import Refused, SignInRefused
 from nursery.store import isolation, models
 from nursery.store.scope import scope
 
@@ -20,6 +25,30 @@ from nursery.store.scope import scope
 ASKED = "nursery__id__exact"
 # What even an operator has no use for.
 SECRET = frozenset({"password", "secret_hash", "code_hash"})
+
+
+class SignIn(AdminAuthenticationForm):
+    """The window's own page to sign in at: wrong passwords are counted as at the other door."""
+
+    def clean(self) -> dict[str, Any]:
+        email, password = self.cleaned_data.get("username"), self.cleaned_data.get("password")
+        if not email or not password:
+            return self.cleaned_data
+        if self.request is None:
+            raise self.get_invalid_login_error()
+        now, told = clock.now(), self.request.META
+        house = limits.house_of(told.get("REMOTE_ADDR", ""), told.get("HTTP_X_FORWARDED_FOR"))
+        try:
+            self.user_cache = people.sign_in(email, password, now, house)
+        except Refused as refused:
+            known = people.account_of(email)
+            if known is not None and isinstance(refused, SignInRefused):
+                access.of_account(known.pk, Did.SIGN_IN_FAILED, now)
+            say = words.say("en", f"problem.{refused.code}", refused.params)
+            raise ValidationError(say, refused.code) from None
+        self.confirm_login_allowed(self.user_cache)
+        access.of_account(self.user_cache.pk, Did.SIGNED_IN, now)
+        return self.cleaned_data
 
 
 class Window(admin.ModelAdmin[Model]):
@@ -111,6 +140,7 @@ SHOWN: dict[type[Model], tuple[str, ...]] = {
     models.BeatRow: ("name", "at"),
 }
 
+admin.site.login_form = SignIn
 for model, shown in SHOWN.items():
     of_nursery = "nursery" in {field.name for field in model._meta.fields}  # noqa: SLF001  Django's published API
     admin.site.register(model, OfNursery if of_nursery else Window, list_display=shown)

@@ -4,6 +4,7 @@ What has days is all-day, without a zone, so that it stays on its day wherever i
 an hour stands in UTC. Folding, escapes and order are the library's.
 """
 
+import re
 from datetime import timedelta
 from hashlib import sha256
 from typing import Any
@@ -22,6 +23,8 @@ AGAIN = timedelta(hours=6)
 # A whole day begins at midnight: so many days before it, an alarm rings at seven in the morning.
 RINGS_AT = timedelta(hours=7)
 DAY = timedelta(days=1)
+# Some readers take these for the end of a line, and what follows for a line of ours.
+UNSAYABLE = re.compile("[\x00-\x09\x0b-\x1f\x7f\x85\u2028\u2029]")
 
 
 def ics(feed: Feed) -> bytes:
@@ -32,6 +35,7 @@ def ics(feed: Feed) -> bytes:
     calendar.add("version", "2.0")
     calendar.add("method", "PUBLISH")
     name = words.say(feed.language, "calendar.name", {"nursery": feed.name}, house)
+    name = " ".join(name.split())
     calendar.add("name", name)
     calendar.add("x-wr-calname", name)
     calendar.add("refresh-interval", AGAIN, {"VALUE": "DURATION"})
@@ -48,7 +52,7 @@ def _event(told: Told, feed: Feed, house: House) -> Event:
     event.add("dtstamp", told.changed_at)
     event.add("last-modified", told.changed_at)
     event.add("sequence", told.sequence)
-    title, text = _said(told, feed, house)
+    title, text = map(_of_lines, _said(told, feed, house))
     event.add("summary", title, {"LANGUAGE": feed.language})
     event.add("description", text, {"LANGUAGE": feed.language})
     if one.at is not None:
@@ -66,6 +70,11 @@ def _event(told: Told, feed: Feed, house: House) -> Event:
     elif one.rings is not None:
         event.add_component(_alarm(title, RINGS_AT - one.rings * DAY))
     return event
+
+
+def _of_lines(text: str) -> str:
+    """Return a text whose lines are parted by the one sign that the form can say (3.3.11)."""
+    return UNSAYABLE.sub(" ", text.replace("\r\n", "\n"))
 
 
 def _alarm(title: str, trigger: timedelta) -> Alarm:

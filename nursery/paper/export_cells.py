@@ -9,8 +9,7 @@ import io
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime
 
-# So a sheet program begins a formula (OWASP, CSV injection); the mark itself, so that it is undone.
-BEGINS = ("=", "+", "-", "@", "\t", "\r", "\n", "'", "＝", "＋", "－", "＠")
+from nursery.domain.formulas import kept
 
 Cell = str | int | float | bool | date | datetime | None
 
@@ -27,20 +26,11 @@ def cell(value: Cell) -> str:
         case bool():
             return "yes" if value else "no"
         case str():
-            return f"'{value}" if value.startswith(BEGINS) else value
+            return kept(value)
         case date():
             return value.isoformat()
         case _:
             return str(value)
-
-
-def undone(text: str) -> str:
-    """Return a text as it was before it became a cell.
-
-    >>> undone(cell("=1+1")), undone(cell("'t")), undone(cell("plain"))
-    ('=1+1', "'t", 'plain')
-    """
-    return text.removeprefix("'")
 
 
 def table(header: Sequence[str], rows: Iterable[Sequence[Cell]]) -> Iterator[bytes]:

@@ -12,6 +12,7 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import available_timezones
 
+from django.conf import settings
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.core.validators import validate_email
@@ -37,8 +38,6 @@ from nursery.store.models import Account, NurseryRow
 GROWER = "p-grower"
 # The one lock that two first pages opened at once wait for; any number not used elsewhere.
 FIRST = 0x6C617468
-# What Django's own validator asks for unless told otherwise.
-LEAST_LETTERS = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,4 +185,4 @@ def try_password(password: str, email: str, name: str) -> None:
     except ValidationError as error:
         found = [_WEAK.get(str(one.code), PasswordCommon) for one in error.error_list]
         # What was typed as a password is never said again.
-        raise found[0](least=LEAST_LETTERS) from None
+        raise found[0](least=settings.PASSWORD_LETTERS) from None

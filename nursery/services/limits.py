@@ -11,8 +11,10 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from hashlib import sha256
+from ipaddress import IPv6Address, IPv6Network, ip_address
 from typing import TypeVar
 
+from django.conf import settings
 from django.db import IntegrityError, transaction
 
 from nursery.domain.entry import write_instant
@@ -38,10 +40,9 @@ QUARTER = timedelta(minutes=15)
 # Wrong passwords of one account; and those that come from one address, whatever the account.
 SIGN_IN = Limit("sign_in", 8, timedelta(days=1), QUARTER)
 SIGN_IN_FROM = Limit("sign_in_from", 60, QUARTER, QUARTER)
-# Wrong links to read by, wrong codes to join by, and wrong tokens of any other kind.
+# Wrong links to read by, wrong codes to join by.
 LINK = Limit("link", 30, QUARTER, QUARTER)
 INVITE = Limit("invite", 30, QUARTER, QUARTER)
-TOKEN = Limit("token", 60, QUARTER, QUARTER)
 # Calls of one phone.
 PUSH = Limit("push", 1_200, timedelta(minutes=10), timedelta(minutes=1))
 UPLOAD = Limit("upload", 12_000, timedelta(minutes=10), timedelta(minutes=1))
@@ -49,6 +50,23 @@ UPLOAD = Limit("upload", 12_000, timedelta(minutes=10), timedelta(minutes=1))
 
 def _later(until: str) -> Refused:
     return Later(until=until)
+
+
+def house_of(number: str, told: str | None) -> str:
+    """Return where somebody comes from, as far as a limit can be counted by it.
+
+    A proxy that we were told of adds whom it speaks for at the end of what it `told` by
+    `X-Forwarded-For`. Of IPv6 one house has a whole network of addresses.
+    """
+    if settings.USE_X_FORWARDED_HOST and told is not None:
+        number = told.rpartition(",")[2].strip()
+    try:
+        known = ip_address(number)
+    except ValueError:
+        return ""
+    if isinstance(known, IPv6Address) and known.ipv4_mapped is None:
+        return str(IPv6Network((known, 64), strict=False))
+    return str(known)
 
 
 def take(limit: Limit, who: str, now: datetime) -> None:

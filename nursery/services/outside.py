@@ -7,13 +7,21 @@ to the very address that was looked at; it is never led on to another. Only the 
 
 import socket
 import ssl
+import threading
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from http.client import HTTPConnection, HTTPException
-from ipaddress import IPv4Address, IPv6Address, ip_address
+from ipaddress import IPv4Address, IPv6Address, ip_address, ip_network
 from urllib.parse import SplitResult, urlsplit
 
 SECONDS = 10.0
+# For the whole of it: somebody who says one letter at a time keeps nobody busy.
+MOST_SECONDS = 30.0
+# Numbers of IPv6 that a gateway on the way turns into one of IPv4, which may be any: the old
+# compatible form, NAT64 (RFC 6052, 8215), Teredo (RFC 4380), 6to4 (RFC 3056).
+_ON = ("::/96", "64:ff9b::/96", "64:ff9b:1::/48", "2001::/32", "2002::/16")
+LEADS_ON = tuple(map(ip_network, _ON))
 MOST_CHARACTERS = 2000
 
 
@@ -58,25 +66,30 @@ class Door:
         mapped = getattr(literal, "ipv4_mapped", None) or literal
         if mapped.is_loopback:
             return self.loopback
-        return bool(mapped.is_global) and not mapped.is_multicast
+        inside = any(mapped in network for network in LEADS_ON if network.version == mapped.version)
+        return bool(mapped.is_global) and not mapped.is_multicast and not inside
 
     def post(self, address: str, body: bytes, headers: Mapping[str, str]) -> int:
         """Send `body` there and return the status of the answer, whatever it is.
 
         Raises:
             NotOutside: it may not be asked.
-            Unreached: nobody answered within `SECONDS` for each step.
+            Unreached: nobody answered within `SECONDS` for each step, or `MOST_SECONDS` for all.
         """
         parts = self.parts(address)
         number = self._number(parts)
         connection = _Pinned(parts, number)
         path = f"{parts.path or '/'}{f'?{parts.query}' if parts.query else ''}"
+        watch = threading.Timer(MOST_SECONDS, connection.give_up)
+        watch.daemon = True
+        watch.start()
         try:
             connection.request("POST", path, body, dict(headers))
             return connection.getresponse().status
         except (OSError, HTTPException) as error:
             raise Unreached(f"{parts.hostname}: {type(error).__name__}") from error
         finally:
+            watch.cancel()
             connection.close()
 
     def _number(self, parts: SplitResult) -> str:
@@ -106,7 +119,16 @@ class _Pinned(HTTPConnection):
         self.sock = socket.create_connection((self._number, self.port), SECONDS)
         if self._secure:
             context = ssl.create_default_context()
-            self.sock = context.wrap_socket(self.sock, server_hostname=self.host)
+            # Shaken hands with afterwards, so that even then it can be given up.
+            self.sock = context.wrap_socket(
+                self.sock, server_hostname=self.host, do_handshake_on_connect=False
+            )
+            self.sock.do_handshake()
+
+    def give_up(self) -> None:
+        """End the connection, whoever waits for it."""
+        with suppress(OSError, AttributeError):
+            self.sock.shutdown(socket.SHUT_RDWR)
 
 
 def _port(parts: SplitResult) -> int:

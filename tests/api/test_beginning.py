@@ -81,9 +81,9 @@ WRONG: dict[str, tuple[dict[str, Any], str, str]] = {
     "language": ({"language": "xx"}, "language_unknown", "xx"),
     "address": ({"email": "ana"}, "email_unreadable", "ana"),
     "name": ({"name": "!!"}, "name_unusable", "!!"),
-    "short password": ({"password": "kettle"}, "password_short", "8"),
-    "common password": ({"password": "password123"}, "password_common", ""),
-    "figures": ({"password": "4711471147"}, "password_figures", ""),
+    "short password": ({"password": "kettle"}, "password_short", "12"),
+    "common password": ({"password": "professional"}, "password_common", ""),
+    "figures": ({"password": "471147114711"}, "password_figures", ""),
     "password like the address": ({"password": "ana@veshmere"}, "password_like_name", ""),
 }
 

@@ -16,7 +16,7 @@ def client() -> Client:
 
 
 def test_the_browser_is_told_to_load_from_here_alone(client: Client) -> None:
-    headers = client.get("/healthz").headers
+    headers = client.get("/x.js").headers
     policy = headers["Content-Security-Policy"]
     for wish in (
         "default-src 'self'",

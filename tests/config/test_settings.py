@@ -52,6 +52,11 @@ SHAPES = {
         "settings.SESSION_COOKIE_SECURE and settings.CSRF_COOKIE_SECURE",
         "True",
     ),
+    "under an own certificate, no neighbour of the domain plants a session": (
+        OWN,
+        "settings.SESSION_COOKIE_NAME",
+        "__Host-nursery_session",
+    ),
     "under an own certificate, no browser is told to insist on https": (
         OWN,
         "settings.SECURE_HSTS_SECONDS",

@@ -9,6 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from nursery.domain import stock_file
+from nursery.domain.formulas import kept
 from nursery.domain.kinds import common, read
 from nursery.domain.stock_file import ADD, CODES, Choices, Fault, Field, Here, Plan, Sheet, Wording
 from nursery.domain.stock_file.cells import DAY_FIRST, MONTH_FIRST, key
@@ -184,6 +185,9 @@ def test_what_begins_like_a_formula_is_text(label: str) -> None:
     """Rule I-6."""
     [one] = planned(GOOD | {"label": label, "notes": label}).incoming
     assert (one.label, one.notes) == (label, label)
+    # As a table of ours has it, which a spreadsheet program saved.
+    [same] = planned(GOOD | {"label": kept(label), "notes": kept(label)}).incoming
+    assert same == one
 
 
 NUMBERS = {

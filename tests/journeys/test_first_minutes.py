@@ -114,7 +114,7 @@ class Beginner:
         hand.is_at("begin.grower")
         hand.type("begin.your_name", "Ana Huenul")
         hand.type("begin.email", "ana@quillay.example")
-        hand.page.get_by_label(hand.says("begin.password")).fill("password")
+        hand.page.get_by_label(hand.says("begin.password")).fill("professional")
         hand.one("begin.begin").click()
         hand.reads("problem.password_common")
         self.look("grower")

@@ -32,6 +32,27 @@ def shown_of_each(operator: Client) -> None:
         assert operator.get(change).status_code == 200, change
 
 
+def guesses() -> list[int]:
+    """Guess until the account is shut; then nobody is let in, not even by the right password."""
+    said = {"username": "op@veshmere.invalid", "password": "guess", "next": "/admin/"}
+    client = Client(SERVER_NAME="localhost")
+    answers = [client.post("/admin/login/", said).status_code for _ in range(8)]
+    right = client.post("/admin/login/", said | {"password": PASSWORD})
+    assert b"too many" in right.content.lower(), right.content
+    other = said | {"username": "second@veshmere.invalid", "password": PASSWORD}
+    Account.objects.create_user(other["username"], PASSWORD, name="second", is_operator=True)
+    assert client.post("/admin/login/", other).status_code == 302
+    away = other | {"next": "https://elsewhere.invalid/"}
+    led = client.post("/admin/login/?next=https://elsewhere.invalid/", away)
+    assert "elsewhere" not in led.headers.get("Location", "")
+    for path in ("/admin/", "/admin/login/", "/static/admin/css/base.css"):
+        answer = client.get(path)
+        assert answer.headers["X-Frame-Options"] == "DENY", path
+        assert "frame-ancestors 'none'" in answer.headers["Content-Security-Policy"], path
+        assert "Cache-Control" in answer.headers, path
+    return [*answers, right.status_code]
+
+
 def main() -> None:
     call_command("migrate", verbosity=0)
     call_command("check")
@@ -54,4 +75,5 @@ def main() -> None:
             assert operator.post(f"{page}{row.pk}/change/", {}).status_code == 403, page
             assert operator.post(f"{page}{row.pk}/delete/", {"post": "yes"}).status_code == 403
     shown_of_each(operator)
+    assert guesses() == [200] * 9, "each is told on the page that it was wrong"
     sys.stdout.write(f"{len(admin.site._registry)} tables looked at\n")

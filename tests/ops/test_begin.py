@@ -29,9 +29,9 @@ def test_a_grower_begins_a_nursery_and_signs_in(monkeypatch: pytest.MonkeyPatch)
     [
         ("Veshmere", "three tall kettles", {"zone": "Mars/North"}, "Mars/North is no time zone"),
         ("Veshmere", "three tall kettles", {"email": "ana"}, "ana is no e-mail address"),
-        ("Veshmere", "123", {}, "too short. Use 8 letters"),
-        ("Veshmere", "password", {}, "many people use"),
-        ("Veshmere", "4711471147", {}, "figures alone"),
+        ("Veshmere", "123", {}, "too short. Use 12 letters"),
+        ("Veshmere", "professional", {}, "many people use"),
+        ("Veshmere", "471147114711", {}, "figures alone"),
         ("Veshmere", "ana@veshmere", {}, "too much like"),
         ("!!", "three tall kettles", {}, "no letter from a to z"),
     ],

@@ -5,14 +5,13 @@ from typing import Any
 
 from nursery.domain.field import plan
 from nursery.domain.field.ground import Plane
+from nursery.domain.formulas import kept
 from nursery.domain.holds import Hold
 from nursery.domain.occupants import Occupant
 from nursery.domain.reference.layouts import Layout, PlantedRow
 
 FIELDS = ("position", "row", "number", "stands", "species", "meant", "batch", "planted", "state")
 COLUMNS = (*FIELDS, "cause", "held", "longitude", "latitude")
-# So a sheet program begins a formula. (OWASP, CSV injection.)
-FORMULAS = ("=", "+", "-", "@", "\t", "\r")
 
 
 def told(
@@ -103,5 +102,4 @@ def _safe(value: object) -> str:
     """
     if value is None:
         return ""
-    text = str(value)
-    return f"'{text}" if isinstance(value, str) and text.startswith(FORMULAS) else text
+    return kept(value) if isinstance(value, str) else str(value)

@@ -8,6 +8,7 @@ import unicodedata
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 
+from nursery.domain.formulas import undone
 from nursery.domain.kinds.shape import LONGEST_NAME, LONGEST_TEXT, MOST_PLANTS, UNKEEPABLE
 from nursery.domain.stock_file.fault import Amiss
 
@@ -59,7 +60,7 @@ def text(cell: Cell, longest: int = LONGEST_TEXT) -> str:
         said = cell.date().isoformat()
     else:
         said = str(cell)
-    said = said.strip()
+    said = undone(said.strip()).strip()
     if UNKEEPABLE.search(said):
         raise Amiss("text_unfit")
     if said.casefold() in _BROKEN:
