@@ -1,0 +1,195 @@
+"""The phone app beside a general-purpose sync database: `python -m tests.bench.bench_beside`.
+
+PouchDB 9.0.0 with its IndexedDB adapter, on a page of the same browser, before pouchdb-server 4.2.0
+in memory, both from npm and laid into a temporary folder: the same entries as documents, saved one
+by one and replicated by 5 000, over the same links, the page slowed four times. Ours goes first by
+its worker and then by a page that has none and does all itself, as the other does. What is saved
+there is not flushed to the disk (the browser's default for IndexedDB); ours is.
+"""
+
+import json
+import statistics
+import subprocess
+import sys
+import tempfile
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Browser
+
+from tests.bench import bench_phone, slow_phone
+from tests.bench.bench_phone import LINKS, LISTEN, MORE
+from tests.bench.slow_phone import link, p95, row, slowed
+from tests.phone_sync.front import Front
+from tests.product import wait_until
+from tests.servers import free_port
+
+PACKAGES = ("pouchdb@9.0.0", "pouchdb-server@4.2.0")
+ENTRIES, SAVES = 1_000, 30
+Found = dict[str, float]
+
+SAVE = """(doc) => (async () => {
+  window.own ??= new PouchDB("own", { adapter: "idb" });
+  await own.info();
+  const begun = performance.now();
+  await own.put(doc);
+  return performance.now() - begun;
+})()"""
+# Batches as large as a step of ours; the client's own default of 100 beside it.
+REPLICATE = """([url, name, size]) => (async () => {
+  const here = new PouchDB(name, { adapter: "idb" });
+  await here.info();
+  const begun = performance.now();
+  let first = null;
+  const options = size ? { batch_size: size } : {};
+  await here.replicate.from(url, options).on("change", () => (first ??= performance.now()));
+  const all = performance.now();
+  const { doc_count } = await here.info();
+  await here.destroy();
+  return { first: first - begun, all: all - begun, count: doc_count };
+})()"""
+
+
+def main() -> int:
+    ours = of_ours()
+    theirs = of_theirs()
+    for name, value in ours.items():
+        key = name.removesuffix(", no worker").removesuffix(", worker")
+        other = theirs.get(key)
+        row(name, value)
+        if other is not None:
+            row("  the other", other)
+            row("  the other / ours", other / value, "times")
+    row("bytes an entry on the wire, ours", ours_bytes["ours"], "bytes")
+    row("bytes an entry on the wire, the other", ours_bytes["theirs"], "bytes")
+    return 0
+
+
+ours_bytes: Found = {}
+
+
+def of_ours() -> Found:
+    """Save and pull with the phone app."""
+    found: Found = {}
+    with slow_phone.office() as front:
+        slow_phone.write(0, ENTRIES)
+        with (
+            slow_phone.chromium() as browser,
+            slow_phone.phone_before(browser, front, LISTEN) as phone,
+        ):
+            session = phone.page.context.new_cdp_session(phone.page)
+            slow_phone.machine(phone.page, session)
+            took = bench_phone.saves(phone, session)
+            found |= {"save, median": statistics.median(took), "save, p95": p95(took)}
+            phone.page.goto("/")
+            at = ENTRIES
+            for name, (bits, delay, *_) in LINKS.items():
+                for how in ("worker", "no worker"):
+                    alone = how != "worker"
+                    with bench_phone.waiting(phone.page, front, at, alone=alone):
+                        with link(front, bits, delay), slowed(session):
+                            pulled = bench_phone.pull(phone.page)
+                    found[f"{MORE} at {name}, first, {how}"] = pulled["first"]
+                    found[f"{MORE} at {name}, all, {how}"] = pulled["all"]
+                    at += MORE
+            ours_bytes["ours"] = front.of("/sync/pull")[-1].passed / MORE
+    return found
+
+
+def of_theirs() -> Found:
+    """Save and replicate with the other client."""
+    found: Found = {}
+    with installed() as folder, serving(folder) as server, Front(server).running() as front:
+        fill(server)
+        with slow_phone.chromium() as browser, page_of(browser, front.url, folder) as page:
+            session = page.context.new_cdp_session(page)
+            slow_phone.machine(page, session)
+            took = []
+            for text in slow_phone.texts(900_000, SAVES):
+                with slowed(session):
+                    took.append(page.evaluate(SAVE, document(text)))
+            found |= {"save, median": statistics.median(took), "save, p95": p95(took)}
+            for name, (bits, delay, *_) in LINKS.items():
+                for size in (1000, 0):
+                    front.calls.clear()
+                    with link(front, bits, delay), slowed(session):
+                        got = page.evaluate(REPLICATE, [f"{front.url}/book", f"x{size}", size])
+                    assert got["count"] == MORE, got
+                    how = "" if size else " (its own steps of 100)"
+                    row(f"the other: {MORE} at {name}, first{how}", got["first"])
+                    row(f"the other: {MORE} at {name}, all{how}", got["all"])
+                    if size:
+                        found[f"{MORE} at {name}, first"] = got["first"]
+                        found[f"{MORE} at {name}, all"] = got["all"]
+            ours_bytes["theirs"] = front.passed / MORE / (2 * len(LINKS))
+    return found
+
+
+@contextmanager
+def installed() -> Iterator[Path]:
+    with tempfile.TemporaryDirectory(prefix="nursery-bench-") as folder:
+        words = ["npm", "install", "--no-audit", "--no-fund", "--ignore-scripts", *PACKAGES]
+        subprocess.run(words, cwd=folder, check=True, stdout=subprocess.DEVNULL)
+        yield Path(folder)
+
+
+@contextmanager
+def serving(folder: Path) -> Iterator[int]:
+    """Run its server in memory, and give the port."""
+    port = free_port()
+    program = str(folder / "node_modules/.bin/pouchdb-server")
+    words = [program, "--in-memory", "--port", str(port), "--host", "127.0.0.1", "--no-stdout-logs"]
+    server = subprocess.Popen(
+        words, cwd=folder, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+    )
+    try:
+        wait_until(lambda: answers(port), 60)
+        yield port
+    finally:
+        server.kill()
+        server.wait()
+
+
+def answers(port: int) -> bool:
+    try:
+        return bool(asked(port, "GET", ""))
+    except OSError:
+        return False
+
+
+def asked(port: int, method: str, path: str, body: Any = None) -> Any:
+    data = None if body is None else json.dumps(body).encode()
+    headers = {"Content-Type": "application/json"}
+    wanted = urllib.request.Request(f"http://127.0.0.1:{port}/{path}", data, headers, method=method)
+    with urllib.request.urlopen(wanted, timeout=120) as got:
+        return json.loads(got.read())
+
+
+def fill(port: int) -> None:
+    asked(port, "PUT", "book")
+    documents = [document(text) for text in slow_phone.texts(0, MORE)]
+    for start in range(0, MORE, 500):
+        asked(port, "POST", "book/_bulk_docs", {"docs": documents[start : start + 500]})
+
+
+def document(text: str) -> dict[str, Any]:
+    """Return the entry as a document: the same fields, its id under the name that is wanted."""
+    fields = json.loads(text)
+    return {"_id": fields.pop("id"), **fields}
+
+
+@contextmanager
+def page_of(browser: Browser, url: str, folder: Path) -> Iterator[Any]:
+    context = browser.new_context()
+    page = context.new_page()
+    page.goto(url)
+    page.add_script_tag(path=str(folder / "node_modules/pouchdb/dist/pouchdb.min.js"))
+    yield page
+    context.close()
+
+
+if __name__ == "__main__":
+    sys.exit(main())
