@@ -7,6 +7,8 @@ joined: from the finger's event to the next painted frame as the browser tells i
 the longest (what is called INP), and how long frames took meanwhile.
 """
 
+# ruff: noqa: PLC0415  Django is loaded once the database to measure is there
+
 import gzip
 import re
 import statistics
@@ -182,13 +184,15 @@ ROUND: list[tuple[str, list[tuple[str, str]]]] = [
 def press(page: Page, thing: tuple[str, str]) -> None:
     """Tap it where it stands, by a finger's events; what is not on this screen is told."""
     how, what = thing
-    found: Locator = page.locator(what) if how == "css" else page.get_by_role(
-        "button", name=what, exact=what.isdigit()
+    found: Locator = (
+        page.locator(what)
+        if how == "css"
+        else page.get_by_role("button", name=what, exact=what.isdigit())
     )
     try:
         found.first.scroll_into_view_if_needed(timeout=5000)
         box = found.first.bounding_box()
-    except Exception:  # noqa: BLE001  any reason for which it is not there
+    except Exception:
         box = None
     if box is None:
         print(f"  (nothing to tap: {what} on {page.url.split('#')[-1]})", flush=True)

@@ -65,6 +65,8 @@ class Front:
     calls: list[Call] = field(default_factory=list)
     stalled: threading.Event = field(default_factory=threading.Event)
     over: threading.Event = field(default_factory=threading.Event)
+    passed: int = 0
+    """Bytes of all answers, as they went."""
     _link: threading.Lock = field(default_factory=threading.Lock)
     _free_at: float = 0.0
 
@@ -189,6 +191,7 @@ class Front:
             self._get_through(len(piece))
             call.ended = monotonic()
             call.passed += len(piece)
+            self.passed += len(piece)
             request.wfile.write(f"{len(piece):x}\r\n".encode() + piece + b"\r\n")
             request.wfile.flush()
         request.wfile.write(b"0\r\n\r\n")
