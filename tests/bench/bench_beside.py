@@ -89,9 +89,12 @@ def of_ours() -> Found:
             for name, (bits, delay, *_) in LINKS.items():
                 for how in ("worker", "no worker"):
                     alone = how != "worker"
-                    with bench_phone.waiting(phone.page, front, at, alone=alone):
-                        with link(front, bits, delay), slowed(session):
-                            pulled = bench_phone.pull(phone.page)
+                    with (
+                        bench_phone.waiting(phone.page, front, at, alone=alone),
+                        link(front, bits, delay),
+                        slowed(session),
+                    ):
+                        pulled = bench_phone.pull(phone.page)
                     found[f"{MORE} at {name}, first, {how}"] = pulled["first"]
                     found[f"{MORE} at {name}, all, {how}"] = pulled["all"]
                     at += MORE
