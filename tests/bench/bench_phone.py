@@ -91,7 +91,8 @@ PULL = """(copy) => new Promise((done) => {
   };
 })"""
 STARTED = """() => new Promise((done) => {
-  const script = performance.getEntriesByType("resource").find(({ name }) => /app-/.test(name));
+  const { src } = document.querySelector("script[src]");
+  const [script] = performance.getEntriesByName(src);
   const look = () => {
     if (!document.querySelector("main h1, main [role=img]")) return setTimeout(look, 1);
     done({ usable: performance.now(), rows: performance.now() - script.responseEnd });

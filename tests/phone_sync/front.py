@@ -88,6 +88,10 @@ class Front:
                 sleep(front.greeting)
                 super().setup()
 
+            def handle(self) -> None:
+                with suppress(ConnectionError):  # a browser that went away between two questions
+                    super().handle()
+
             def log_message(self, *words: Any) -> None:
                 """Say nothing."""
 
