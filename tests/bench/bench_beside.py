@@ -54,8 +54,16 @@ REPLICATE = """([url, name, size]) => (async () => {
 
 
 def main() -> int:
-    ours = of_ours()
-    theirs = of_theirs()
+    with installed() as folder:
+        if folder is None:
+            return 0
+        ours = of_ours()
+        theirs = of_theirs(folder)
+    told(ours, theirs)
+    return 0
+
+
+def told(ours: Found, theirs: Found) -> None:
     for name, value in ours.items():
         key = name.removesuffix(", no worker").removesuffix(", worker")
         other = theirs.get(key)
@@ -63,12 +71,11 @@ def main() -> int:
         if other is not None:
             row("  the other", other)
             row("  the other / ours", other / value, "times")
-    row("bytes an entry on the wire, ours", ours_bytes["ours"], "bytes")
-    row("bytes an entry on the wire, the other", ours_bytes["theirs"], "bytes")
-    return 0
+    row("bytes an entry on the wire, ours", size["ours"], "bytes")
+    row("bytes an entry on the wire, the other", size["theirs"], "bytes")
 
 
-ours_bytes: Found = {}
+size: Found = {}
 
 
 def of_ours() -> Found:
@@ -98,14 +105,14 @@ def of_ours() -> Found:
                     found[f"{MORE} at {name}, first, {how}"] = pulled["first"]
                     found[f"{MORE} at {name}, all, {how}"] = pulled["all"]
                     at += MORE
-            ours_bytes["ours"] = front.of("/sync/pull")[-1].passed / MORE
+            size["ours"] = front.of("/sync/pull")[-1].passed / MORE
     return found
 
 
-def of_theirs() -> Found:
+def of_theirs(folder: Path) -> Found:
     """Save and replicate with the other client."""
     found: Found = {}
-    with installed() as folder, serving(folder) as server, Front(server).running() as front:
+    with serving(folder) as server, Front(server).running() as front:
         fill(server)
         with slow_phone.chromium() as browser, page_of(browser, front.url, folder) as page:
             session = page.context.new_cdp_session(page)
@@ -116,26 +123,29 @@ def of_theirs() -> Found:
                     took.append(page.evaluate(SAVE, document(text)))
             found |= {"save, median": statistics.median(took), "save, p95": p95(took)}
             for name, (bits, delay, *_) in LINKS.items():
-                for size in (1000, 0):
+                for step in (1000, 0):
                     with link(front, bits, delay), slowed(session):
-                        got = page.evaluate(REPLICATE, [f"{front.url}/book", f"x{size}", size])
+                        got = page.evaluate(REPLICATE, [f"{front.url}/book", f"x{step}", step])
                     assert got["count"] == MORE, got
-                    how = "" if size else " (its own steps of 100)"
+                    how = "" if step else " (its own steps of 100)"
                     row(f"the other: {MORE} at {name}, first{how}", got["first"])
                     row(f"the other: {MORE} at {name}, all{how}", got["all"])
-                    if size:
+                    if step:
                         found[f"{MORE} at {name}, first"] = got["first"]
                         found[f"{MORE} at {name}, all"] = got["all"]
-            ours_bytes["theirs"] = front.passed / MORE / (2 * len(LINKS))
+            size["theirs"] = front.passed / MORE / (2 * len(LINKS))
     return found
 
 
 @contextmanager
-def installed() -> Iterator[Path]:
+def installed() -> Iterator[Path | None]:
+    """Give the folder with the other client and its server; None where npm cannot fetch them."""
     with tempfile.TemporaryDirectory(prefix="nursery-bench-") as folder:
         words = ["npm", "install", "--no-audit", "--no-fund", "--ignore-scripts", *PACKAGES]
-        subprocess.run(words, cwd=folder, check=True, stdout=subprocess.DEVNULL)
-        yield Path(folder)
+        done = subprocess.run(words, cwd=folder, capture_output=True, text=True, check=False)
+        if done.returncode != 0:
+            print(f"Nothing to measure beside: npm fetched none of it.\n{done.stderr}")
+        yield Path(folder) if done.returncode == 0 else None
 
 
 @contextmanager
