@@ -3,8 +3,9 @@
 PouchDB 9.0.0 with its IndexedDB adapter, on a page of the same browser, before pouchdb-server 4.2.0
 in memory, both from npm and laid into a temporary folder: the same entries as documents, saved one
 by one and replicated by 5 000, over the same links, the page slowed four times. Ours goes first by
-its worker and then by a page that has none and does all itself, as the other does. What is saved
-there is not flushed to the disk (the browser's default for IndexedDB); ours is.
+its worker and then by a page that has none and does all itself, as the other does. Saving begins
+with a tap and ends where it is kept: ours is a whole form, the other's page a bare button. The
+other is told made to flush, and as it comes, not flushed to the disk; ours always is.
 """
 
 import json
@@ -31,13 +32,25 @@ PACKAGES = ("pouchdb@9.0.0", "pouchdb-server@4.2.0")
 ENTRIES, SAVES = 1_000, 30
 Found = dict[str, float]
 
-SAVE = """(doc) => (async () => {
-  window.own ??= new PouchDB("own", { adapter: "idb" });
+# A bare page with one button; where `strict` is set, what it saves is flushed as ours is.
+READY = """() => (async () => {
+  window.strict = false;
+  const real = IDBDatabase.prototype.transaction;
+  IDBDatabase.prototype.transaction = function (stores, mode, options) {
+    const how = strict && mode === "readwrite" ? { durability: "strict" } : options;
+    return real.call(this, stores, mode, how);
+  };
+  window.own = new PouchDB("own", { adapter: "idb" });
   await own.info();
-  const begun = performance.now();
-  await own.put(doc);
-  return performance.now() - begun;
+  document.body.innerHTML = "<button style='width: 300px; height: 300px'>Save</button>";
+  document.querySelector("button").onclick = (event) => {
+    tapped = event.timeStamp;
+    own.put(next).then(() => durable.push(performance.now()));
+  };
 })()"""
+NEXT = """([doc, flushed]) => {
+  Object.assign(window, { next: doc, strict: flushed, durable: [], tapped: 0 });
+}"""
 # Batches as large as a step of ours; the client's own default of 100 beside it.
 REPLICATE = """([url, name, size]) => (async () => {
   const here = new PouchDB(name, { adapter: "idb" });
@@ -57,84 +70,84 @@ def main() -> int:
     with installed() as folder:
         if folder is None:
             return 0
-        ours = of_ours()
-        theirs = of_theirs(folder)
-    told(ours, theirs)
+        with slow_phone.office() as front:
+            theirs = of_theirs(folder)
+            of_ours(front, theirs)
     return 0
 
 
-def told(ours: Found, theirs: Found) -> None:
-    for name, value in ours.items():
-        key = name.removesuffix(", no worker").removesuffix(", worker")
-        other = theirs.get(key)
-        row(name, value)
-        if other is not None:
-            row("  the other", other)
-            row("  the other / ours", other / value, "times")
-    row("bytes an entry on the wire, ours", size["ours"], "bytes")
-    row("bytes an entry on the wire, the other", size["theirs"], "bytes")
+def of_ours(front: Front, theirs: Found) -> None:
+    """Save and pull with the phone app; tell how many times as long the other took."""
 
+    def told(name: str, value: float, how: str = "", unit: str = "ms") -> None:
+        row(f"ours: {name}{how}", value, unit)
+        row("  the other / ours", theirs[name] / value, "times")
 
-size: Found = {}
-
-
-def of_ours() -> Found:
-    """Save and pull with the phone app."""
-    found: Found = {}
-    with slow_phone.office() as front:
-        slow_phone.write(0, ENTRIES)
-        with (
-            slow_phone.chromium() as browser,
-            slow_phone.phone_before(browser, front, LISTEN) as phone,
-        ):
-            session = phone.page.context.new_cdp_session(phone.page)
-            slow_phone.machine(phone.page, session)
-            took = bench_phone.saves(phone, session)
-            found |= {"save, median": statistics.median(took), "save, p95": p95(took)}
-            phone.page.goto("/")
-            at = ENTRIES
-            for name, (bits, delay, *_) in LINKS.items():
-                for how in ("worker", "no worker"):
-                    alone = how != "worker"
-                    with (
-                        bench_phone.waiting(phone.page, front, at, alone=alone),
-                        link(front, bits, delay),
-                        slowed(session),
-                    ):
-                        pulled = bench_phone.pull(phone.page)
-                    found[f"{MORE} at {name}, first, {how}"] = pulled["first"]
-                    found[f"{MORE} at {name}, all, {how}"] = pulled["all"]
-                    at += MORE
-            size["ours"] = front.of("/sync/pull")[-1].passed / MORE
-    return found
+    slow_phone.write(0, ENTRIES)
+    with slow_phone.chromium() as browser, slow_phone.phone_before(browser, front, LISTEN) as phone:
+        session = phone.page.context.new_cdp_session(phone.page)
+        slow_phone.machine(phone.page, session)
+        took = bench_phone.saves(phone, session)
+        told("saving one, median", statistics.median(took))
+        told("saving one, p95", p95(took))
+        phone.page.goto("/")
+        at = ENTRIES
+        for name, (bits, delay, *_) in LINKS.items():
+            for how in (", worker", ", no worker"):
+                with (
+                    bench_phone.waiting(phone.page, front, at, alone=how != ", worker"),
+                    link(front, bits, delay),
+                    slowed(session),
+                ):
+                    pulled = bench_phone.pull(phone.page)
+                for what in ("first", "all"):
+                    told(f"{MORE} at {name}, {what}", pulled[what], how)
+                at += MORE
+        told("bytes an entry on the wire", front.of("/sync/pull")[-1].passed / MORE, "", "bytes")
 
 
 def of_theirs(folder: Path) -> Found:
     """Save and replicate with the other client."""
     found: Found = {}
+
+    def told(name: str, value: float, how: str = "", unit: str = "ms") -> None:
+        row(f"the other: {name}{how}", value, unit)
+        found.setdefault(name, value)
+
     with serving(folder) as server, Front(server).running() as front:
         fill(server)
         with slow_phone.chromium() as browser, page_of(browser, front.url, folder) as page:
             session = page.context.new_cdp_session(page)
             slow_phone.machine(page, session)
-            took = []
-            for text in slow_phone.texts(900_000, SAVES):
-                with slowed(session):
-                    took.append(page.evaluate(SAVE, document(text)))
-            found |= {"save, median": statistics.median(took), "save, p95": p95(took)}
+            page.evaluate(READY)
+            for flushed in (True, False):
+                took = saves(page, session, flushed=flushed)
+                how = "" if flushed else " (not flushed, as it comes)"
+                told("saving one, median", statistics.median(took), how)
+                told("saving one, p95", p95(took), how)
             for name, (bits, delay, *_) in LINKS.items():
                 for step in (1000, 0):
                     with link(front, bits, delay), slowed(session):
                         got = page.evaluate(REPLICATE, [f"{front.url}/book", f"x{step}", step])
                     assert got["count"] == MORE, got
                     how = "" if step else " (its own steps of 100)"
-                    row(f"the other: {MORE} at {name}, first{how}", got["first"])
-                    row(f"the other: {MORE} at {name}, all{how}", got["all"])
-                    if step:
-                        found[f"{MORE} at {name}, first"] = got["first"]
-                        found[f"{MORE} at {name}, all"] = got["all"]
-            size["theirs"] = front.passed / MORE / (2 * len(LINKS))
+                    for what in ("first", "all"):
+                        told(f"{MORE} at {name}, {what}", got[what], how)
+            runs = 2 * len(LINKS)
+            told("bytes an entry on the wire", front.passed / MORE / runs, "", "bytes")
     return found
+
+
+def saves(page: Any, session: Any, *, flushed: bool) -> list[float]:
+    """Tap the button; the clock begins where the browser dates the event."""
+    took = []
+    for text in slow_phone.texts(900_000 if flushed else 950_000, SAVES):
+        page.evaluate(NEXT, [document(text), flushed])
+        with slowed(session):
+            page.mouse.click(100, 100)
+            took.append(page.evaluate(bench_phone.SAVED))
+        page.wait_for_timeout(300)
+    return took
 
 
 @contextmanager
