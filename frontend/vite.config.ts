@@ -2,6 +2,8 @@ import { svelte } from "@sveltejs/vite-plugin-svelte";
 import { svelteTesting } from "@testing-library/svelte/vite";
 import { defineConfig } from "vitest/config";
 import { budget } from "./tools/budget.ts";
+import { firstRoute } from "./tools/first-route.ts";
+import { pack } from "./tools/pack.ts";
 import { serviceWorker } from "./tools/service-worker.ts";
 import { stamp } from "./tools/stamp.ts";
 import { words } from "./tools/words.ts";
@@ -14,7 +16,9 @@ export default defineConfig({
     svelte(),
     svelteTesting({ autoCleanup: false }),
     serviceWorker(),
+    firstRoute(),
     budget(),
+    pack(),
     stamp(),
   ],
   build: {

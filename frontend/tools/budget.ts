@@ -16,6 +16,7 @@ export function budget(): Plugin {
       handler(_options, bundle) {
         const script = firstRoute(bundle);
         const worker = size(bundle["sw.js"]);
+        if (firstPieces(bundle).length === 0) this.error("The page names no script.");
         this.info(`first route ${script.toFixed(1)} kB of ${FIRST_ROUTE_KB}, compressed`);
         this.info(`sw.js ${worker.toFixed(1)} kB of ${SERVICE_WORKER_KB}, compressed`);
         const rest = chunksOf(bundle).filter((chunk) => isWords(chunk, "rest"));
@@ -36,7 +37,7 @@ export function budget(): Plugin {
   };
 }
 
-/** The entry and what it imports at once. */
+/** What the page names and what that imports at once. */
 function firstPieces(bundle: Rollup.OutputBundle): Rollup.OutputChunk[] {
   const seen = new Map<string, Rollup.OutputChunk>();
   const visit = (name: string): void => {
@@ -45,7 +46,9 @@ function firstPieces(bundle: Rollup.OutputBundle): Rollup.OutputChunk[] {
     seen.set(name, file);
     file.imports.forEach(visit);
   };
-  for (const file of chunksOf(bundle)) if (file.isEntry && file.name !== "sw") visit(file.fileName);
+  const page = bundle["index.html"];
+  const source = page?.type === "asset" ? String(page.source) : "";
+  for (const [, name] of source.matchAll(/src="\/([^"]+\.js)"/g)) visit(name ?? "");
   return [...seen.values()];
 }
 

@@ -34,6 +34,8 @@ class Call:
     ended: float = 0.0
     """When the last of its answer was at hand: a phone that has read it all waits no longer."""
     status: int = 0
+    passed: int = 0
+    """Bytes of its answer, packed as they went, without headers."""
 
     def told(self) -> Any:
         """Return the JSON that was sent."""
@@ -55,10 +57,18 @@ class Front:
     build: Path | None = None
     """Files of another build of the app, in the place of the office's own."""
     bits_per_second: float = 0.0
+    """Of the link that all connections share."""
     delay: float = 0.0
+    """Seconds before each answer begins."""
+    greeting: float = 0.0
+    """Seconds that each new connection costs before anything is asked."""
     calls: list[Call] = field(default_factory=list)
     stalled: threading.Event = field(default_factory=threading.Event)
     over: threading.Event = field(default_factory=threading.Event)
+    passed: int = 0
+    """Bytes of all answers, as they went."""
+    _link: threading.Lock = field(default_factory=threading.Lock)
+    _free_at: float = 0.0
 
     @property
     def url(self) -> str:
@@ -73,6 +83,14 @@ class Front:
 
         class Handler(BaseHTTPRequestHandler):
             protocol_version = "HTTP/1.1"
+
+            def setup(self) -> None:
+                sleep(front.greeting)
+                super().setup()
+
+            def handle(self) -> None:
+                with suppress(ConnectionError):  # a browser that went away between two questions
+                    super().handle()
 
             def log_message(self, *words: Any) -> None:
                 """Say nothing."""
@@ -174,12 +192,22 @@ class Front:
         # On a good link all is at hand before any of it goes on, so that it is known when it ended.
         slowly = iter(lambda: answer.read1(CHUNK), b"")
         for piece in slowly if self.bits_per_second else filter(None, [answer.read()]):
-            if self.bits_per_second:
-                sleep(len(piece) * 8 / self.bits_per_second)
+            self._get_through(len(piece))
             call.ended = monotonic()
+            call.passed += len(piece)
+            self.passed += len(piece)
             request.wfile.write(f"{len(piece):x}\r\n".encode() + piece + b"\r\n")
             request.wfile.flush()
         request.wfile.write(b"0\r\n\r\n")
+
+    def _get_through(self, size: int) -> None:
+        """Wait until the link has taken so many bytes after all that were given to it before."""
+        with self._link:
+            if not self.bits_per_second:
+                return
+            self._free_at = max(self._free_at, monotonic()) + size * 8 / self.bits_per_second
+            until = self._free_at
+        sleep(max(0.0, until - monotonic()))
 
 
 def _answer(

@@ -22,14 +22,17 @@ class Book {
   async open(): Promise<void> {
     const language = choose([chosen("language") ?? "", ...navigator.languages]);
     this.#office = office(language);
-    await speech.begin(language);
-    const before = await kept<{ ping: Ping; offset: number }>("clock");
+    const [before, heard, who] = await Promise.all([
+      kept<{ ping: Ping; offset: number }>("clock"),
+      kept<string>("heard"),
+      kept<Who>("who"),
+      speech.begin(language),
+    ]);
     if (before) {
       this.ping = before.data.ping;
       clock.load({ offset: before.data.offset, high: 0 });
     }
-    this.heardAt = (await kept<string>("heard"))?.data ?? null;
-    const who = await kept<Who>("who");
+    this.heardAt = heard?.data ?? null;
     if (who) this.#know(who.data);
   }
 

@@ -51,12 +51,13 @@ class Phone extends Shown {
       this.#news = this.#news.then(() => this.#try(() => this.#hear(news)));
     });
     await this.#try(async () => {
-      clock.load(await this.outbox.clock());
-      this.own = await this.outbox.own();
+      const [kept, own] = await Promise.all([this.outbox.clock(), this.outbox.own()]);
+      clock.load(kept);
+      this.own = own;
     });
     if (!this.own) return;
     this.writer = keptWriter(Date.now());
-    await this.#try(() => this.#read());
+    await this.#try(() => this.#read(this.own));
   }
 
   /** Join a nursery by a one-time code; anew in the same nursery, it goes on with its numbers. */
@@ -248,18 +249,17 @@ class Phone extends Shown {
   }
 
   async #changed({ copy, subjects, rows }: News & { t: "changed" }): Promise<void> {
-    if (subjects === null || copy !== this.copy.name) return this.#read();
+    if (subjects === null || copy !== this.copy.name) return this.#read(await this.outbox.own());
     await this.showStates(subjects.filter((one) => !this.#later.has(one)));
     await this.showRest(rows);
     if (rows) this.#house();
   }
 
   /** All that the copy in use holds, whichever of the two that is by now. */
-  async #read(): Promise<void> {
-    this.own = await this.outbox.own();
-    if (this.own) await this.showAll(this.own.copy);
+  async #read(own: Own | null): Promise<void> {
+    this.own = own;
+    await Promise.all([own && this.showAll(own.copy), this.#queue()]);
     this.#house();
-    await this.#queue();
   }
 
   /** Do something with what is on the disk, and say on the screen where that cannot be done. */
@@ -292,8 +292,8 @@ class Phone extends Shown {
   }
 
   async #queue(): Promise<void> {
-    this.unsent = await this.outbox.waiting();
-    this.unsentPhotos = await this.photos.waiting();
+    const both = [this.outbox.waiting(), this.photos.waiting()] as const;
+    [this.unsent, this.unsentPhotos] = await Promise.all(both);
   }
 }
 

@@ -107,15 +107,21 @@ export class Shown {
 
   /** What is no state of a subject; without `rows`, what changes with every answer of the office. */
   protected async showRest(rows = true): Promise<void> {
-    if (rows) this.rows = await this.copy.rows();
-    this.seq = (await this.copy.cursor())?.seq ?? null;
-    const kept = await this.copy.told<{ body: Outlook; at: string }>("outlook");
+    const { copy } = this;
+    const [all, cursor, kept, heard] = await Promise.all([
+      rows ? copy.rows() : null,
+      copy.cursor(),
+      copy.told<{ body: Outlook; at: string }>("outlook"),
+      copy.told<string>("heard"),
+    ]);
+    if (all) this.rows = all;
+    this.seq = cursor?.seq ?? null;
     if (kept?.at !== this.outlookAt) {
       this.outlook = kept?.body ?? null;
       this.outlookAt = kept?.at ?? null;
       await this.#lookAgain();
     }
-    this.heardAt = await this.copy.told<string>("heard");
+    this.heardAt = heard;
   }
 
   async #all(): Promise<void> {

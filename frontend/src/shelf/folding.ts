@@ -27,18 +27,27 @@ export interface KeptPlace extends PlaceJson {
 const AT_ONCE = 20;
 
 /**
- * Fold these subjects, and all that are stale where none are named; say which they were.
+ * Fold these subjects, and all that are stale where none are named; say which they were, and of
+ * each part as soon as it is folded.
  *
  * Some at a time: what a person saves meanwhile waits for one transaction, not for all.
  */
-export async function refold(copy: Copy, subjects?: readonly string[]): Promise<string[]> {
-  const growers = await growersOf(copy);
-  const named = subjects ?? (await copy.stale());
-  const anew = await afterGrowers(copy, growers);
+export async function refold(
+  copy: Copy,
+  subjects?: readonly string[],
+  folded: (part: readonly string[]) => void = () => undefined,
+): Promise<string[]> {
+  const [growers, before, named] = await Promise.all([
+    growersOf(copy),
+    copy.told<readonly string[]>("growers"),
+    subjects ?? copy.stale(),
+  ]);
+  const anew = await afterGrowers(copy, growers, before);
   const some = [...new Set([...named, ...anew])];
   for (let start = 0; start < some.length; start += AT_ONCE) {
     const part = some.slice(start, start + AT_ONCE);
     await copy.fold(part, (id, lines) => foldedOf(id, lines, growers));
+    folded(part);
   }
   if (anew.length > 0 || subjects === undefined) await copy.tell("growers", [...growers]);
   return some;
@@ -51,8 +60,11 @@ async function growersOf(copy: Copy): Promise<ReadonlySet<string>> {
 }
 
 /** Whoever became a grower, or is none any more: what rests on that is folded anew. */
-async function afterGrowers(copy: Copy, growers: ReadonlySet<string>): Promise<string[]> {
-  const before = await copy.told<readonly string[]>("growers");
+async function afterGrowers(
+  copy: Copy,
+  growers: ReadonlySet<string>,
+  before: readonly string[] | null,
+): Promise<string[]> {
   if (before?.length === growers.size && before.every((id) => growers.has(id))) return [];
   const states = await copy.states();
   return states

@@ -1,5 +1,6 @@
 import { beforeEach, describe, expect, test, vi } from "vitest";
 import { composed, fresh, lose, LOSS, NOON, NURSERY, pen } from "../testing/shelf";
+import { ShelfFault } from "./handle";
 import { NotJoined, Outbox, type Outcome, type OutboxRow } from "./outbox";
 
 const JOINED = { install: "i-1", device: "d-1", nursery: NURSERY, epoch: "e1" };
@@ -46,6 +47,14 @@ describe("saving", () => {
     await expect(outbox.save(NOON, [composed(), broken])).rejects.toThrow("no such tray");
     expect(await outbox.rows()).toEqual([]);
     expect(await outbox.own()).toMatchObject({ n: 0 });
+  });
+
+  test("where the disk turns one of them down none is kept, and no number is used up", async () => {
+    const twice = () => ({ id: "same", text: "{}" });
+    await expect(outbox.save(NOON, [composed(), twice, twice])).rejects.toThrow(ShelfFault);
+    expect(await outbox.rows()).toEqual([]);
+    expect(await outbox.own()).toMatchObject({ n: 0 });
+    expect((await lose(outbox, 1)).map(({ n }) => n)).toEqual([1]);
   });
 
   test("a phone that has not joined keeps nothing and says so", async () => {

@@ -105,9 +105,12 @@ export class Outbox {
         lastId = id;
         return { id, n, text, state: "queued", at };
       });
-      await Promise.all(rows.map((one) => work.objectStore("entries").add(one)));
-      await putOwn(work, { ...own, n, lastId });
-      if (clock) await work.objectStore("own").put(clock, "clock");
+      const steps: Promise<unknown>[] = rows.map((one) => work.objectStore("entries").add(one));
+      steps.push(putOwn(work, { ...own, n, lastId }));
+      if (clock) steps.push(work.objectStore("own").put(clock, "clock"));
+      // All of it is said at once: a slow phone draws a frame between steps that wait for each other.
+      work.commit();
+      await Promise.all(steps);
       return rows;
     });
   }

@@ -53,6 +53,8 @@ export interface Ground {
 }
 
 const SHOW_EVERY_MS = 700;
+/** So many times as long as folding took, lines are fetched before it is done again. */
+const FETCH_TO_FOLD = 4;
 const RENEWALS = 3;
 /** After these answers to a push there is nothing to fetch either. */
 const ENDS = [401, 403, 409, 429, 503];
@@ -175,19 +177,22 @@ export class Engine {
     }
   }
 
-  /** Fold what came, at once for the first lines and then every now and then. */
+  /** Fold what came, at once for the first lines and then every now and then; tell it by parts. */
   #show(copy: Copy): (fetcher: Fetcher, last?: boolean) => Promise<void> {
     const { clocks, onChange } = this.#ground;
-    let at = -Infinity;
+    let next = -Infinity;
     return async (fetcher, last = false) => {
-      if (!last && clocks.mono() - at < SHOW_EVERY_MS) return;
-      const subjects = await refold(copy);
+      const begun = clocks.mono();
+      if (!last && begun < next) return;
       const { rows } = fetcher;
       fetcher.rows = false;
-      at = clocks.mono();
-      if (subjects.length > 0 || rows) {
+      const tell = (subjects: readonly string[], rows = false): void => {
         onChange({ copy: copy.name, subjects, rows, outlook: false });
-      }
+      };
+      if (rows) tell([], rows);
+      await refold(copy, undefined, tell);
+      const ended = clocks.mono();
+      next = ended + Math.max(SHOW_EVERY_MS, FETCH_TO_FOLD * (ended - begun));
     };
   }
 

@@ -1,6 +1,6 @@
 import { beforeEach, expect, test } from "vitest";
 import { recordOf } from "../log/planting-row";
-import { takeInOwn } from "../shelf/folding";
+import { refold, takeInOwn } from "../shelf/folding";
 import { TwinOffice } from "../testing/office";
 import { TestPhone } from "../testing/phones";
 import { composed, penOf } from "./writing";
@@ -64,4 +64,22 @@ test("a phone that joined nothing has nothing to fold", async () => {
   const blank = new TestPhone({ time: { now: 0 }, fetch: () => Promise.reject(new TypeError()) });
   await blank.engine.fold();
   expect(blank.changes).toEqual([]);
+});
+
+test("of many subjects each part is told as soon as it is folded", async () => {
+  for (let n = 0; n < 45; n += 1) {
+    const body = { batch: { id: `b-${n}`, label: `B${n}` }, alive: 10, method: "full" };
+    const own = await phone.own();
+    const pen = penOf(own, { person: "p-1", confirmed: true }, phone.clock, null);
+    const draft = { kind: "taken_on", about: [`b-${n}`], body };
+    await phone.outbox.save(pen.now, composed([draft], pen));
+  }
+  const copy = await phone.copy();
+  const rows = await phone.outbox.rows(1);
+  await copy.takeIn(rows);
+  const told: string[][] = [];
+  const all = await refold(copy, undefined, (part) => told.push([...part]));
+  expect(told.map(({ length }) => length)).toEqual([20, 20, 5]);
+  expect(told.flat()).toEqual(all);
+  expect(await copy.states(told[0])).toHaveLength(20);
 });

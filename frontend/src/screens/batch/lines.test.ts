@@ -3,7 +3,7 @@ import { beforeAll, expect, test } from "vitest";
 import { speech } from "../../parts/speech.svelte";
 import { line as lineFor, reading } from "../../testing/lines";
 import { routeOf, toBatch } from "../route.svelte";
-import { behind, byDay, isCount, kindOf, lineOf } from "./lines";
+import { behind, byDay, firstOf, isCount, kindOf, lineOf } from "./lines";
 
 beforeAll(async () => {
   await speech.speak("en");
@@ -165,6 +165,35 @@ test("lines are told by the nursery's day", () => {
     ["2031-05-04", 2],
   ]);
   expect(lines.map(isCount)).toEqual([true, true, true]);
+});
+
+test.each([
+  [0, []],
+  [1, [["b", 1]]],
+  [
+    2,
+    [
+      ["b", 1],
+      ["a", 1],
+    ],
+  ],
+  [
+    9,
+    [
+      ["b", 1],
+      ["a", 2],
+    ],
+  ],
+])("of a long book the first %i lines are shown, on their days", (most, shown) => {
+  const line = lineFor(reading("counted", { method: "full" }));
+  const days = firstOf(
+    [
+      ["b", [line]],
+      ["a", [line, line]],
+    ],
+    most,
+  );
+  expect(days.map(([day, list]) => [day, list.length])).toEqual(shown);
 });
 
 test.each([

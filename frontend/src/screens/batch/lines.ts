@@ -42,6 +42,21 @@ export function isPhoto({ reading, withdrawn }: Line): boolean {
   return reading.kind === "photographed" && !withdrawn;
 }
 
+/** The first so many lines, and the days on which they stand. */
+export function firstOf(
+  days: readonly [string, Line[]][],
+  most: number,
+): readonly [string, readonly Line[]][] {
+  const found: [string, readonly Line[]][] = [];
+  let left = most;
+  for (const [day, list] of days) {
+    if (left <= 0) break;
+    found.push([day, list.slice(0, left)]);
+    left -= list.length;
+  }
+  return found;
+}
+
 /** The lines by their local day, in the order in which they come. */
 export function byDay(lines: readonly Line[], zone: string): [string, Line[]][] {
   const days: [string, Line[]][] = [];

@@ -23,8 +23,10 @@ export class Taps {
   }
 
   tap(tap: Tap, says: string): void {
+    const save = (): Promise<void> => this.#save(tap, says);
+    // It begins before the screen changes: a record does not wait for what is drawn.
+    this.#last = this.waiting.length === 0 ? save() : this.#last.then(save);
     this.waiting = [...this.waiting, tap];
-    this.#last = this.#last.then(() => this.#save(tap, says));
   }
 
   async #save(tap: Tap, says: string): Promise<void> {

@@ -11,9 +11,11 @@ export class Saving {
   /** Whether it is on the disk. */
   async act(says: string, ...drafts: readonly Draft[]): Promise<boolean> {
     if (this.busy) return false;
+    const saved = phone.act(says, ...drafts);
+    // After it has begun: a record that is on its way to the disk does not wait for the screen.
     this.busy = true;
     try {
-      await phone.act(says, ...drafts);
+      await saved;
       this.unkept = false;
       return true;
     } catch (fault) {
