@@ -239,7 +239,7 @@ _AS_THEY_ARE = frozenset((str, int, float, bool))
 
 
 def _written(item: Any) -> dict[str, Any]:
-    values = ((name, getattr(item, name)) for name in _names(type(item)))
+    values = ((name, getattr(item, name)) for name in _names(item.__class__))
     return {name: _plain(value) for name, value in values if value is not None and value != ()}
 
 
