@@ -24,6 +24,7 @@ nursery: the book of a nursery and its quarantine.
   nursery backup | restore FILE               keep the book safe, and bring it back
   nursery export | import FILE --as NAME      take the whole book away; bring it in elsewhere
   nursery demo --day N                        play the demo's story up to a day
+  nursery demo --large [--entries N]          write a large invented book into an empty folder
   nursery verify | refold                     prove the book; work its state out again
   nursery verify FILE [--key FINGERPRINT]     check a signed release file, without any book
 

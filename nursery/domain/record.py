@@ -5,9 +5,10 @@ looked, what was ordered and who was there: that is kept here, in plain values, 
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, fields, is_dataclass
+from dataclasses import dataclass, field, fields
 from datetime import date, datetime
 from enum import StrEnum
+from functools import cache
 from typing import Any, get_args, get_origin, get_type_hints
 
 from nursery.domain import kinds
@@ -227,12 +228,24 @@ class Record:
         return {name: [_written(item) for item in items] for name, items in kept.items() if items}
 
 
+# With each push the records of many batches are written anew, so fields are asked for once a class.
+@cache
+def _names(cls: type) -> tuple[str, ...]:
+    return tuple(f.name for f in fields(cls))
+
+
+# Most values are their own JSON.
+_AS_THEY_ARE = frozenset((str, int, float, bool))
+
+
 def _written(item: Any) -> dict[str, Any]:
-    values = ((f.name, getattr(item, f.name)) for f in fields(item))
+    values = ((name, getattr(item, name)) for name in _names(item.__class__))
     return {name: _plain(value) for name, value in values if value is not None and value != ()}
 
 
 def _plain(value: Any) -> Any:
+    if type(value) in _AS_THEY_ARE:
+        return value
     match value:
         case datetime():
             return write_instant(value)
@@ -242,10 +255,8 @@ def _plain(value: Any) -> Any:
             return [_plain(inner) for inner in value]
         case StrEnum():
             return value.value
-        case _ if is_dataclass(value):
-            return _written(value)
         case _:
-            return value
+            return _written(value)
 
 
 _KEPT: Mapping[str, type] = {

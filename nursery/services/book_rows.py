@@ -37,14 +37,14 @@ _RAW = ("code", "field", "install", "device")
 
 
 @dataclass(slots=True)
-class _Rows:
+class Rows:
     """What the lines so far make of the rows of reference data, and which subjects they name."""
 
     refs: dict[tuple[str, str], dict[str, Any]] = field(default_factory=dict)
     subjects: dict[str, None] = field(default_factory=dict)
     waiting: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
-    def take(self, line: Line, about: tuple[str, ...]) -> None:
+    def take(self, line: Line | lines.Line, about: tuple[str, ...]) -> None:
         if line.type == FeedRow.ENTRY:
             if line.set_aside:
                 self.waiting[line.ident] = about
@@ -57,6 +57,34 @@ class _Rows:
             row |= {"rev": line.rev, "seq": line.seq, "gone": line.type == FeedRow.GONE}
             if line.text:
                 row["text"] = line.text
+
+    def keep(self, book: Scope) -> None:
+        """Write the rows, and name the subjects, as yet unfolded.
+
+        Whoever reads a subject before it was folded folds it then and there.
+        """
+        RefRow.objects.bulk_create(
+            [
+                RefRow(nursery_id=book.key, type=what, ident=ident, **row)
+                for (what, ident), row in self.refs.items()
+            ],
+            AT_ONCE,
+        )
+        names = list(self.subjects)
+        for start in range(0, len(names), AT_ONCE):
+            some = names[start : start + AT_ONCE]
+            places = refold.places_among(book, some)
+            SubjectRow.objects.bulk_create(
+                SubjectRow(
+                    nursery_id=book.key,
+                    type=SubjectRow.PLACE if subject in places else SubjectRow.BATCH,
+                    ident=subject,
+                    state="{}",
+                    as_of_seq=0,
+                    stale_from=1,
+                )
+                for subject in some
+            )
 
 
 def write(book: Scope, held: BookFile, now: datetime) -> None:
@@ -72,7 +100,7 @@ def write(book: Scope, held: BookFile, now: datetime) -> None:
 
 
 def _write_feed(book: Scope, held: BookFile) -> None:
-    rows = _Rows()
+    rows = Rows()
     head = book.lock_head()
     walk = walked(held)
     while some := [*islice(walk, AT_ONCE)]:
@@ -83,33 +111,7 @@ def _write_feed(book: Scope, held: BookFile) -> None:
             head.last_seq, head.chain = line.seq, line.link
         lines.write(book, written)
     head.save(update_fields=["last_seq", "chain"])
-    RefRow.objects.bulk_create(
-        [
-            RefRow(nursery_id=book.key, type=what, ident=ident, **row)
-            for (what, ident), row in rows.refs.items()
-        ],
-        AT_ONCE,
-    )
-    _write_subjects(book, rows)
-
-
-def _write_subjects(book: Scope, rows: _Rows) -> None:
-    """Name the subjects, as yet unfolded: whoever reads one meanwhile folds it then and there."""
-    places = refold.places_among(book, rows.subjects)
-    SubjectRow.objects.bulk_create(
-        [
-            SubjectRow(
-                nursery_id=book.key,
-                type=SubjectRow.PLACE if subject in places else SubjectRow.BATCH,
-                ident=subject,
-                state="{}",
-                as_of_seq=0,
-                stale_from=1,
-            )
-            for subject in rows.subjects
-        ],
-        AT_ONCE,
-    )
+    rows.keep(book)
 
 
 def _write_kept_raw(book: Scope, held: BookFile) -> None:

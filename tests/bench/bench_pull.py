@@ -12,7 +12,7 @@ from collections.abc import Callable
 
 import orjson
 
-from tests.bench import fresh
+from tests.bench import fresh, table
 from tests.bench.bench_append import NOW, texts_of, timed
 from tests.phone import Writer
 
@@ -29,24 +29,11 @@ def main() -> int:
 
 
 def fill() -> None:
-    """Write the lines by the services below the fold: a pull reads no states."""
-    from nursery.domain import admission
-    from nursery.services import log, nurseries
-    from nursery.store import lines
-    from nursery.store.scope import scope
+    from nursery.services import in_bulk, nurseries
 
     nurseries.begin("veshmere", "Veshmere", "Etc/GMT-10")
-    writer = Writer("a")
-    for _ in range(ENTRIES // 1000):
-        some = []
-        for text in texts_of(writer, 1000, 200, "b"):
-            item = admission.admit(text, orjson.loads(text), "veshmere", NOW)
-            assert isinstance(item, admission.Admitted)
-            some.append(item)
-        with scope("veshmere", write=True) as book:
-            head = book.lock_head()
-            lines.write(book, log._number(some, head, NOW))
-            log._save(head)
+    texts = texts_of(Writer("a"), ENTRIES, 200, "b")
+    in_bulk.write("veshmere", [in_bulk.Pushed("d-a", "i-a", texts, NOW)])
 
 
 def pulled(page: list[bytes]) -> Callable[[], None]:
@@ -91,15 +78,21 @@ def measure(engine: str) -> None:
         times["ours"].append(timed(ours))
         times["raw"].append(timed(raw))
     mine, theirs = min(times["ours"]), min(times["raw"])
-    word = "reached" if theirs / mine >= GOAL else "MISSED"
-    print(f"{engine}: {ENTRIES} entries in {mine:.2f} s, {ENTRIES / mine:.0f} a second;")
-    print(
-        f"  raw driver and orjson {theirs:.2f} s; share {theirs / mine:.2f} (goal {GOAL}: {word})"
-    )
+    print(engine)
+    table.note(
+        "pull of 50 000 entries", f"{GOAL} of raw driver + orjson",
+        f"{mine:.2f} s, raw {theirs:.2f} s: {theirs / mine:.2f}", reached=theirs / mine >= GOAL,
+    )  # fmt: skip
+    rate = ENTRIES / mine
+    table.note("entries out of the server", "20000/s", f"{rate:.0f}/s", reached=rate >= 20_000)
     packer = zlib.compressobj(level=6, wbits=31)
     packed = len(packer.compress(b"".join(page))) + len(packer.flush())
     plain = sum(map(len, page))
-    print(f"  {plain / ENTRIES:.0f} bytes an entry, {packed / ENTRIES:.1f} packed (must 60)")
+    table.note(
+        "bytes of an entry on the wire", "60",
+        f"{packed / ENTRIES:.1f} packed, {plain / ENTRIES:.0f} plain",
+        reached=packed / ENTRIES <= 60,
+    )  # fmt: skip
 
 
 if __name__ == "__main__":

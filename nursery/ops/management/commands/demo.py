@@ -1,4 +1,7 @@
-"""Tell the demo's story through the public API, up to the evening of one of its days."""
+"""Tell the demo's story through the public API, up to the evening of one of its days.
+
+With --large an invented book of any size is written instead, into a folder that holds none.
+"""
 
 from argparse import ArgumentTypeError
 from collections import Counter
@@ -10,6 +13,7 @@ from django.core.management import BaseCommand, CommandError, CommandParser
 from nursery.ops.demo import days, pictures, wire
 from nursery.ops.demo.begin import BookIsSomebodys, begin
 from nursery.ops.demo.play import ClockBehind, Teller, ids_of
+from nursery.ops.large import command as large
 from nursery.services import clock, demo, pull, reminder_plan, schema
 
 USUAL = demo.OPENS_ON
@@ -28,21 +32,29 @@ class Command(BaseCommand):
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument(
-            "--day", type=_day, default=USUAL, metavar="DAY",
+            "--day", type=_day, metavar="DAY",
             help=f"the day of the story to come to, of {DAYS} ({demo.name_of(USUAL)})",
         )  # fmt: skip
         parser.add_argument("--url", metavar="ADDRESS", help="tell it to a running server instead")
         parser.add_argument(
             "--once", action="store_true", help="say nothing, and do nothing if it is told already"
         )
+        large.add_arguments(parser)
 
     def handle(self, *_args: Any, **options: Any) -> None:
-        number = options["day"]
+        if large.is_asked(options):
+            large.handle(options, self.stdout.write)
+            return
+        number = USUAL if options["day"] is None else options["day"]
         try:
             if options["url"]:
                 teller = tell(number, wire.Http(options["url"]))
             else:
                 schema.bring_up_to_date(settings.BACKUPS)
+                if large.is_there():
+                    if options["once"]:
+                        return
+                    raise CommandError(large.NO_STORY)
                 begin()
                 self._warn_if_further(number)
                 if options["once"] and is_told(number):
