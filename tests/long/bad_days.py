@@ -211,8 +211,8 @@ class BadDays:
         batch, roll = chance.choice(BATCHES), chance.random()
         if roll < 0.12:
             batches = [{"id": batch, "stated": 2000}]
-            body = {"consignment": "c-1", "place": PLACE, "batches": batches}
-            phone.write("received", [batch], body, at)
+            came = {"consignment": "c-1", "place": PLACE, "batches": batches}
+            phone.write("received", [batch], came, at)
         elif roll < 0.32:
             counts = [e for e in phone.known() if e["kind"] == "counted" and batch in e["about"]]
             saw = max((e["id"] for e in counts), default=None)
@@ -224,8 +224,8 @@ class BadDays:
         elif roll < 0.56:
             self._correct(phone, at)
         else:
-            body = {"count": chance.randint(1, 3), "fate": "died"}
-            phone.write("lost", [batch], body, at)
+            lost = {"count": chance.randint(1, 3), "fate": "died"}
+            phone.write("lost", [batch], lost, at)
 
     def _correct(self, phone: Phone, at: datetime) -> None:
         """Correct or withdraw a line as this phone shows it; `saw` names what was on its screen."""

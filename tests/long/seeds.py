@@ -93,7 +93,8 @@ def _again(seed: int, choice: Namespace) -> str:
 def _so_far(total: Told, seconds: float) -> str:
     return (
         f"{total.seeds} seeds ({total.live} over sockets) in {seconds:.0f} s"
-        f" ({total.seeds / seconds:.1f}/s), {len(total.failed)} failed; {total.entries} entries, {total.acknowledged} acknowledged,"
+        f" ({total.seeds / seconds:.1f}/s), {len(total.failed)} failed;"
+        f" {total.entries} entries, {total.acknowledged} acknowledged,"
         f" {total.kills} kills of the office; queues empty at most {total.slowest_peace:.1f} s"
         " after the link was whole"
     )
