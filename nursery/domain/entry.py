@@ -110,7 +110,7 @@ def instant(raw: object, field: str) -> datetime:
 
 def write_instant(moment: datetime) -> str:
     """Return `moment` (UTC) in the one canonical form."""
-    return moment.strftime("%Y-%m-%dT%H:%M:%S.") + f"{moment.microsecond // 1000:03d}Z"
+    return moment.isoformat(timespec="milliseconds")[:23] + "Z"
 
 
 def _about(raw: Mapping[str, Any]) -> tuple[str, ...]:

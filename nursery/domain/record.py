@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields, is_dataclass
 from datetime import date, datetime
 from enum import StrEnum
+from functools import cache
 from typing import Any, get_args, get_origin, get_type_hints
 
 from nursery.domain import kinds
@@ -227,9 +228,24 @@ class Record:
         return {name: [_written(item) for item in items] for name, items in kept.items() if items}
 
 
+# Most of what stands in a record, and in JSON as it is. Kept states are written with every push.
+_SIMPLE = frozenset((str, int, float, bool))
+
+
+@cache
+def _names(cls: type) -> tuple[str, ...]:
+    return tuple(f.name for f in fields(cls))
+
+
 def _written(item: Any) -> dict[str, Any]:
-    values = ((f.name, getattr(item, f.name)) for f in fields(item))
-    return {name: _plain(value) for name, value in values if value is not None and value != ()}
+    told: dict[str, Any] = {}
+    for name in _names(type(item)):  # type: ignore[arg-type]  # a class is hashable
+        value = getattr(item, name)
+        if type(value) in _SIMPLE:
+            told[name] = value
+        elif value is not None and value != ():
+            told[name] = _plain(value)
+    return told
 
 
 def _plain(value: Any) -> Any:

@@ -134,7 +134,9 @@ class BadLink:
         if harm == TWICE:
             return self._chance.choice(await self._twice(text))
         whole = await self._answer(text)
-        return b"" if harm == LOST else whole[: self._chance.randrange(1, len(whole))]
+        if harm == LOST or len(whole) < 2:  # an office that ended meanwhile said nothing
+            return b""
+        return whole[: self._chance.randrange(1, len(whole))]
 
     async def _twice(self, text: bytes) -> list[bytes]:
         """Bring a call to the office two times: one after the other, or both at once."""
