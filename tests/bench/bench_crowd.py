@@ -126,13 +126,17 @@ def served(workers: int) -> Iterator[tuple[int, int]]:
 
 def busy(product: int) -> float:
     """Return for how many seconds processors were busy with all processes of the product."""
-    ticks = 0
+    parents: dict[int, int] = {}
+    ticks: dict[int, int] = {}
     for file in Path("/proc").glob("[0-9]*/stat"):
         with suppress(OSError):  # one that ended meanwhile
             told = file.read_text().rsplit(")", 1)[1].split()
-            if int(told[2]) == product:  # its group
-                ticks += int(told[11]) + int(told[12])
-    return ticks / os.sysconf("SC_CLK_TCK")
+            number = int(file.parent.name)
+            parents[number], ticks[number] = int(told[1]), int(told[11]) + int(told[12])
+    ours = {product}
+    while more := {one for one, parent in parents.items() if parent in ours} - ours:
+        ours |= more
+    return sum(ticks[one] for one in ours & ticks.keys()) / os.sysconf("SC_CLK_TCK")
 
 
 def lines(port: int, prefix: str, count: int, first: int) -> list[Line]:
