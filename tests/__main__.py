@@ -36,7 +36,11 @@ def _choice() -> Namespace:
     parser.add_argument("--database", choices=["sqlite", "postgres"], help="leave the other out")
     parser.add_argument("-x", "--exitfirst", action="store_true", help="stop at the first failure")
     parser.add_argument("-v", "--verbose", action="store_true", help="show all output")
-    return parser.parse_args()
+    choice = parser.parse_args()
+    alone = {step.name for step in STEPS if step.long} & {*(choice.only or ())}
+    if alone and not choice.long:
+        parser.error(f"{', '.join(sorted(alone))}: of the long suite; add --long")
+    return choice
 
 
 def _wanted(step: Step, choice: Namespace) -> bool:

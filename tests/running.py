@@ -66,7 +66,7 @@ class Run:
 
     def step(self, step: Step) -> Report:
         """Run the step's commands up to the first that fails and print its line."""
-        print(f"{step.name:<12}", end="", flush=True)
+        print(f"{step.name:<18}", end="", flush=True)
         begun, report, said = monotonic(), Report(), ""
         for found, output in self._outcomes(step):
             report, said = report + found, said + output
@@ -74,7 +74,7 @@ class Run:
                 break
         word = "FAILED" if report.failed else "ok"
         print(f"{word:<8}{monotonic() - begun:7.1f} s   {report}", flush=True)
-        if report.failed or self.all_output:
+        if report.failed or step.shown or self.all_output:
             print(f"{said.rstrip()}\n", flush=True)
         return report
 
@@ -103,6 +103,7 @@ class Run:
         words = list(command)
         if "pytest" in words:
             words.append(f"--junit-xml={results}")
+            words += [f"--ignore={file}" for file in step.apart if self.long]
         if "--reporter=junit" in words:
             words.append(f"--outputFile.junit={results}")
         limit = None if self.long else step.minutes * 60

@@ -31,6 +31,8 @@ class Step:
             keep one processor busy each.
         long: whether it belongs to `--long` alone.
         server: whether settings are those of a server behind https.
+        shown: whether all it prints is shown, since it prints figures to be read.
+        apart: files that have a step of their own under `--long`, and are then left out here.
         minutes: how long a command may take before it is stopped and counts as failed.
     """
 
@@ -43,6 +45,8 @@ class Step:
     server: bool = False
     folder: Path = ROOT
     minutes: float = 25
+    shown: bool = False
+    apart: tuple[str, ...] = ()
 
 
 def _python(*words: str) -> tuple[str, ...]:
@@ -74,8 +78,18 @@ WHOLE = (
     *("-n", str(min(os.cpu_count() or 1, 4) + 1)),
 )
 
-# Scripts that print their ratios; what falls short is read, not failed.
+# Scripts that print their ratios; what falls short is read, not failed. The crowd is a step apart.
 BENCHES = sorted(file.stem for file in (ROOT / "tests" / "bench").glob("bench_*.py"))
+CROWD = _python("-m", "tests.bench.bench_crowd")
+
+# What `--long` makes hours of: each is a step, so that it can be run alone.
+SEEDS = _python("-m", "tests.long.seeds", "--seeds", "10000")
+KILLS = "tests/sync/test_kills.py"
+DATABASE_KILLS = "tests/sync/test_database_kills.py"
+ENGINE = "tests/phone_sync/test_the_engine.py"
+MACHINES = ("tests/sync/test_three_phones.py", "tests/sync/test_numbers.py")
+LONG = (KILLS, DATABASE_KILLS, ENGINE, *MACHINES)
+BEATS = ("tests/tasks/test_reminding.py", "tests/services/test_jobs.py")
 
 STEPS = (
     Step("format", (_tool("ruff", "format", "--check", "--quiet", "."),)),
@@ -102,8 +116,22 @@ STEPS = (
     ),
     Step("migrations", (_product("makemigrations", "--check", "--dry-run"),)),
     Step("deploy", (_product("check", "--deploy", "--fail-level", "WARNING"),), server=True),
-    Step("sqlite", (_pytest(*WHOLE),), database="sqlite", needs=("pdftoppm",), minutes=40),
-    Step("postgres", (_pytest(*WHOLE),), database="postgres", needs=SERVERS, minutes=40),
+    Step(
+        "sqlite",
+        (_pytest(*WHOLE),),
+        database="sqlite",
+        needs=("pdftoppm",),
+        minutes=40,
+        apart=LONG,
+    ),
+    Step(
+        "postgres",
+        (_pytest(*WHOLE),),
+        database="postgres",
+        needs=SERVERS,
+        minutes=40,
+        apart=LONG,
+    ),
     Step(
         "journeys",
         (_pytest("tests/journeys", *_parallel()),),
@@ -112,5 +140,35 @@ STEPS = (
         minutes=70,
     ),
     Step("installed", (_pytest("tests", "-m", "slow"),), database="sqlite", needs=("Node",)),
-    Step("bench", tuple(_python("-m", f"tests.bench.{name}") for name in BENCHES), long=True),
+    Step("seeds", (SEEDS,), long=True, shown=True),
+    Step("machines", (_pytest(*MACHINES),), database="sqlite", long=True),
+    Step(
+        "machines-postgres",
+        (_pytest(*MACHINES),),
+        database="postgres",
+        needs=SERVERS,
+        long=True,
+    ),
+    Step("engine", (_pytest(ENGINE),), database="sqlite", needs=("Node",), long=True),
+    Step("kills", (_pytest(KILLS),), database="sqlite", long=True),
+    Step("kills-postgres", (_pytest(KILLS),), database="postgres", needs=SERVERS, long=True),
+    Step("kills-of-database", (_pytest(DATABASE_KILLS),), needs=("PostgreSQL",), long=True),
+    Step("beats", (_pytest(*BEATS),), database="postgres", needs=SERVERS, long=True),
+    Step("pictures", (_pytest("tests/services/test_darkroom.py"),), long=True),
+    Step("pushes", (_pytest("tests/sync/test_pushes.py"),), database="sqlite", long=True),
+    Step("crowd", (CROWD,), database="sqlite", long=True, shown=True),
+    Step(
+        "crowd-postgres",
+        (CROWD,),
+        database="postgres",
+        needs=SERVERS,
+        long=True,
+        shown=True,
+    ),
+    Step(
+        "bench",
+        tuple(_python("-m", f"tests.bench.{name}") for name in BENCHES if name != "bench_crowd"),
+        long=True,
+        shown=True,
+    ),
 )

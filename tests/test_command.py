@@ -80,6 +80,37 @@ def test_a_step_that_passes_is_one_line(capsys: pytest.CaptureFixture[str]) -> N
     assert capsys.readouterr().out.count("\n") == 1
 
 
+def test_figures_are_shown_though_nothing_failed(capsys: pytest.CaptureFixture[str]) -> None:
+    with Run(long=False, all_output=False) as run:
+        run.step(Step("x", ((sys.executable, "-c", "print('3 of ' + '4')"),), shown=True))
+    assert "3 of 4" in capsys.readouterr().out
+
+
+def test_a_step_of_the_long_suite_is_not_passed_over_in_silence() -> None:
+    code, output = said(
+        [sys.executable, "-m", "tests", "--only", "seeds"], ROOT, {**os.environ}, 60
+    )
+    assert code == 2
+    assert "seeds: of the long suite; add --long" in output
+
+
+@pytest.mark.parametrize("long", [False, True])
+def test_what_has_a_step_of_its_own_in_the_long_suite_runs_once(
+    capsys: pytest.CaptureFixture[str], *, long: bool
+) -> None:
+    tells = (sys.executable, "-c", "import sys; print(sys.argv[1:])", "pytest")
+    with Run(long=long, all_output=True) as run:
+        run.step(Step("x", (tells,), apart=("tests/far_away.py",)))
+    assert ("--ignore=tests/far_away.py" in capsys.readouterr().out) is long
+
+
+def test_each_file_of_the_long_suite_is_there() -> None:
+    words = {word for step in STEPS for command in step.commands for word in command}
+    named = {word for word in words if word.startswith("tests/") and word.endswith(".py")}
+    assert named >= {file for step in STEPS for file in step.apart}
+    assert [name for name in named if not (ROOT / name).is_file()] == []
+
+
 def test_results_of_a_test_run_are_added_up(tmp_path: Path) -> None:
     file = tmp_path / "results.xml"
     file.write_text(

@@ -2,7 +2,7 @@
 
 import re
 import zlib
-from dataclasses import asdict
+from dataclasses import fields
 from datetime import datetime
 from typing import Any
 
@@ -59,6 +59,7 @@ class PushShape(msgspec.Struct):
     wrong_pins: dict[str, int] = msgspec.field(default_factory=dict)
 
 
+_OUTCOME = tuple(f.name for f in fields(Outcome))
 _push = msgspec.json.Decoder(PushShape)
 
 
@@ -136,4 +137,5 @@ def receipt(answer: Receipt, now: datetime, app: dict[str, str]) -> dict[str, An
 
 
 def _outcome(outcome: Outcome) -> dict[str, Any]:
-    return {name: value for name, value in asdict(outcome).items() if value is not None}
+    told = ((name, getattr(outcome, name)) for name in _OUTCOME)
+    return {name: value for name, value in told if value is not None}

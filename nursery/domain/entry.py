@@ -110,7 +110,7 @@ def instant(raw: object, field: str) -> datetime:
 
 def write_instant(moment: datetime) -> str:
     """Return `moment` (UTC) in the one canonical form."""
-    return moment.replace(tzinfo=None).isoformat(timespec="milliseconds") + "Z"
+    return moment.isoformat(timespec="milliseconds")[:23] + "Z"
 
 
 def _about(raw: Mapping[str, Any]) -> tuple[str, ...]:

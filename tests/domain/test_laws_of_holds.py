@@ -13,9 +13,10 @@ from nursery.domain.book import Book
 from nursery.domain.gate import WORSE, Act, Answer, Gate, worst
 from nursery.domain.place import Place
 from tests.domain.house import ROWS, House, instant, place
+from tests.examples import examples
 
-# A whole outlook for each example: enough of them, also where a profile asks for thousands.
-FEWER = settings(max_examples=min(settings().max_examples, 300))
+# A whole outlook for each example: fewer of them where a profile asks for thousands.
+FEWER = settings(max_examples=examples(settings().max_examples, long=2000))
 
 SEATS = ("room", "bench", "shade", "citrus", "attic", "trap-a")
 BATCHES = ("a", "b", "c", "d", "e")

@@ -52,6 +52,7 @@ class BadLink:
     most: int
     port: int = field(default_factory=free_port)
     harmful: bool = False
+    late_s: tuple[float, float] = LATE_S
     done: Counter[str] = field(default_factory=Counter)
     slices: int = 0
     """The bytes of every slice of a photo that the phone began to send, whether it came or not."""
@@ -98,7 +99,7 @@ class BadLink:
         # A browser that goes away, an office that is shut, the end of the link.
         with suppress(OSError, asyncio.IncompleteReadError, TimeoutError, asyncio.CancelledError):
             call = _call(await phone.readuntil(b"\r\n\r\n"))
-            await asyncio.sleep(self._chance.uniform(*LATE_S))
+            await asyncio.sleep(self._chance.uniform(*self.late_s))
             harm = self._harm(call)
             if harm is None:
                 text = call.head + await phone.readexactly(call.length)
@@ -133,7 +134,9 @@ class BadLink:
         if harm == TWICE:
             return self._chance.choice(await self._twice(text))
         whole = await self._answer(text)
-        return b"" if harm == LOST else whole[: self._chance.randrange(1, len(whole))]
+        if harm == LOST or len(whole) < 2:  # an office that ended meanwhile said nothing
+            return b""
+        return whole[: self._chance.randrange(1, len(whole))]
 
     async def _twice(self, text: bytes) -> list[bytes]:
         """Bring a call to the office two times: one after the other, or both at once."""

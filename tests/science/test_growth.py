@@ -14,6 +14,7 @@ from scipy import stats
 
 from nursery.science.growth import CropCurve, Forecast, Habit, Measure, forecast
 from nursery.science.growth.batch import evidence, steps
+from tests.examples import examples
 
 Sizes = npt.NDArray[np.float64]
 
@@ -265,7 +266,7 @@ def test_the_same_measure_twice_asks_hardly_more_than_once() -> None:
 
 
 @given(st.floats(0.2, 0.9), st.floats(0.05, 0.1))
-@settings(max_examples=15, deadline=None)  # every example simulates two batches
+@settings(max_examples=examples(15, long=1000), deadline=None)  # each simulates two batches
 def test_a_greater_share_takes_longer(share: float, more: float) -> None:
     sizes = on_curve(HEIGHT_CM, (60.0,), 0.3, 12)
     seen = measured(TALL, (60.0,), sizes)

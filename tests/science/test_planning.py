@@ -24,6 +24,7 @@ from nursery.science.planning import (
     sow_by,
     standing,
 )
+from tests.examples import examples
 
 CROP = Expected(rate=0.8, spread=0.1, worth_batches=3)
 
@@ -45,7 +46,7 @@ def test_one_stage_agrees_with_the_exact_beta_binomial(
 
 
 @given(st.integers(1, 500), st.floats(0.1, 0.95), st.floats(0.5, 0.99))
-@settings(max_examples=25, deadline=None)  # quantiles of so narrow a beta are dear
+@settings(max_examples=examples(25), deadline=None)  # quantiles of so narrow a beta are dear
 def test_a_rate_known_for_sure_agrees_with_the_exact_binomial(
     needed: int, share: float, probability: float
 ) -> None:
@@ -75,7 +76,7 @@ def test_two_uncertain_stages_agree_with_plain_simulation() -> None:
 
 
 @given(st.integers(0, 300), st.integers(0, 20))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=examples(20), deadline=None)
 def test_more_needed_or_surer_means_more_to_start(needed: int, more: int) -> None:
     rate = learn_rate([80, 90], [60, 75], CROP)
     number = number_to_start(needed, 0.8, [rate])
@@ -148,7 +149,7 @@ def test_one_huge_batch_is_still_one_batch() -> None:
 
 
 @given(st.lists(st.tuples(st.integers(1, 300), st.floats(0, 1)), max_size=6), st.integers(1, 200))
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25), deadline=None)
 def test_a_better_batch_never_lowers_the_rate(batches: list[tuple[int, float]], size: int) -> None:
     started = [*(whole for whole, _ in batches), size]
     passed = [round(whole * share) for whole, share in batches]

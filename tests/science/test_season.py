@@ -24,6 +24,7 @@ from nursery.science.season import (
     planting_scores,
     windows,
 )
+from tests.examples import examples
 
 SITE = Site(
     soil=Soil(field_capacity=0.30, wilting_point=0.15),
@@ -105,7 +106,8 @@ def place(weather: Weather, day: int) -> tuple[int, int]:
 
 
 @given(st.integers(0, 10_000), st.data())
-@settings(max_examples=25, deadline=None)  # each walks hundreds of days in plain Python
+# Each walks hundreds of days in plain Python.
+@settings(max_examples=examples(25, long=1000), deadline=None)
 def test_parts_agree_with_a_plain_walk(seed: int, data: st.DataObject) -> None:
     weather = climate(seed, 800)
     scores = planting_scores(weather, SITE)
@@ -187,7 +189,7 @@ def test_missing_rain_is_neither_dry_nor_wet(ten_years: tuple[Weather, Scores]) 
 
 
 @given(st.integers(0, 1000), st.integers(0, 1000))
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=examples(25, long=1000), deadline=None)
 def test_what_is_known_despite_gaps_is_what_is_true(seed: int, gaps: int) -> None:
     """Whatever stood on the missing days, a value that is given out is the right one."""
     weather = climate(seed, 800)

@@ -24,6 +24,7 @@ from nursery.science.season import (
     season_onsets,
     wet_share,
 )
+from tests.examples import examples
 
 # An invented series of 90 days, from day 0 [mm].
 SERIES = np.zeros(90)
@@ -246,7 +247,7 @@ def test_tel_aviv_is_wet_on_43_days_of_100() -> None:
 
 
 @given(st.floats(0, 1), st.floats(0, 1), st.integers(1, 5), st.integers(0, 9))
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=examples(40), deadline=None)
 def test_dry_runs_agree_with_counting_all_sequences(
     p01: float, p11: float, run: int, days: int
 ) -> None:
@@ -301,7 +302,7 @@ def test_missing_days_make_no_pairs() -> None:
 
 
 @given(st.floats(0.1, 0.9), st.floats(0.1, 0.9), st.integers(0, 2**32 - 1))
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=examples(20), deadline=None)
 def test_a_long_record_gives_back_the_chain_it_came_from(p01: float, p11: float, seed: int) -> None:
     draws = np.random.default_rng(seed).random(20_000)
     wet = [True]

@@ -42,6 +42,7 @@ from nursery.store.models import (
     WeatherYearRow,
 )
 from nursery.store.scope import scope
+from tests.examples import examples
 from tests.phone import Writer
 
 NOW = datetime(2031, 3, 3, 2, tzinfo=UTC)
@@ -432,7 +433,7 @@ def empty(transactional_db: None) -> House:
 
 @given(told=st.lists(st.tuples(WORDS, st.integers(0, 9), st.booleans()), min_size=1, max_size=6))
 @settings(
-    max_examples=15,
+    max_examples=examples(15, long=300),
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 def test_any_words_come_back_as_they_were_written(

@@ -10,6 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from nursery.domain.entry import instant
+from tests.examples import examples
 from tests.phone import Phone, Writer
 from tests.sync.doors import Door, Office, enrol, open_nursery
 from tests.sync.real import Real
@@ -66,7 +67,9 @@ OFF = st.one_of(
 
 @given(off=OFF, before=st.integers(0, 3600), after=st.integers(0, 3600))
 @settings(
-    max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture], deadline=None
+    max_examples=examples(25, long=1000),
+    suppress_health_check=[HealthCheck.function_scoped_fixture],
+    deadline=None,
 )
 def test_requirement_13_a_wrong_clock_that_has_pinged_sorts_by_true_time(
     shifted_clock: Callable[[Any], None], off: timedelta, before: int, after: int

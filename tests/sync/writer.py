@@ -12,6 +12,7 @@ from datetime import timedelta
 
 NURSERY = "veshmere"
 AT_ONCE = 20
+OF_A_BATCH = 200
 
 
 def main() -> int:
@@ -30,9 +31,9 @@ def main() -> int:
     writer = Writer(f"w{number}", number=number)
     box = Outbox(install=f"i-w{number}", device=f"d-w{number}")
     while True:
-        begun = clock.now()
+        begun, batch = clock.now(), f"b-{number}-{writer.n // OF_A_BATCH}"
         texts = [
-            writer.write("noted", [f"b-{serial}"], {"text": "x"}, begun + timedelta(0, 0, serial))
+            writer.write("noted", [batch], {"text": "x"}, begun + timedelta(0, 0, serial))
             for serial in range(AT_ONCE)
         ]
         writer.written.clear()

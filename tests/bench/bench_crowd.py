@@ -1,0 +1,340 @@
+"""Thirty phones come back after seven days: `python -m tests.bench.bench_crowd`.
+
+Each holds 5 000 records about a hundred trays of its own, of which a push meets twenty, and sends
+them at once with the others, 200 a push, packed, to `nursery up` as people run it, over sockets.
+Meanwhile one more phone sends a record a second, and another asks for what is new. Before that come
+pushes of 20 and of 200 records of four phones on trays without a past. None may be made to wait
+(429), each record must be told to be stored, and be in the book once: that is asserted. Speed is
+only told, and beside it how long a processor was busy with the product for each push: on a machine
+that does other things as well, that says more.
+
+`NURSERY_TEST_SERVER` (or `NURSERY_DATABASE_URL`) names a PostgreSQL server; else the embedded
+database is measured. `--phones`, `--entries`: a smaller crowd. `--trays 20`: a longer past of each.
+`--workers N`: so many processes that answer, instead of `nursery up`.
+"""
+
+# ruff: noqa: PLC0415  Django is loaded once the database to measure is there
+
+import http.client
+import json
+import os
+import sys
+import threading
+import zlib
+from argparse import ArgumentParser, Namespace
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from pathlib import Path
+from time import perf_counter, sleep
+from typing import Any
+
+from tests.bench import fresh, histories
+from tests.phone import Phone
+from tests.servers import free_port
+
+AT_ONCE = 200
+MET = 20
+WEEK = timedelta(days=7)
+CALM_PHONES = 4
+READ_EVERY_S = 0.25
+GOALS = {20: (60, 1200), 200: (12.5, 2500)}
+P95_S = 2.0
+
+
+@dataclass
+class Line:
+    """A phone's connection to the office, and what the office answered."""
+
+    port: int
+    phone: Phone
+    secret: str
+    seconds: list[float] = field(default_factory=list)
+    statuses: list[int] = field(default_factory=list)
+    stored: set[str] = field(default_factory=set)
+
+    def push(self, body: bytes) -> None:
+        """Send one push until it is taken; each try is counted."""
+        while True:
+            begun = perf_counter()
+            status, said, after = self.ask("POST", "push", body)
+            self.seconds.append(perf_counter() - begun)
+            self.statuses.append(status)
+            if status == 200:
+                break
+            sleep(float(after or 1))
+        for result in json.loads(said)["results"]:
+            assert result["status"] == "stored", result
+            self.stored.add(result["id"])
+
+    def ask(
+        self, method: str, what: str, body: bytes | None = None
+    ) -> tuple[int, bytes, str | None]:
+        from nursery.api.door import COOKIE
+
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=120)
+        headers = {"X-Sync": "1", "Cookie": f"{COOKIE}={self.secret}", "Accept-Encoding": "gzip"}
+        if body is not None:
+            headers |= {"Content-Type": "application/json", "Content-Encoding": "gzip"}
+        try:
+            connection.request(method, f"/api/v1/sync/{what}", body, headers)
+            answer = connection.getresponse()
+            said = answer.read()
+            if answer.getheader("Content-Encoding") == "gzip":
+                said = zlib.decompress(said, wbits=31)
+            return answer.status, said, answer.getheader("Retry-After")
+        finally:
+            connection.close()
+
+
+def main() -> int:
+    choice = _choice()
+    os.environ.setdefault("NURSERY_TEST_SERVER", os.environ.get("NURSERY_DATABASE_URL", ""))
+    with fresh.database() as engine, served(choice.workers) as (port, product):
+        how = f"{choice.workers} processes that answer" if choice.workers else "nursery up"
+        print(f"{engine}, {how}; {os.cpu_count()} processors, load {os.getloadavg()[0]:.1f}")
+        calm(port, product)
+        crowd(port, product, choice)
+    return 0
+
+
+def _choice() -> Namespace:
+    parser = ArgumentParser(prog="python -m tests.bench.bench_crowd", description=__doc__)
+    parser.add_argument("--phones", type=int, default=30)
+    parser.add_argument("--entries", type=int, default=5000, help="of each phone")
+    parser.add_argument("--trays", type=int, default=100, help="of each phone")
+    parser.add_argument("--workers", type=int, default=0)
+    return parser.parse_args()
+
+
+@contextmanager
+def served(workers: int) -> Iterator[tuple[int, int]]:
+    """Run the product on the database in force; give its port and the number of its process."""
+    from tests.product import answer, running, wait_until
+    from tests.sync import doors
+
+    doors.open_nursery()
+    port = free_port()
+    words = ["web", "--workers", str(workers)] if workers else ["up"]
+    log = Path(os.environ["NURSERY_DATA"]) / "up.log"
+    with running(os.environ, log, *words, "--port", str(port)) as product:
+        address = f"http://127.0.0.1:{port}/healthz"
+        wait_until(lambda: answer(address)[0] == 200, why=product.said())
+        yield port, product.process.pid
+
+
+def busy(product: int) -> float:
+    """Return for how many seconds processors were busy with all processes of the product."""
+    parents: dict[int, int] = {}
+    ticks: dict[int, int] = {}
+    for file in Path("/proc").glob("[0-9]*/stat"):
+        with suppress(OSError):  # one that ended meanwhile
+            told = file.read_text().rsplit(")", 1)[1].split()
+            number = int(file.parent.name)
+            parents[number], ticks[number] = int(told[1]), int(told[11]) + int(told[12])
+    ours = {product}
+    while more := {one for one, parent in parents.items() if parent in ours} - ours:
+        ours |= more
+    return sum(ticks[one] for one in ours & ticks.keys()) / os.sysconf("SC_CLK_TCK")
+
+
+def lines(port: int, prefix: str, count: int, first: int) -> list[Line]:
+    """Let so many phones join; `first` numbers them, so that no two make the same id."""
+    from nursery.api.door import COOKIE
+    from nursery.services import clock
+    from tests.sync import doors
+
+    found = []
+    for number in range(first, first + count):
+        phone = doors.enrol(f"{prefix}{number}", clock.now(), number)
+        assert isinstance(phone.server, doors.Door)
+        found.append(Line(port, phone, phone.server.client.cookies[COOKIE].value))
+    return found
+
+
+def bodies(line: Line, entries: int, at_once: int, trays: int = MET) -> list[bytes]:
+    """Return the pushes of a phone's week of rounds, packed as it packs them.
+
+    A round goes ten times past twenty of its trays, the next one past the next twenty. The first
+    record of each tray is that it came in; the last of all is of a minute ago.
+    """
+    from nursery.services import clock
+
+    begun, gap = clock.now() - WEEK - timedelta(minutes=1), WEEK / max(1, entries)
+    texts: list[str] = []
+    met: set[str] = set()
+    for n in range(entries):
+        tray = f"{line.phone.writer.name}-{n // AT_ONCE * MET % trays + n % MET}"
+        kind, body = _of(tray, n, new=tray not in met)
+        met.add(tray)
+        texts.append(line.phone.writer.write(kind, [tray], body, _whole(begun + n * gap)))
+    parts = [texts[at : at + at_once] for at in range(0, entries, at_once)]
+    return [_packed(line.phone.envelope(part)) for part in parts]
+
+
+def _of(tray: str, n: int, *, new: bool) -> tuple[str, dict[str, Any]]:
+    if new:
+        return "received", _arrival(tray)
+    kind, make = histories.ROUND[(n // MET) % len(histories.ROUND)]
+    return kind, make(n)
+
+
+def _whole(at: datetime) -> datetime:
+    """Cut to the millisecond, as a phone's clock tells it."""
+    return at.replace(microsecond=at.microsecond // 1000 * 1000)
+
+
+def _arrival(tray: str) -> dict[str, Any]:
+    batch = {"id": tray, "label": tray.upper(), "crop": "finger-lime", "stated": 20_000}
+    return {"consignment": "c-1", "place": "room-1", "batches": [batch]}
+
+
+def _packed(body: dict[str, Any]) -> bytes:
+    packer = zlib.compressobj(level=6, wbits=31)
+    return packer.compress(json.dumps(body).encode()) + packer.flush()
+
+
+def at_once(acts: list[Callable[[], None]]) -> float:
+    """Run each in a thread of its own; return the seconds until the last is done."""
+    raised: list[BaseException] = []
+
+    def run(act: Callable[[], None]) -> None:
+        try:
+            act()
+        except BaseException as error:
+            raised.append(error)
+
+    threads = [threading.Thread(target=run, args=(act,)) for act in acts]
+    begun = perf_counter()
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    if raised:
+        raise raised[0]
+    return perf_counter() - begun
+
+
+def sender(line: Line, pushes: list[bytes]) -> Callable[[], None]:
+    def act() -> None:
+        for body in pushes:
+            line.push(body)
+
+    return act
+
+
+def calm(port: int, product: int) -> None:
+    """Tell how many pushes one nursery takes, whole stack, from four phones at once."""
+    for size, pushes in ((20, 50), (200, 15)):
+        some = lines(port, f"calm{size}-", CALM_PHONES, 100 + size)
+        made = [bodies(line, size * pushes, size) for line in some]
+        before = busy(product)
+        seconds = at_once([sender(line, body) for line, body in zip(some, made, strict=True)])
+        work = busy(product) - before
+        count = CALM_PHONES * pushes
+        least, entries = GOALS[size]
+        row(f"pushes of {size}", f"{count / seconds:.1f}/s", f"{least}/s")
+        row(f"  entries in, {size} a push", f"{size * count / seconds:.0f}/s", f"{entries}/s")
+        row("  processors busy for each", f"{1000 * work / count:.0f} ms", f"{1000 / least:.0f} ms")
+
+
+def crowd(port: int, product: int, choice: Namespace) -> None:
+    many = lines(port, "back", choice.phones, 500)
+    made = [bodies(line, choice.entries, AT_ONCE, choice.trays) for line in many]
+    [single, reader] = lines(port, "here", 2, 900)
+    over, read = threading.Event(), threading.Event()
+    seen: dict[str, float] = {}
+    told: dict[str, float] = {}
+    acts = ((one_a_second, single, told, over), (reading, reader, seen, read))
+    beside = [threading.Thread(target=act, args=args) for act, *args in acts]
+    for thread in beside:
+        thread.start()
+    before = busy(product)
+    seconds = at_once([sender(line, body) for line, body in zip(many, made, strict=True)])
+    work = busy(product) - before
+    for thread, end in zip(beside, (over, read), strict=True):
+        end.set()
+        thread.join()
+    entries = sum(len(line.stored) for line in many)
+    row(f"{choice.phones} phones back, {entries} entries", f"{seconds:.0f} s", "")
+    row("  entries in", f"{entries / seconds:.0f}/s", "")
+    row("  processors busy for each 200", f"{1000 * work * AT_ONCE / entries:.0f} ms", "")
+    how_they_fared(many, single, told, seen)
+    assert entries == choice.phones * choice.entries
+    in_the_book([*many, single])
+
+
+def how_they_fared(
+    many: list[Line], single: Line, told: dict[str, float], seen: dict[str, float]
+) -> None:
+    lag = [seen[ident] - told[ident] for ident in told.keys() & seen.keys()]
+    waited = sum(status != 200 for line in (*many, single) for status in line.statuses)
+    told_of("  a push of 200 of theirs", [s for line in many for s in line.seconds], P95_S)
+    told_of("  a push of one record meanwhile", single.seconds, P95_S)
+    told_of("  answer to one -> in another's pull", lag, P95_S, share=0.99)
+    row("  made to wait, or failed", str(waited), "0")
+    assert waited == 0
+    assert len(told) == len(lag), "the reader missed some"
+
+
+def one_a_second(line: Line, told: dict[str, float], over: threading.Event) -> None:
+    from nursery.services import clock
+
+    while not over.is_set():
+        ident = line.phone.write("noted", ["b-here"], {"text": "x"}, clock.now())
+        text = line.phone.queue.pop(ident)
+        line.push(_packed(line.phone.envelope([text])))
+        told[ident] = perf_counter()
+        over.wait(1)
+
+
+def reading(line: Line, seen: dict[str, float], over: threading.Event) -> None:
+    """Ask for what is new four times a second; once all is over, until nothing more comes."""
+    cursor, epoch = line.phone.cursor, line.phone.epoch
+    while True:
+        last = over.is_set()
+        status, said, _ = line.ask("GET", f"pull?after={epoch}:{cursor}&limit=10000")
+        assert status == 200, said[:200]
+        now = perf_counter()
+        rows = [json.loads(raw) for raw in said.splitlines()]
+        for found in rows:
+            if found["t"] == "entry":
+                seen[found["id"]] = now
+            cursor = max(cursor, found.get("seq", 0))
+        if last and not rows[-1]["more"]:
+            return
+        if not rows[-1]["more"]:
+            over.wait(READ_EVERY_S)
+
+
+def in_the_book(some: list[Line]) -> None:
+    from nursery.services import verify
+    from nursery.store.scope import scope
+    from tests.sync.doors import NURSERY
+
+    with scope(NURSERY) as book:
+        ids = [*book.entries.values_list("ident", flat=True)]
+        seqs = [*book.feed.order_by("seq").values_list("seq", flat=True)]
+        assert seqs == [*range(1, book.head.last_seq + 1)]
+    assert len(ids) == len({*ids})
+    stored = {ident for line in some for ident in line.stored}
+    assert stored <= {*ids}, "an acknowledged entry was lost"
+    begun = perf_counter()
+    assert verify.chain(NURSERY) == []
+    row(f"  the chain of {len(seqs)} lines stands", f"{perf_counter() - begun:.1f} s", "")
+
+
+def told_of(what: str, seconds: list[float], goal: float, share: float = 0.95) -> None:
+    """Print the middle, the 95th and the 99th of a hundred; `share` is the one with a goal."""
+    ordered = sorted(seconds)
+    p50, p95, p99 = (ordered[int(part * (len(ordered) - 1))] for part in (0.5, 0.95, 0.99))
+    row(what, f"p50 {p50:.2f}, p95 {p95:.2f}, p99 {p99:.2f} s", f"p{share * 100:.0f} {goal:.0f} s")
+
+
+def row(what: str, measured: str, goal: str) -> None:
+    print(f"  {what:<44}{measured:<42}{goal}", flush=True)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
