@@ -2,7 +2,7 @@
 
 import secrets
 from base64 import b64decode
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -90,12 +90,12 @@ def _write_feed(book: Scope, held: BookFile) -> None:
         ],
         AT_ONCE,
     )
-    _write_subjects(book, rows)
+    name_subjects(book, rows.subjects)
 
 
-def _write_subjects(book: Scope, rows: _Rows) -> None:
+def name_subjects(book: Scope, subjects: Collection[str]) -> None:
     """Name the subjects, as yet unfolded: whoever reads one meanwhile folds it then and there."""
-    places = refold.places_among(book, rows.subjects)
+    places = refold.places_among(book, subjects)
     SubjectRow.objects.bulk_create(
         [
             SubjectRow(
@@ -106,7 +106,7 @@ def _write_subjects(book: Scope, rows: _Rows) -> None:
                 as_of_seq=0,
                 stale_from=1,
             )
-            for subject in rows.subjects
+            for subject in subjects
         ],
         AT_ONCE,
     )

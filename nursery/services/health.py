@@ -5,12 +5,14 @@ from datetime import datetime, timedelta
 
 from django.db import DatabaseError, connection
 
-from nursery.services import clock, periods, schema
+from nursery.services import clock, feed_copy, periods, schema
 from nursery.store.models import BackupRow, BeatRow, JobRow
 
 QUEUE_OLD_AFTER = timedelta(minutes=5)
 BEAT_OLD_AFTER = timedelta(minutes=2)
 BACKUP_OLD_AFTER = timedelta(hours=36)
+# A tick looks every 20 seconds; what waits longer than three of them is not being copied.
+LINES_OLD_AFTER = timedelta(seconds=60)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +61,12 @@ def backup_age() -> Finding:
         .first()
     )
     return _age("backup", last, clock.unshifted(), BACKUP_OLD_AFTER, missing_is_good=False)
+
+
+def lines_age() -> Finding:
+    """Say how long the oldest line waits to be copied beside the backups."""
+    oldest = feed_copy.oldest_waiting()
+    return _age("lines", oldest, clock.now(), LINES_OLD_AFTER, missing_is_good=True)
 
 
 def failed_jobs() -> Finding:
