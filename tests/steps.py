@@ -112,5 +112,11 @@ STEPS = (
         minutes=70,
     ),
     Step("installed", (_pytest("tests", "-m", "slow"),), database="sqlite", needs=("Node",)),
+    Step(
+        "drill",
+        tuple(_python("-m", "tests.drill", "--database", name) for name in ("sqlite", "postgres")),
+        needs=SERVERS,
+        long=True,
+    ),
     Step("bench", tuple(_python("-m", f"tests.bench.{name}") for name in BENCHES), long=True),
 )

@@ -69,6 +69,25 @@ def lines_age() -> Finding:
     return _age("lines", oldest, clock.now(), LINES_OLD_AFTER, missing_is_good=True)
 
 
+# What a server must not have been told, or an acknowledged record may be gone after a power cut.
+UNSAFE: dict[str, dict[str, tuple[str, ...]]] = {
+    "postgresql": {"fsync": ("off",), "synchronous_commit": ("off",), "full_page_writes": ("off",)},
+    "sqlite": {"synchronous": ("0", "1"), "journal_mode": ("off", "memory")},
+}
+
+
+def commits() -> Finding:
+    """Say whether a commit is on the disk when it is answered, and by which setting it is not."""
+    ask = {"postgresql": "SHOW", "sqlite": "PRAGMA"}[connection.vendor]
+    off = []
+    with connection.cursor() as cursor:
+        for name, unsafe in UNSAFE[connection.vendor].items():
+            cursor.execute(f"{ask} {name}")
+            if str(cursor.fetchone()[0]) in unsafe:
+                off.append(name)
+    return Finding("commits", not off, {"off": ", ".join(off)} if off else {})
+
+
 def failed_jobs() -> Finding:
     """Say which kinds of job ended without being done."""
     ended = JobRow.objects.filter(state__in=(JobRow.FAILED, JobRow.UNKNOWN))

@@ -21,6 +21,10 @@ WORDS = {
     "migrations": ("the tables fit this version", "Run: nursery upgrade"),
     "queue": ("no job waits long", "Is the worker running? nursery up, or nursery worker"),
     "beat": ("the beat looks what is due", "Is it running? nursery up, or nursery beat"),
+    "commits": (
+        "what is answered is on the disk",
+        "Turn these settings on in the database server: a power cut would cost records.",
+    ),
     "backup": ("there is a fresh, tried backup", "Run: nursery backup"),
     "lines": (
         "what came since is copied beside it",
@@ -95,6 +99,7 @@ def findings() -> Iterator[Finding]:
     ready = health.readiness()
     yield from ready
     if all(finding.good for finding in ready if finding.code in {"database", "migrations"}):
+        yield health.commits()
         yield health.backup_age()
         yield health.lines_age()
         yield health.failed_jobs()
