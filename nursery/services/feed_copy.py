@@ -33,7 +33,6 @@ from nursery.store.scope import Scope, scope
 
 log = logging.getLogger("nursery.jobs")
 
-KIND = "copy_lines"
 FOLDER = "lines"
 FORMAT = "lines 1"
 # As many as there are latest backups: with the oldest of them all that came since is there.
@@ -54,7 +53,7 @@ class End(NamedTuple):
 def copy() -> int:
     """Append what came since the last copy, and return how many lines that were.
 
-    A folder that cannot be written to is told by `oldest_waiting`; the next tick tries again.
+    A folder that cannot be written to is told by `oldest_waiting`; the next call tries again.
     """
     count = 0
     place = backup_place.for_next()
@@ -65,16 +64,6 @@ def copy() -> int:
             except OSError as error:
                 log.warning("lines cannot be copied beside the backups: %s", error)
     return count
-
-
-def is_behind() -> bool:
-    """Whether any book has a line that was not copied yet."""
-    place = backup_place.for_next()
-    for nursery in nurseries.every():
-        with scope(nursery) as book:
-            if not _is_whole(book, _folder(place, nursery)):
-                return True
-    return False
 
 
 def _is_whole(book: Scope, folder: Path) -> bool:

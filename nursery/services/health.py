@@ -11,7 +11,7 @@ from nursery.store.models import BackupRow, BeatRow, JobRow
 QUEUE_OLD_AFTER = timedelta(minutes=5)
 BEAT_OLD_AFTER = timedelta(minutes=2)
 BACKUP_OLD_AFTER = timedelta(hours=36)
-# A tick looks every 20 seconds; what waits longer than three of them is not being copied.
+# Workers copy every few seconds.
 LINES_OLD_AFTER = timedelta(seconds=60)
 
 

@@ -84,17 +84,6 @@ def write(
         transaction.on_commit(lambda: _send_by_key(full_key), robust=True)
 
 
-def write_next(kind: str, due_at: datetime) -> None:
-    """Write a job that is done again and again, unless one waits or is being done.
-
-    Those of it that are done are deleted: nobody asks for them, and they would be most of the rows.
-    """
-    some = JobRow.objects.filter(kind=kind)
-    if not some.filter(state__in=(JobRow.NEW, JobRow.RUNNING)).exists():
-        some.filter(state=JobRow.DONE).delete()
-        write(kind, clock.unshifted().isoformat(), due_at)
-
-
 def _send_by_key(key: str) -> None:
     numbers = JobRow.objects.filter(key=key, state=JobRow.NEW).values_list("pk", flat=True)
     for number in numbers:

@@ -2,7 +2,7 @@
 
 from django.db import transaction
 
-from nursery.services import clock, feed_copy, jobs, reminder_send, reminders
+from nursery.services import clock, jobs, reminder_send, reminders
 from nursery.store.models import BeatRow, NurseryRow
 
 BEAT = "tick"
@@ -15,13 +15,10 @@ def write_due() -> None:
     # A clock that starts elsewhere comes by the same minutes again; the machine's never does.
     minute = f"{clock.unshifted():%Y-%m-%dT%H:%M}"
     nurseries = NurseryRow.objects.values_list("pk", flat=True)
-    behind = feed_copy.is_behind()
     with transaction.atomic():
         BeatRow.objects.update_or_create(name=BEAT, defaults={"at": clock.unshifted()})
         jobs.write("backup", day, moment)
         jobs.write("old_exports", day, moment)
-        if behind:
-            jobs.write_next(feed_copy.KIND, moment)
         jobs.write("limits", day, moment)
         for nursery in nurseries:
             # Each day brings one more day of the outlook; each hour catches a mark that was missed.

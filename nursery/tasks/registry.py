@@ -9,7 +9,6 @@ from nursery.services import (
     backups,
     clock,
     exports,
-    feed_copy,
     limits,
     marks,
     outlook,
@@ -55,7 +54,6 @@ KINDS: dict[str, Kind] = {
     "access": Kind(lambda job: access.shorten(job.nursery, clock.now())),
     "limits": Kind(lambda _job: limits.clear_old(clock.now())),
     "backup": Kind(lambda _job: backups.make()),
-    feed_copy.KIND: Kind(lambda _job: feed_copy.copy()),
     "export": Kind(lambda job: export.make_next(job.nursery)),
     "old_exports": Kind(lambda _job: exports.clear_old()),
 }

@@ -18,7 +18,6 @@ from nursery.services import (
     log,
     marks,
     nurseries,
-    periods,
     refold,
     restore,
     rows,
@@ -26,7 +25,7 @@ from nursery.services import (
 )
 from nursery.services.installs import Outbox
 from nursery.services.people import GROWER, Caller
-from nursery.store.models import FeedRow, HeadRow, JobRow, MembershipRow
+from nursery.store.models import FeedRow, HeadRow, MembershipRow
 from nursery.store.scope import scope
 from tests.phone import Writer
 
@@ -100,12 +99,12 @@ def test_each_copy_appends_what_is_new_and_only_this_user_reads_it(
     folder: Path, writer: Writer
 ) -> None:
     lose(writer)
-    assert feed_copy.is_behind()
+    assert feed_copy.oldest_waiting() is not None
     assert feed_copy.copy() == 3
     lose(writer, 2)
     assert feed_copy.copy() == 2
     assert feed_copy.copy() == 0
-    assert not feed_copy.is_behind()
+    assert feed_copy.oldest_waiting() is None
     [file] = files(folder)
     assert numbers_in(file) == [1, 2, 3, 4, 5]
     assert stat.S_IMODE(file.stat().st_mode) == 0o600
@@ -180,7 +179,7 @@ def test_a_restore_takes_everything_that_was_copied_since(folder: Path, writer: 
     assert brought_back(file) == [f"{NURSERY}: 13 lines were taken that were copied since."]
     assert whole() == before
     assert verify.chain(NURSERY) == refold.differences(NURSERY) == []
-    assert not feed_copy.is_behind()
+    assert feed_copy.oldest_waiting() is None
     lose(writer)
     assert feed_copy.copy() == 3
 
@@ -314,23 +313,6 @@ def test_a_spoilt_copy_is_taken_up_to_where_it_holds_and_told(
     before = whole()
     brought_back(file)
     assert whole() == before
-
-
-def test_a_tick_has_what_is_new_copied_and_leaves_one_row_for_it(
-    folder: Path, writer: Writer
-) -> None:
-    rows_of = JobRow.objects.filter(kind=feed_copy.KIND)
-    periods.write_due()
-    assert not rows_of.exists()
-    for _ in range(3):
-        lose(writer)
-        periods.write_due()
-        periods.write_due()
-        assert [row.state for row in rows_of] == [JobRow.NEW]
-        feed_copy.copy()
-        rows_of.update(state=JobRow.DONE)
-    periods.write_due()
-    assert [row.state for row in rows_of] == [JobRow.DONE]
 
 
 def test_what_is_not_copied_for_a_minute_is_told(

@@ -14,7 +14,7 @@ from django.db import connection, transaction
 
 from config import databases
 from config.env import Env
-from nursery.services import clock, jobs, nurseries, periods
+from nursery.services import clock, jobs, periods
 from nursery.services.jobs import Job
 from nursery.store.models import BeatRow, JobRow, NurseryRow
 
@@ -204,7 +204,7 @@ def test_of_two_workers_that_claim_one_job_at_once_one_gets_it() -> None:
 
 @pytest.mark.django_db(transaction=True)
 def test_four_beats_at_once_write_the_jobs_of_a_period_once() -> None:
-    nurseries.begin("n-1", "One", "UTC")
+    NurseryRow.objects.create(ident="n-1", name="One", zone="UTC")
     periods.write_due()
     once = JobRow.objects.count()
     JobRow.objects.all().delete()
