@@ -148,7 +148,7 @@ class _Follows:
                 erasure.forget_account(book, line.ident, str(told["name"]))
         effects.outlook_is_stale(book, line.seq, now)
         if line.what in growth.ROWS:
-            effects.season_is_stale(book, line.seq, str(line.seq), now)
+            effects.season_is_stale_by_line(book, line.seq, now)
 
     def to_the_end(self, seq: int) -> None:
         """Mark the states that are to be folded anew; subjects that are new get one."""
