@@ -10,6 +10,7 @@ was; times are shown beside their goals and fail nothing.
 # ruff: noqa: PLC0415  the settings are read when they are first asked for
 
 import os
+import signal
 import subprocess
 import sys
 import tempfile
@@ -38,6 +39,8 @@ def main() -> int:
         # The settings of one process know one database.
         words = [sys.executable, "-m", "tests.drill", *sys.argv[1:], "--database"]
         return max(subprocess.run([*words, one], check=False).returncode for one in DATABASES)
+    # Stopped from outside it leaves by the way that stops the product and the servers.
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))
     with ExitStack() as stack:
         folder = Path(
             stack.enter_context(
