@@ -112,6 +112,9 @@ def worker(*, beat: bool) -> int:
         from nursery.tasks import feeder
 
         feeder.start()
+    from nursery.tasks import copier
+
+    copier.start()
     if beat:
         from celery.beat import EmbeddedService
 

@@ -166,6 +166,13 @@ STEPS = (
         shown=True,
     ),
     Step(
+        "drill",
+        tuple(_python("-m", "tests.drill", "--database", name) for name in ("sqlite", "postgres")),
+        needs=SERVERS,
+        long=True,
+        shown=True,
+    ),
+    Step(
         "bench",
         tuple(_python("-m", f"tests.bench.{name}") for name in BENCHES if name != "bench_crowd"),
         long=True,

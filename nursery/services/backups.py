@@ -41,8 +41,9 @@ class BackupBroken(Exception):
     """A file that cannot bring the book back."""
 
     def __init__(self, file: Path, why: str) -> None:
+        told = why.rstrip(".")
         super().__init__(
-            f"The backup {file} cannot bring the book back: {why}. Keep the file, take another."
+            f"The backup {file} cannot bring the book back: {told}. Keep the file, take another."
         )
         self.why = why
 
@@ -136,6 +137,8 @@ def check(file: Path) -> dict[str, Any]:
         if said["faults"]:
             raise BackupBroken(file, "; ".join(said["faults"][:5]))
         for what in ("heads",) if said["changed"] else ("heads", "rows"):
+            if not isinstance(manifest.get(what), dict):
+                raise BackupBroken(file, f"its manifest does not say its {what}")
             if said[what] != manifest[what]:
                 raise BackupBroken(file, f"its {what} are {said[what]}, not {manifest[what]}")
     return manifest
@@ -153,6 +156,8 @@ def _unpack(file: Path, folder: Path) -> tuple[dict[str, Any], Path]:
     try:
         with zipfile.ZipFile(file) as pack:
             manifest: dict[str, Any] = json.loads(pack.read(MANIFEST))
+            if not isinstance(manifest, dict):
+                raise BackupBroken(file, "it cannot be read (its manifest is no manifest)")
             dump = Path(pack.extract(str(manifest["book"]), folder))
     except (OSError, zipfile.BadZipFile, zipfile.LargeZipFile, KeyError, ValueError) as error:
         raise BackupBroken(file, f"it cannot be read ({error})") from error

@@ -27,7 +27,7 @@ def walked(held: BookFile) -> Iterator[tuple[Line, tuple[str, ...]]]:
     walk = verify.Walk()
     number = 0
     for number, told in held.lines(book_file.FEED):
-        line, about = _line(number, told)
+        line, about = read(number, told)
         for fault in walk.step(line):
             raise BookFileLine(book_file.FEED, number, fault)
         yield line, about
@@ -35,7 +35,12 @@ def walked(held: BookFile) -> Iterator[tuple[Line, tuple[str, ...]]]:
         raise BookFileLine(book_file.FEED, number, "lines are missing after it")
 
 
-def _line(number: int, told: dict[str, Any]) -> tuple[Line, tuple[str, ...]]:
+def read(number: int, told: dict[str, Any]) -> tuple[Line, tuple[str, ...]]:
+    """Return what line `number` of a file tells, and the subjects that it names.
+
+    Raises:
+        BookFileLine: it is not what such a file holds.
+    """
     try:
         line = Line(
             seq=told["number"],

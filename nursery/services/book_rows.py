@@ -2,7 +2,7 @@
 
 import secrets
 from base64 import b64decode
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -59,10 +59,7 @@ class Rows:
                 row["text"] = line.text
 
     def keep(self, book: Scope) -> None:
-        """Write the rows, and name the subjects, as yet unfolded.
-
-        Whoever reads a subject before it was folded folds it then and there.
-        """
+        """Write the rows, and name the subjects."""
         RefRow.objects.bulk_create(
             [
                 RefRow(nursery_id=book.key, type=what, ident=ident, **row)
@@ -70,21 +67,7 @@ class Rows:
             ],
             AT_ONCE,
         )
-        names = list(self.subjects)
-        for start in range(0, len(names), AT_ONCE):
-            some = names[start : start + AT_ONCE]
-            places = refold.places_among(book, some)
-            SubjectRow.objects.bulk_create(
-                SubjectRow(
-                    nursery_id=book.key,
-                    type=SubjectRow.PLACE if subject in places else SubjectRow.BATCH,
-                    ident=subject,
-                    state="{}",
-                    as_of_seq=0,
-                    stale_from=1,
-                )
-                for subject in some
-            )
+        name_subjects(book, self.subjects)
 
 
 def write(book: Scope, held: BookFile, now: datetime) -> None:
@@ -112,6 +95,25 @@ def _write_feed(book: Scope, held: BookFile) -> None:
         lines.write(book, written)
     head.save(update_fields=["last_seq", "chain"])
     rows.keep(book)
+
+
+def name_subjects(book: Scope, subjects: Collection[str]) -> None:
+    """Name the subjects, as yet unfolded: whoever reads one meanwhile folds it then and there."""
+    names = list(subjects)
+    for start in range(0, len(names), AT_ONCE):
+        some = names[start : start + AT_ONCE]
+        places = refold.places_among(book, some)
+        SubjectRow.objects.bulk_create(
+            SubjectRow(
+                nursery_id=book.key,
+                type=SubjectRow.PLACE if subject in places else SubjectRow.BATCH,
+                ident=subject,
+                state="{}",
+                as_of_seq=0,
+                stale_from=1,
+            )
+            for subject in some
+        )
 
 
 def _write_kept_raw(book: Scope, held: BookFile) -> None:

@@ -9,7 +9,10 @@ from nursery.domain import due_check
 from nursery.domain.entry import Entry
 from nursery.domain.season_sheet import growth
 from nursery.services import jobs
+from nursery.store.models import JobRow
 from nursery.store.scope import Scope
+
+SEASON = "season"
 
 
 def after_entries(book: Scope, entries: Sequence[Entry], seq: int, now: datetime) -> None:
@@ -24,6 +27,21 @@ def after_entries(book: Scope, entries: Sequence[Entry], seq: int, now: datetime
         book.checks.filter(pk=row.pk).update(answered_by=answers[row.ident])
     outlook_is_stale(book, seq, now)
     if any(entry.kind in growth.RECORDS for entry in entries):
+        season_is_stale_by_line(book, seq, now)
+
+
+def season_is_stale_by_line(book: Scope, seq: int, now: datetime) -> None:
+    """Ask for odds and forecasts anew, since line `seq` changed what they rest on.
+
+    Where a job waits already, no other is written: a morning of many phones would fill the queue
+    with hundreds, behind which reminders wait. That job works out this line as well, or began
+    before it: then it finds the mark at its end, and asks by this function again. Called under
+    the head's lock, as it does.
+    """
+    waiting = JobRow.objects.filter(kind=SEASON, nursery_id=book.key, state=JobRow.NEW)
+    if waiting.filter(due_at__lte=now).exists():
+        book.forecasts.update(stale_from=seq)
+    else:
         season_is_stale(book, seq, str(seq), now)
 
 
@@ -34,7 +52,7 @@ def season_is_stale(book: Scope, seq: int, key: str, now: datetime) -> None:
     asking one and the same: the line of the feed, or the file that was taken.
     """
     book.forecasts.update(stale_from=seq)
-    jobs.write("season", key, now, nursery=book.key)
+    jobs.write(SEASON, key, now, nursery=book.key)
 
 
 def outlook_is_stale(book: Scope, seq: int, now: datetime) -> None:

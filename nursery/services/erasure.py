@@ -78,7 +78,7 @@ def erase(caller: Caller, ident: str, asked: Asked, now: datetime) -> dict[str, 
             revision = rows.Row(PERSON, ident, row.rev + 1, body)
             rows.append(book, head, revision, orjson.dumps(body).decode(), now)
             _revisions(book, ident, before=row.rev + 1).update(text="")
-        _forget_account(book, ident, _label(book, row))
+        forget_account(book, ident, _label(book, row))
         if asked.notes:
             _erase_notes(book, head, _notes(book, ident), asked.why, now)
         access.write(book, caller, Did.PERSON_ERASED, f"{ident} {asked.why.value}", now)
@@ -120,7 +120,7 @@ def _parts(book: Scope, ident: str) -> Any:
     return MembershipRow.objects.filter(nursery_id=book.key, person=ident)
 
 
-def _forget_account(book: Scope, ident: str, label: str) -> None:
+def forget_account(book: Scope, ident: str, label: str) -> None:
     """Take somebody's part in the nursery; an account without any other part is emptied."""
     accounts = list(_parts(book, ident).values_list("account_id", flat=True))
     _parts(book, ident).delete()

@@ -120,9 +120,9 @@ def head_of(book: Scope) -> dict[str, Any]:
     }
 
 
-def feed(book: Scope, until: int) -> Iterator[bytes]:
-    """Yield every line of the feed up to a number, in order, each as one line of JSON."""
-    seq = 0
+def feed(book: Scope, until: int, after: int = 0) -> Iterator[bytes]:
+    """Yield every line of the feed with `after < number <= until`, each as one line of JSON."""
+    seq = after
     while page := verify.page(book, seq):
         for line in page:
             seq = line.seq

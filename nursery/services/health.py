@@ -5,13 +5,15 @@ from datetime import datetime, timedelta
 
 from django.db import DatabaseError, connection
 
-from nursery.services import clock, periods, schema
+from nursery.services import clock, feed_copy, periods, schema
 from nursery.store import isolation, roles
 from nursery.store.models import BackupRow, BeatRow, JobRow
 
 QUEUE_OLD_AFTER = timedelta(minutes=5)
 BEAT_OLD_AFTER = timedelta(minutes=2)
 BACKUP_OLD_AFTER = timedelta(hours=36)
+# Workers copy every few seconds.
+LINES_OLD_AFTER = timedelta(seconds=60)
 
 SERVE_BY_ANOTHER = (
     "PostgreSQL shows this role the rows of all nurseries, whatever the policies say. Serve by a "
@@ -67,6 +69,31 @@ def backup_age() -> Finding:
         .first()
     )
     return _age("backup", last, clock.unshifted(), BACKUP_OLD_AFTER, missing_is_good=False)
+
+
+def lines_age() -> Finding:
+    """Say how long the oldest line waits to be copied beside the backups."""
+    oldest = feed_copy.oldest_waiting()
+    return _age("lines", oldest, clock.now(), LINES_OLD_AFTER, missing_is_good=True)
+
+
+# What a server must not have been told, or an acknowledged record may be gone after a power cut.
+UNSAFE: dict[str, dict[str, tuple[str, ...]]] = {
+    "postgresql": {"fsync": ("off",), "synchronous_commit": ("off",), "full_page_writes": ("off",)},
+    "sqlite": {"synchronous": ("0", "1"), "journal_mode": ("off", "memory")},
+}
+
+
+def commits() -> Finding:
+    """Say whether a commit is on the disk when it is answered, and by which setting it is not."""
+    ask = {"postgresql": "SHOW", "sqlite": "PRAGMA"}[connection.vendor]
+    off = []
+    with connection.cursor() as cursor:
+        for name, unsafe in UNSAFE[connection.vendor].items():
+            cursor.execute(f"{ask} {name}")
+            if str(cursor.fetchone()[0]) in unsafe:
+                off.append(name)
+    return Finding("commits", not off, {"off": ", ".join(off)} if off else {})
 
 
 def failed_jobs() -> Finding:

@@ -12,7 +12,15 @@ from pathlib import Path
 from django.conf import settings
 from django.db import connection
 
-from nursery.services import backup_photos, backups, engines, nurseries, proof, schema
+from nursery.services import (
+    backup_photos,
+    backups,
+    engines,
+    feed_replay,
+    nurseries,
+    proof,
+    schema,
+)
 from nursery.services.backup_photos import Held
 from nursery.services.backups import BackupBroken
 from nursery.store.models import BackupRow
@@ -51,8 +59,10 @@ def newer_than(file: Path) -> list[str]:
     return [Path(name).name for name in rows.order_by("made_at").values_list("file", flat=True)]
 
 
-def restore(file: Path, say: Callable[[str], None]) -> Restored:
+def restore(file: Path, say: Callable[[str], None], *, since: bool = True) -> Restored:
     """Put a backup in the place of the book and begin a new epoch, telling `say` each step.
+
+    With `since` the lines are taken that were copied beside it after it was made.
 
     Raises:
         BackupBroken: the backup cannot be trusted; nothing was changed.
@@ -67,22 +77,32 @@ def _restored(file: Path, say: Callable[[str], None]) -> Restored:
     if others := engine.others():
         raise BookOpen(others)
     say("Trying the backup in an empty place.")
-    manifest = backups.check(file)
+    backups.check(file)
     kept = backups.keep_present(settings.BACKUPS)
     if kept is not None:
         say(f"What is here now is kept in {kept}.")
     with backups.unpacked(file) as (_, dump):
         engine.replace(dump)
     schema.bring_up_to_date(settings.BACKUPS)
+    if since:
+        _take_what_came_since(file.parent, say)
     _begin_epoch()
     say("Looking the restored book through.")
-    _, faults = proof.of_this_book()
+    counted, faults = proof.of_this_book()
     if faults:
         raise BackupBroken(file, "; ".join(faults[:5]))
     photos = backup_photos.bring_back(file.parent)
     if photos.count or photos.lacking:
         say(_told(photos, file.parent))
-    return Restored(manifest["heads"], kept)
+    return Restored(counted.heads, kept)
+
+
+def _take_what_came_since(place: Path, say: Callable[[str], None]) -> None:
+    for taken in feed_replay.take_all(place):
+        if taken.lines:
+            say(f"{taken.nursery}: {taken.lines} lines were taken that were copied since.")
+        for fault in taken.faults:
+            say(f"{taken.nursery}: of what was copied since, {fault}. Phones send what they hold.")
 
 
 def _told(photos: Held, place: Path) -> str:

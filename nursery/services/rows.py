@@ -129,7 +129,7 @@ def append(book: Scope, head: HeadRow, row: Row, text: str | None, now: datetime
     )
     effects.outlook_is_stale(book, seq, now)
     if row.type in growth.ROWS:
-        effects.season_is_stale(book, seq, str(seq), now)
+        effects.season_is_stale_by_line(book, seq, now)
     return seq
 
 

@@ -161,8 +161,10 @@ def _keep(
             )
         if shipped != before:
             effects.outlook_is_stale(rows, head.last_seq, now)
-        if not kept and head.last_seq > seq:  # nothing was there to be marked as stale
-            effects.season_is_stale(rows, head.last_seq, str(head.last_seq), now)
+        # Nothing was there to be marked as stale; or a line came after this job had read the book,
+        # and asked for no other, since this one seemed to wait still.
+        if later > seq or (not kept and head.last_seq > seq):
+            effects.season_is_stale_by_line(rows, head.last_seq, now)
 
 
 def _text(body: dict[str, Any]) -> str:

@@ -67,7 +67,7 @@ def test_who_brings_one_back_is_told_which_key_signs_now(
     key: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(restore, "newer_than", lambda _: [])
-    monkeypatch.setattr(restore, "restore", lambda *_: Restored({"veshmere": 7}, None))
+    monkeypatch.setattr(restore, "restore", lambda *_, since: Restored({"veshmere": 7}, None))
     told = said("restore", str(tmp_path / "b.zip"), yes=True)
     assert f"signed here by the key {signing.of('veshmere').fingerprint}." in told
     assert f"Then put the copy of {key}" in told.replace("\n", " ")

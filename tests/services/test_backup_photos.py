@@ -143,3 +143,20 @@ def test_a_restore_says_which_are_nowhere_and_lets_phones_send_them(folder: Path
     restore.restore(file, said.append)
     assert any("1 are neither here nor there" in line for line in said)
     assert not PhotoRow.objects.exists()
+
+
+def test_a_photo_that_was_bent_or_lost_beside_a_backup_is_told_and_hinders_nothing(
+    folder: Path,
+) -> None:
+    bent, gone = came(40), came(50)
+    file = backups.make().file
+    beside_it = folder / "photos" / NURSERY
+    (beside_it / bent).write_bytes(b"nothing")
+    (beside_it / gone).unlink()
+    for digest in (bent, gone):
+        kept_photos.forget(NURSERY, digest)
+    said: list[str] = []
+    restore.restore(file, said.append)
+    assert any("2 are neither here nor there; phones that have them" in one for one in said)
+    assert (beside_it / bent).read_bytes() == b"nothing"
+    assert photos.safe(NURSERY, [bent, gone]) == []

@@ -2,18 +2,19 @@
 
 import json
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from django.db import connection
 
 from nursery.domain import chain
 from nursery.domain.entry import write_instant
 from nursery.services import backups, clock, engines, health, restore, verify
 from nursery.services.backups import BackupBroken
 from nursery.services.counts import Counts
-from nursery.store import lines
+from nursery.store import append_only, lines
 from nursery.store.lines import Line
 from nursery.store.models import BackupRow, FeedRow, HeadRow, NurseryRow
 from nursery.store.scope import scope
@@ -97,8 +98,20 @@ def flipped(file: Path) -> None:
     file.write_bytes(content)
 
 
+def empty(file: Path) -> None:
+    file.write_bytes(b"")
+
+
+def no_archive(file: Path) -> None:
+    file.write_text("nothing")
+
+
 def other_counts(file: Path) -> None:
     rewrite(file, rows={"feed": 99})
+
+
+def no_counts(file: Path) -> None:
+    rewrite(file, rows=None)
 
 
 def other_head(file: Path) -> None:
@@ -113,38 +126,134 @@ def newer_format(file: Path) -> None:
     rewrite(file, format=2)
 
 
-def no_archive(file: Path) -> None:
-    file.write_text("nothing")
+def no_list(file: Path) -> None:
+    """The manifest is JSON, and not what a manifest is."""
+    parts = taken_apart(file)
+    put_together(file, {**parts, "manifest.json": b"[]"})
+
+
+def no_json(file: Path) -> None:
+    parts = taken_apart(file)
+    put_together(file, {**parts, "manifest.json": b"{"})
+
+
+def no_manifest(file: Path) -> None:
+    parts = taken_apart(file)
+    put_together(file, {name: part for name, part in parts.items() if name != "manifest.json"})
+
+
+def no_book(file: Path) -> None:
+    put_together(file, {"manifest.json": taken_apart(file)["manifest.json"]})
+
+
+def of_another_database(file: Path) -> None:
+    parts = taken_apart(file)
+    manifest = json.loads(parts["manifest.json"])
+    renamed = {"manifest.json": json.dumps(manifest | {"book": "book.other"}).encode()}
+    put_together(file, {**renamed, "book.other": parts[manifest["book"]]})
 
 
 def rewrite(file: Path, **changes: object) -> None:
+    parts = taken_apart(file)
+    manifest = json.loads(parts["manifest.json"]) | changes
+    put_together(file, {**parts, "manifest.json": json.dumps(manifest).encode()})
+
+
+def taken_apart(file: Path) -> dict[str, bytes]:
     with zipfile.ZipFile(file) as pack:
-        manifest = json.loads(pack.read("manifest.json"))
-        dump = pack.read(manifest["book"])
+        return {name: pack.read(name) for name in pack.namelist()}
+
+
+def put_together(file: Path, parts: dict[str, bytes]) -> None:
     with zipfile.ZipFile(file, "w") as pack:
-        pack.writestr("manifest.json", json.dumps(manifest | changes))
-        pack.writestr(manifest["book"], dump)
+        for name, part in parts.items():
+            pack.writestr(name, part)
 
 
-BREAKS = (cut_short, flipped, other_counts, other_head, other_bytes, newer_format, no_archive)
+# How a backup is spoilt, and what is said of it.
+BREAKS = {
+    cut_short: "it cannot be read",
+    flipped: "it cannot be read|its bytes are not those",
+    empty: "it cannot be read (File is not a zip file)",
+    no_archive: "it cannot be read (File is not a zip file)",
+    other_counts: "its rows are",
+    no_counts: "its manifest does not say its rows",
+    other_head: "its heads are",
+    other_bytes: "its bytes are not those that were written",
+    newer_format: "its format is 2, not 1",
+    no_list: "it cannot be read",
+    no_json: "it cannot be read",
+    no_manifest: "it cannot be read",
+    no_book: "it cannot be read",
+    of_another_database: "it is of another kind of database",
+}
 
 
-@pytest.mark.parametrize("spoil", BREAKS, ids=lambda spoil: spoil.__name__)
-def test_a_spoilt_backup_is_found(spoil: object, book: str, folder: Path) -> None:
-    file = backups.make().file
-    spoil(file)  # type: ignore[operator]
-    with pytest.raises(BackupBroken):
-        backups.check(file)
-
-
-def test_a_spoilt_backup_does_not_replace_the_book(book: str, folder: Path) -> None:
-    file = backups.make().file
+@pytest.mark.parametrize(("spoil", "why"), BREAKS.items(), ids=[spoil.__name__ for spoil in BREAKS])
+def test_a_spoilt_backup_is_found_and_replaces_nothing(
+    spoil: Callable[[Path], None], why: str, book: str, folder: Path
+) -> None:
+    file = untried(folder)
     write(1)
-    cut_short(file)
-    with pytest.raises(BackupBroken):
+    spoil(file)
+    spoilt = file.read_bytes()
+    with pytest.raises(BackupBroken) as told:
         restore.restore(file, lambda _text: None)
+    assert any(words in told.value.why for words in why.split("|")), told.value.why
+    assert str(file) in str(told.value)
+    assert file.read_bytes() == spoilt
+    assert [one.name for one in folder.iterdir()] == [file.name]
     assert FeedRow.objects.count() == 4
     assert HeadRow.objects.get().epoch == "e-1"
+
+
+def untried(folder: Path) -> Path:
+    """Make a backup without its trial."""
+    folder.mkdir()
+    backups._pack(folder / "nursery-1.zip", clock.unshifted())
+    return folder / "nursery-1.zip"
+
+
+def of_a_newer_version() -> None:
+    with connection.cursor() as cursor:
+        cursor.execute(
+            "INSERT INTO django_migrations (app, name, applied) VALUES"
+            " ('store', '9999_newer', CURRENT_TIMESTAMP)"
+        )
+
+
+def a_byte_flipped() -> None:
+    with connection.cursor() as cursor:
+        append_only.remove(connection)
+        cursor.execute("UPDATE feed SET text = replace(text, 'e-2', 'e-7') WHERE seq = 2")
+        append_only.install(connection)
+
+
+def a_line_taken_out() -> None:
+    with connection.cursor() as cursor:
+        append_only.remove(connection)
+        cursor.execute("DELETE FROM feed WHERE seq = 2")
+        append_only.install(connection)
+
+
+WITHIN = {
+    of_a_newer_version: "written by a newer version: it has store.9999_newer",
+    a_byte_flipped: "line 2: its text is not the one that was stored",
+    a_line_taken_out: "line 2 is missing, line 3 follows",
+}
+
+
+@pytest.mark.parametrize(("bend", "why"), WITHIN.items(), ids=[bend.__name__ for bend in WITHIN])
+def test_a_whole_archive_with_another_book_in_it_is_found(
+    bend: Callable[[], None], why: str, book: str, folder: Path
+) -> None:
+    """As where somebody changed the rows and packed them again: the trial opens the book."""
+    bend()
+    file = untried(folder)
+    with connection.cursor() as cursor:  # the tables of a test are emptied afterwards, but for this
+        cursor.execute("DELETE FROM django_migrations WHERE name = '9999_newer'")
+    with pytest.raises(BackupBroken, match=why):
+        backups.check(file)
 
 
 def test_a_restored_book_is_as_it_was_in_a_new_epoch(book: str, folder: Path) -> None:

@@ -6,10 +6,12 @@ from typing import Any
 
 import pytest
 
-from nursery.services import channels, clock, outlook, reminder_send, reminders
+from nursery.services import channels, clock, jobs, outlook, periods, reminder_send, reminders
 from nursery.services.errors import ReminderSettingUnusable
 from nursery.services.outcome import Outcome
+from nursery.store.models import JobRow
 from nursery.store.scope import scope
+from nursery.tasks import run
 from tests.phone import Writer
 from tests.services import remind_scene as scene
 from tests.services.remind_scene import ANA, BO, DOV, NOON, Ways, at
@@ -292,6 +294,52 @@ def test_a_worker_that_dies_before_the_answer_leaves_its_channel_unknown(
     reminder_send.answer(scene.NURSERY, message, Outcome.SENT, SEVEN)
     after = [(channel, state) for person, channel, state in scene.attempts() if person == dead]
     assert after == states
+
+
+def told_although_a_worker_died(
+    time: Standing, ways: Ways, monkeypatch: pytest.MonkeyPatch
+) -> list[tuple[str, str, int]]:
+    """Let the tick hand out what is due, its worker die before it begins, and another come.
+
+    Return what was said: channel, person, how many reminders.
+    """
+    scene.plan(NOON)
+    time.now = SEVEN
+    ways.said.clear()
+    periods.write_due()
+    # Whoever took the message is gone with it; the row is told of anew.
+    after = clock.unshifted() + reminder_send.LEASE + jobs.RESEND_AFTER
+    monkeypatch.setattr(clock, "unshifted", lambda: after)
+    periods.write_due()
+    for number in JobRow.objects.filter(kind=reminders.SEND).values_list("pk", flat=True):
+        run(number)
+    return sorted(ways.counted)
+
+
+BY_PUSH = [("push", ANA, 1), ("push", BO, 1)]
+
+
+def test_a_worker_that_dies_before_it_begins_leaves_everything_to_the_next(
+    works: Works, ways: Ways, time: Standing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert told_although_a_worker_died(time, ways, monkeypatch) == BY_PUSH
+
+
+def test_a_reminder_that_is_claimed_as_it_is_handed_out_is_found(
+    works: Works, ways: Ways, time: Standing, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The same death: had the tick claimed them, their push would have gone with the worker."""
+    waiting = reminder_send.waiting
+
+    def claim_and_hand_out(now: datetime) -> list[int]:
+        found = waiting(now)
+        while reminder_send.claim(scene.NURSERY, now):
+            pass
+        return found
+
+    monkeypatch.setattr(reminder_send, "waiting", claim_and_hand_out)
+    said = told_although_a_worker_died(time, ways, monkeypatch)
+    assert [one for one in said if one[0] == "push"] == []
 
 
 def test_what_waits_is_made_known_to_the_tick_and_to_nobody_else(

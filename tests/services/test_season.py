@@ -56,6 +56,8 @@ class Nursery:
         weather.take("veshmere", weather.Series("own", "Own"), file, "p-g", NOW)
 
     def works_out(self) -> None:
+        """Do what waits, as a worker does: the row is claimed before the book is read."""
+        JobRow.objects.filter(kind="season").update(state=JobRow.DONE)
         season.materialise("veshmere", NOW)
 
     @property
@@ -135,6 +137,36 @@ def test_what_forecasts_rest_on_makes_them_stale_and_asks_for_a_job(
 ) -> None:
     before = jobs()
     change(nursery)
+    assert (nursery.told["stale"], jobs()) == (True, before + 1)
+    nursery.works_out()
+    assert not nursery.told["stale"]
+
+
+def test_while_a_job_waits_no_other_is_written(nursery: Nursery) -> None:
+    """A morning of many phones would else fill the queue, and reminders would wait behind it."""
+    before = jobs()
+    for day in range(1, 20):
+        nursery.measured(date(2031, 8, day), day)
+    assert (nursery.told["stale"], jobs()) == (True, before + 1)
+    nursery.works_out()
+    assert not nursery.told["stale"]
+
+
+def test_a_line_that_took_the_job_at_work_for_a_waiting_one_is_not_lost(
+    nursery: Nursery, runs: list[Any]
+) -> None:
+    """It was claimed between the look of the push and its commit, and had read the book."""
+    nursery.measured(date(2031, 8, 20), 12)
+    before = jobs()
+
+    def measured_meanwhile() -> None:
+        JobRow.objects.filter(kind="season").update(state=JobRow.NEW)
+        nursery.measured(date(2031, 8, 30), 30)
+        assert jobs() == before
+        JobRow.objects.filter(kind="season").update(state=JobRow.RUNNING)
+
+    runs.append(measured_meanwhile)
+    nursery.works_out()
     assert (nursery.told["stale"], jobs()) == (True, before + 1)
     nursery.works_out()
     assert not nursery.told["stale"]

@@ -97,3 +97,42 @@ def test_requirement_7_what_a_tested_backup_holds_phones_may_forget(phones: list
     sync(phones)
     sync(phones)
     assert len(in_the_book()) == 35
+
+
+def lacking_after(phones: list[Phone]) -> set[str]:
+    """Restore a backup under phones that were ahead of it, write on, and return what is lacking.
+
+    What is written on brings the restored book to where it was: the numbers are taken again, by
+    other entries.
+    """
+    for phone in phones:
+        lose(phone, 10)
+    sync(phones)
+    backup = backups.make()
+    for phone in phones:
+        lose(phone, 5)
+    sync(phones)
+    restore.restore(backup.file, lambda _: None)
+    lose(phones[0], 15)
+    for _ in range(3):
+        sync(phones)
+    book = {*in_the_book()}
+    return {ident for phone in phones for ident in phone.results.keys() | phone.holds()} - book
+
+
+@pytest.fixture
+def untried(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Leave the trials of backups out: they are looked at elsewhere, and take a second each."""
+    monkeypatch.setattr(backups, "check", lambda _file: {})
+
+
+def test_requirement_7_a_restore_leaves_nothing_lacking(untried: None, phones: list[Phone]) -> None:
+    assert lacking_after(phones) == set()
+
+
+def test_requirement_7_a_restore_that_keeps_its_epoch_is_found(
+    untried: None, phones: list[Phone], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The same course: were the epoch forgotten, nobody would offer again what is lacking."""
+    monkeypatch.setattr(restore, "_begin_epoch", lambda: None)
+    assert len(lacking_after(phones)) == 15

@@ -5,9 +5,10 @@ import sys
 from dataclasses import replace
 from typing import Any
 
+from django.conf import settings
 from django.core.management import BaseCommand, CommandError, CommandParser
 
-from nursery.services import beginning, clock, words
+from nursery.services import beginning, clock, schema, words
 from nursery.services.beginning import Beginning
 from nursery.services.errors import Refused
 
@@ -36,9 +37,13 @@ class Command(BaseCommand):
             conditions=not options["no_conditions"],
         )
         try:
+            # The first command in a new folder finds no tables there.
+            schema.bring_up_to_date(settings.BACKUPS)
             beginning.look_through(asked)
             asked = replace(asked, password=_password())
             ident, account = beginning.begin(asked, clock.now())
+        except schema.SchemaNewer as error:
+            raise CommandError(str(error)) from error
         except Refused as no:
             raise CommandError(words.say("en", f"problem.{no.code}", no.params)) from None
         self.stdout.write(f"{asked.name} is begun, as {ident}. Sign in as {account.email}.")

@@ -25,7 +25,15 @@ WORDS = {
     ),
     "queue": ("no job waits long", "Is the worker running? nursery up, or nursery worker"),
     "beat": ("the beat looks what is due", "Is it running? nursery up, or nursery beat"),
+    "commits": (
+        "what is answered is on the disk",
+        "Turn these settings on in the database server: a power cut would cost records.",
+    ),
     "backup": ("there is a fresh, tried backup", "Run: nursery backup"),
+    "lines": (
+        "what came since is copied beside it",
+        "Is there room, and may this user write there? The log of the worker says why.",
+    ),
     "failed_jobs": ("no job was given up", "Look at the log for these kinds of job."),
     "folder": ("the data folder is this user's alone", "Run: chmod 700 on the folder."),
     "secret": ("the secret is this user's alone", "Run: chmod 600 on the file."),
@@ -96,7 +104,9 @@ def findings() -> Iterator[Finding]:
     yield from ready
     if all(finding.good for finding in ready if finding.code in {"database", "migrations"}):
         yield health.isolated()
+        yield health.commits()
         yield health.backup_age()
+        yield health.lines_age()
         yield health.failed_jobs()
     yield Finding("app", settings.WEB_ROOT is not None, {})
 

@@ -7,6 +7,7 @@ from django.conf import settings
 from django.core.management import BaseCommand
 
 from nursery.services import proof, schema
+from nursery.services.counts import Counts
 from nursery.store import roles
 
 
@@ -19,7 +20,10 @@ class Command(BaseCommand):
     def handle(self, *_args: Any, **_options: Any) -> None:
         with roles.whole_book():
             changed = bool(schema.pending())
-            schema.bring_up_to_date(settings.BACKUPS)
-            counted, faults = proof.of_this_book()
+            try:
+                schema.bring_up_to_date(settings.BACKUPS)
+                counted, faults = proof.of_this_book()
+            except schema.SchemaNewer as error:
+                counted, faults = Counts({}, {}), [str(error)]
         said = {"rows": counted.rows, "heads": counted.heads, "faults": faults, "changed": changed}
         self.stdout.write(json.dumps(said))

@@ -16,6 +16,11 @@ class Command(BaseCommand):
     def add_arguments(self, parser: CommandParser) -> None:
         parser.add_argument("file", type=Path)
         parser.add_argument("--yes", action="store_true", help="do not ask")
+        parser.add_argument(
+            "--without-since",
+            action="store_true",
+            help="leave out the lines that were copied after this backup was made",
+        )
 
     def handle(self, *_args: Any, **options: Any) -> None:
         file: Path = options["file"]
@@ -27,7 +32,8 @@ class Command(BaseCommand):
                 )
             if not options["yes"] and not self._sure():
                 raise CommandError("Nothing was changed.")
-            done = restore.restore(file, self.stdout.write)
+            since = not options["without_since"]
+            done = restore.restore(file, self.stdout.write, since=since)
         except (
             backups.BackupBroken,
             restore.BookOpen,
