@@ -69,10 +69,10 @@ def restore(file: Path, say: Callable[[str], None], *, since: bool = True) -> Re
         BookOpen: another process has the book open; nothing was changed.
     """
     with whole_book():
-        return _restored(file, say)
+        return _restored(file, say, since=since)
 
 
-def _restored(file: Path, say: Callable[[str], None]) -> Restored:
+def _restored(file: Path, say: Callable[[str], None], *, since: bool) -> Restored:
     engine = engines.in_force()
     if others := engine.others():
         raise BookOpen(others)
