@@ -103,7 +103,7 @@ def django_db_modify_db_settings(
         return
     serving = connections["default"]
     owner = serving.copy()
-    owner.settings_dict = {**serving.settings_dict, **settings.DATABASE_OWNER}
+    owner.settings_dict = {**serving.settings_dict, **(settings.DATABASE_OWNER or {})}
     connections["default"] = owner
     yield
     connections["default"] = serving

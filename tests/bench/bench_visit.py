@@ -13,6 +13,7 @@ import gzip
 import re
 import statistics
 import sys
+from collections.abc import Callable
 from typing import Any
 
 from playwright.sync_api import Browser, CDPSession, Locator, Page
@@ -103,10 +104,11 @@ def first_visits(browser: Browser, front: Any) -> None:
     from tests.journeys.offices import Desk
 
     desk = Desk(front.url)
-    for name, path in (
-        ("by its address", lambda: "/"),
-        ("by a code to join", lambda: f"/#/join/{desk.invite('new phone')}"),
-    ):
+    ways: dict[str, Callable[[], str]] = {
+        "by its address": lambda: "/",
+        "by a code to join": lambda: f"/#/join/{desk.invite('new phone')}",
+    }
+    for name, path in ways.items():
         painted, scripts = [], 0
         for _ in range(VISITS):
             address = path()

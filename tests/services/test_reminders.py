@@ -329,15 +329,15 @@ def test_a_reminder_that_is_claimed_as_it_is_handed_out_is_found(
     works: Works, ways: Ways, time: Standing, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The same death: had the tick claimed them, their push would have gone with the worker."""
-    waiting = reminder_send.waiting
+    is_waiting = reminder_send.is_waiting
 
-    def claim_and_hand_out(now: datetime) -> list[int]:
-        found = waiting(now)
-        while reminder_send.claim(scene.NURSERY, now):
+    def claim_and_hand_out(nursery: str, now: datetime) -> bool:
+        found = is_waiting(nursery, now)
+        while reminder_send.claim(nursery, now):
             pass
         return found
 
-    monkeypatch.setattr(reminder_send, "waiting", claim_and_hand_out)
+    monkeypatch.setattr(reminder_send, "is_waiting", claim_and_hand_out)
     said = told_although_a_worker_died(time, ways, monkeypatch)
     assert [one for one in said if one[0] == "push"] == []
 
