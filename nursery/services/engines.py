@@ -102,6 +102,9 @@ class Postgres:
                 return [*cursor.fetchall()]
 
             counted = counts.read(ask)
+            if len(counted.heads) != counted.rows["nursery"]:
+                # It would be a whole backup of the nothing that this role is shown.
+                raise ProgramFailed("pg_dump", "NURSERY_OWNER_DATABASE_URL must name the owner")
             options = ("-Fc", "--enable-row-security", f"--snapshot={moment}", "-f", str(target))
             self._run("pg_dump", *options)
         return counted
