@@ -223,17 +223,18 @@ def forecasts(book: Book) -> Mapping[date, rooms.SkyOn]:
 
 
 def _forecasts(book: Book, until: datetime | None) -> Mapping[date, rooms.SkyOn]:
-    records = (one.record for some in (book.places, book.batches) for one in some.values())
-    told = sorted(
-        (one for record in records for one in record.happenings),
-        key=lambda one: (one.at, one.entry),
-    )
     return {
-        day.on: day
-        for one in told
-        if isinstance(one.body, rooms.Forecast) and (until is None or one.at <= until)
-        for day in one.body.days
+        day.on: day for at, days in book.once(_said) if until is None or at <= until for day in days
     }
+
+
+def _said(book: Book) -> list[tuple[datetime, tuple[rooms.SkyOn, ...]]]:
+    """Return every forecast in order: asked for each step of each batch, and they are few."""
+    records = (one.record for some in (book.places, book.batches) for one in some.values())
+    every = (one for record in records for one in record.happenings)
+    said = [one for one in every if isinstance(one.body, rooms.Forecast)]
+    said.sort(key=lambda one: (one.at, one.entry))
+    return [(one.at, one.body.days) for one in said]
 
 
 def _dry(batch: Batch, book: Book, today: date) -> bool:
