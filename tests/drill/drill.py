@@ -161,8 +161,9 @@ class Drill:
         """Note how long the oldest acknowledged record has been waiting to be copied."""
         now, waiting = time.time(), [0.0]
         for phone in self.phones:
+            told = dict(phone.acknowledged)  # before the results: these are written first
             results = dict(phone.results)
-            for ident, at in dict(phone.acknowledged).items():
+            for ident, at in told.items():
                 if results[ident]["seq"] > copied:
                     waiting.append(now - at)
         self.figures.waited = max(self.figures.waited, *waiting)
@@ -189,7 +190,7 @@ class Drill:
             self.figures.healed = before + time.monotonic() - begun
             # The new computer has a secret of its own, so people sign in once more.
             Office(self.port).sign_in().types_a_product(9999)
-            process.stop()
+            process.kill()
         return alone, look.book(here)
 
     def _heal(self) -> None:
