@@ -150,7 +150,7 @@ class Drill:
             while time.monotonic() < until or _copied(self.backups) == copied:
                 number += 1
                 self.phones[0].works(PUSHED_AT_ONCE)
-                if number % PHOTO_EVERY == 0:
+                if number % PHOTO_EVERY == 1:
                     self.phones[0].photographs()
                 self.phones[0].push()
                 self.office.types_a_product(number)
@@ -210,7 +210,8 @@ class Drill:
         told = {ident: at for phone in self.phones for ident, at in phone.acknowledged.items()}
         written = {ident for phone in self.phones for ident in phone.results}
         held = {*after.entries}
-        missing = told.keys() - {*alone.entries}
+        before_it = {ident for ident, at in told.items() if at <= self.lost_at}
+        missing = before_it - {*alone.entries}
         self.figures.lacking = len(missing)
         self.figures.recovery_point = max(
             (self.lost_at - told[one] for one in missing), default=0.0
