@@ -5,8 +5,8 @@ them at once with the others, 200 a push, packed, to `nursery up` as people run 
 Meanwhile one more phone sends a record a second, and another asks for what is new. Before that come
 pushes of 20 and of 200 records of four phones on trays without a past. None may be made to wait
 (429), each record must be told to be stored, and be in the book once: that is asserted. Speed is
-only told, and beside it how long a processor was busy with the product for each push: on a machine
-that does other things as well, that says more.
+only told, and beside it how long a processor was busy for each push, with what answers and with all
+of the product, the worker's jobs too: on a machine that does other things, that says more.
 
 `NURSERY_TEST_SERVER` (or `NURSERY_DATABASE_URL`) names a PostgreSQL server; else the embedded
 database is measured. `--phones`, `--entries`: a smaller crowd. `--trays 20`: a longer past of each.
@@ -124,19 +124,35 @@ def served(workers: int) -> Iterator[tuple[int, int]]:
         yield port, product.process.pid
 
 
-def busy(product: int) -> float:
-    """Return for how many seconds processors were busy with all processes of the product."""
+def busy(product: int) -> tuple[float, float]:
+    """Return for how many seconds processors were busy with what answers, and with everything."""
     parents: dict[int, int] = {}
     ticks: dict[int, int] = {}
+    answering: set[int] = set()
     for file in Path("/proc").glob("[0-9]*/stat"):
         with suppress(OSError):  # one that ended meanwhile
             told = file.read_text().rsplit(")", 1)[1].split()
             number = int(file.parent.name)
             parents[number], ticks[number] = int(told[1]), int(told[11]) + int(told[12])
-    ours = {product}
-    while more := {one for one, parent in parents.items() if parent in ours} - ours:
-        ours |= more
-    return sum(ticks[one] for one in ours & ticks.keys()) / os.sysconf("SC_CLK_TCK")
+            if b"web" in file.with_name("cmdline").read_bytes().split(b"\0"):
+                answering.add(number)
+    everything = _with_children({product}, parents)
+    web = _with_children(answering & everything, parents)
+    first, second = (sum(ticks[one] for one in some & ticks.keys()) for some in (web, everything))
+    hertz = os.sysconf("SC_CLK_TCK")
+    return first / hertz, second / hertz
+
+
+def _with_children(some: set[int], parents: dict[int, int]) -> set[int]:
+    found = {*some}
+    while more := {one for one, parent in parents.items() if parent in found} - found:
+        found |= more
+    return found
+
+
+def row_of_work(before: tuple[float, float], after: tuple[float, float], pushes: float) -> None:
+    web, everything = (1000 * (b - a) / pushes for a, b in zip(before, after, strict=True))
+    row("  processors busy for each", f"{web:.0f} ms, with the worker's {everything:.0f} ms", "")
 
 
 def lines(port: int, prefix: str, count: int, first: int) -> list[Line]:
@@ -231,12 +247,11 @@ def calm(port: int, product: int) -> None:
         made = [bodies(line, size * pushes, size) for line in some]
         before = busy(product)
         seconds = at_once([sender(line, body) for line, body in zip(some, made, strict=True)])
-        work = busy(product) - before
-        count = CALM_PHONES * pushes
+        after, count = busy(product), CALM_PHONES * pushes
         least, entries = GOALS[size]
         row(f"pushes of {size}", f"{count / seconds:.1f}/s", f"{least}/s")
         row(f"  entries in, {size} a push", f"{size * count / seconds:.0f}/s", f"{entries}/s")
-        row("  processors busy for each", f"{1000 * work / count:.0f} ms", f"{1000 / least:.0f} ms")
+        row_of_work(before, after, count)
 
 
 def crowd(port: int, product: int, choice: Namespace) -> None:
@@ -252,14 +267,14 @@ def crowd(port: int, product: int, choice: Namespace) -> None:
         thread.start()
     before = busy(product)
     seconds = at_once([sender(line, body) for line, body in zip(many, made, strict=True)])
-    work = busy(product) - before
+    after = busy(product)
     for thread, end in zip(beside, (over, read), strict=True):
         end.set()
         thread.join()
     entries = sum(len(line.stored) for line in many)
     row(f"{choice.phones} phones back, {entries} entries", f"{seconds:.0f} s", "")
     row("  entries in", f"{entries / seconds:.0f}/s", "")
-    row("  processors busy for each 200", f"{1000 * work * AT_ONCE / entries:.0f} ms", "")
+    row_of_work(before, after, entries / AT_ONCE)
     how_they_fared(many, single, told, seen)
     assert entries == choice.phones * choice.entries
     in_the_book([*many, single])
