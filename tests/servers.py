@@ -104,6 +104,8 @@ def make_roles(address: str, password: str) -> None:
             link.execute(f"CREATE ROLE {role} LOGIN {rights} PASSWORD '{password}'".encode())
         link.execute(f"GRANT {OWNER} TO {SERVING}".encode())
         link.execute(f"GRANT ALL ON SCHEMA public TO {OWNER}".encode())
+        # A database that is thrown away may have sessions of those who serve.
+        link.execute(f"GRANT pg_signal_backend TO {OWNER}".encode())
 
 
 def owner_of(address: str) -> str:

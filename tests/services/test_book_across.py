@@ -18,9 +18,12 @@ DUMP = """
 from hashlib import sha256
 from config import web
 import django; django.setup()
-from nursery.store.models import SubjectRow, HeadRow
-rows = SubjectRow.objects.order_by('type', 'ident').values_list('type', 'ident', 'state')
-print(len(rows), sha256(repr([*rows]).encode()).hexdigest(), HeadRow.objects.get().chain)
+from nursery.services import nurseries
+from nursery.store.scope import scope
+[nursery] = nurseries.every()
+with scope(nursery) as book:
+    rows = [*book.subjects.order_by('type', 'ident').values_list('type', 'ident', 'state')]
+    print(len(rows), sha256(repr(rows).encode()).hexdigest(), book.head.chain)
 """
 
 
