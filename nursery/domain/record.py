@@ -234,17 +234,13 @@ def _names(cls: type) -> tuple[str, ...]:
     return tuple(f.name for f in fields(cls))
 
 
-# Most values are their own JSON.
-_AS_THEY_ARE = frozenset((str, int, float, bool))
-
-
 def _written(item: Any) -> dict[str, Any]:
     values = ((name, getattr(item, name)) for name in _names(item.__class__))
     return {name: _plain(value) for name, value in values if value is not None and value != ()}
 
 
 def _plain(value: Any) -> Any:
-    if type(value) in _AS_THEY_ARE:
+    if type(value) in (str, int, float, bool):
         return value
     match value:
         case datetime():
