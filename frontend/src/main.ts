@@ -9,8 +9,11 @@ import { chosen } from "./shelf/settings";
 import "./style/tokens.css";
 import "./style/base.css";
 
-const target = document.getElementById("app");
-if (target) {
+/**
+ * Not awaited where it is called: whatever is fetched later rests on the file that this one is built
+ * into, and would wait for all that is awaited here, be it an office that does not answer.
+ */
+async function start(target: HTMLElement): Promise<void> {
   await Promise.all([book.open(), names.open(), phone.open(), openDrafts(Date.now())]);
   mount(App, { target });
   phone.watch();
@@ -21,3 +24,6 @@ if (target) {
     await import("./screens/reminders/push.svelte").then(({ renew }) => renew());
   }
 }
+
+const target = document.getElementById("app");
+if (target) void start(target);
