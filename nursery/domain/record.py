@@ -221,11 +221,22 @@ class Record:
     figures: list[Figure] = field(default_factory=list)
     presence: list[Presence] = field(default_factory=list)
     happenings: list[Happening] = field(default_factory=list)
+    # A fold that goes on is written with each push: what was written before is not worked out anew.
+    _told: dict[int, tuple[Any, dict[str, Any]]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     def as_json(self) -> dict[str, Any]:
-        """Return the record in JSON; what is absent is left out."""
-        kept = {f.name: getattr(self, f.name) for f in fields(self)}
-        return {name: [_written(item) for item in items] for name, items in kept.items() if items}
+        """Return the record in JSON; what is absent is left out. Nobody may change it."""
+        kept = {name: getattr(self, name) for name in _KEPT}
+        return {name: [self._once(item) for item in items] for name, items in kept.items() if items}
+
+    def _once(self, item: Any) -> dict[str, Any]:
+        known = self._told.get(id(item))
+        if known is None:
+            # The item is held with it, so that its id stays its own.
+            known = self._told[id(item)] = (item, _written(item))
+        return known[1]
 
 
 # With each push the records of many batches are written anew, so fields are asked for once a class.
@@ -256,7 +267,9 @@ def _plain(value: Any) -> Any:
 
 
 _KEPT: Mapping[str, type] = {
-    shelf: get_args(hint)[0] for shelf, hint in get_type_hints(Record).items()
+    shelf: get_args(hint)[0]
+    for shelf, hint in get_type_hints(Record).items()
+    if not shelf.startswith("_")
 }
 
 

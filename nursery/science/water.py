@@ -125,11 +125,19 @@ def reference_evapotranspiration(
         actual_kpa=actual,
         pressure_kpa=_arrays.array("pressure_kpa", pressure_kpa, _check.POSITIVE),
     )
+    actual = _but_for_rounding(actual, saturation)
     _arrays.ordered("actual_kpa", actual, "saturation_kpa", saturation)
     slope = air.vapour_pressure_slope(mean)
     sun = _MM_PER_MJ * slope * (radiation - heat)
     drying = gamma * 900.0 / (mean + 273.0) * wind * (saturation - actual)
     return _arrays.plain((sun + drying) / (slope + gamma * (1.0 + 0.34 * wind)))
+
+
+def _but_for_rounding(actual: Array, saturation: Array) -> Array:
+    """Return vapour pressures; those of saturated air may come in a last bit above saturation."""
+    import numpy as np
+
+    return np.where(actual > saturation * (1.0 + 1e-9), actual, np.minimum(actual, saturation))
 
 
 def hargreaves(low: Numbers, high: Numbers, radiation: Numbers) -> Numbers:

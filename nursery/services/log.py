@@ -16,7 +16,8 @@ from django.db import DatabaseError, DataError
 from nursery.domain import admission, chain
 from nursery.domain.admission import Admitted, Kept, Status
 from nursery.domain.entry import Entry
-from nursery.services import effects, installs, refold
+from nursery.domain.fold import Going
+from nursery.services import effects, goings, installs, refold
 from nursery.services.installs import Outbox
 from nursery.store import lines
 from nursery.store.models import FeedRow, HeadRow, KeptRawRow, SubjectRow
@@ -60,6 +61,7 @@ class _Ahead:
     seq: int
     ids: frozenset[str]
     states: dict[str, SubjectRow]
+    goings: dict[str, Going]
 
 
 def receive(nursery: str, outbox: Outbox, texts: Sequence[str], now: datetime) -> Receipt:
@@ -124,12 +126,15 @@ def _append(nursery: str, outbox: Outbox, items: list[Admitted | Kept], now: dat
         lines.write(book, written)
         _keep_raw(book, kept, outbox, now)
         _save(head)
-        _refold(book, ahead, written, fresh)
+        again = _refold(book, ahead, written, fresh)
         came = _numbers(items, outbox.install)
         holes = installs.note(book, outbox, len(items), came, now)
         if written:
             effects.after_entries(book, [item.entry for item in fresh], head.last_seq, now)
-        return Receipt(outcomes, holes, head.epoch, head.last_seq, head.chain, head.durable_seq)
+    if written:
+        current = {name: one for name, one in ahead.goings.items() if name not in again}
+        goings.keep(book, head, current)
+    return Receipt(outcomes, holes, head.epoch, head.last_seq, head.chain, head.durable_seq)
 
 
 def _numbers(items: list[Admitted | Kept], install: str) -> list[int]:
@@ -150,10 +155,9 @@ def _fold_ahead(book: Scope, items: list[Admitted | Kept]) -> _Ahead:
         if isinstance(item, Admitted) and item.entry.id not in known and not item.set_aside:
             fresh.setdefault(item.entry.id, item.entry)
     about = _by_subject(fresh.values())
-    before = lines.of_subjects(book, about)
-    entries = {subject: [*before.get(subject, []), *some] for subject, some in about.items()}
-    states = refold.folded(book, entries, refold.places_among(book, about))
-    return _Ahead(seq, frozenset(fresh), states)
+    folds = goings.with_new(book, about, refold.places_among(book, about))
+    states = {ident: refold.row(book.key, one.state) for ident, one in folds.items()}
+    return _Ahead(seq, frozenset(fresh), states, folds)
 
 
 def _by_subject(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
@@ -253,17 +257,20 @@ def _save(head: HeadRow) -> None:
     head.save(update_fields=["last_seq", "chain"])
 
 
-def _refold(book: Scope, ahead: _Ahead, written: list[lines.Line], fresh: list[Admitted]) -> None:
-    """Keep the states of the new entries' subjects; those that were overtaken are folded again."""
+def _refold(
+    book: Scope, ahead: _Ahead, written: list[lines.Line], fresh: list[Admitted]
+) -> Set[str]:
+    """Keep the states of the new entries' subjects; return which were overtaken, folded again."""
     about = _by_subject(item.entry for item in fresh if not item.set_aside)
     if not about:
-        return
+        return ahead.goings.keys()
     again = _overtaken(book, ahead, written, about)
     states = {subject: ahead.states[subject] for subject in about.keys() - again}
     if again:
         entries = lines.of_subjects(book, again)
         states |= refold.folded(book, entries, refold.places_among(book, again))
     refold.put([states[subject] for subject in sorted(states)], written[-1].seq)
+    return again
 
 
 def _overtaken(

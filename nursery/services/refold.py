@@ -1,7 +1,7 @@
 """Bring the kept states of batches and places up to date with the book.
 
-A subject is always folded from all of its entries; there is no incremental fold, so a late entry is
-no special case.
+A subject is folded from all of its entries. A fold that was kept (`goings`) may go on instead where
+the new entries come after all it has, so that a late entry is no special case.
 """
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
@@ -66,7 +66,7 @@ def folded(
     """Return the state of each subject as its entries make it, ready to be kept."""
     lifting = growers(book)
     return {
-        ident: _row(book.key, state_of(ident, some, lifting, place=ident in places))
+        ident: row(book.key, state_of(ident, some, lifting, place=ident in places))
         for ident, some in sorted(entries.items())
     }
 
@@ -84,8 +84,9 @@ def put(rows: Iterable[SubjectRow], seq: int) -> None:
     )
 
 
-def _row(key: int, state: Batch | Place) -> SubjectRow:
-    row = SubjectRow(
+def row(key: int, state: Batch | Place) -> SubjectRow:
+    """Return an ended state as it is kept; it may change afterwards."""
+    kept = SubjectRow(
         nursery_id=key,
         ident=state.id,
         type=SubjectRow.PLACE,
@@ -94,13 +95,13 @@ def _row(key: int, state: Batch | Place) -> SubjectRow:
         stale_from=None,
     )
     if isinstance(state, Batch):
-        row.type = SubjectRow.BATCH
-        row.label = state.label or ""
-        row.place = state.place or ""
-        row.consignment = state.consignment or ""
-        row.alive = state.alive
-        row.closed = state.closed
-    return row
+        kept.type = SubjectRow.BATCH
+        kept.label = state.label or ""
+        kept.place = state.place or ""
+        kept.consignment = state.consignment or ""
+        kept.alive = state.alive
+        kept.closed = state.closed
+    return kept
 
 
 def stale(nursery: str) -> int:

@@ -87,6 +87,8 @@ def _insert(table: str, columns: Mapping[str, str], rows: Sequence[Sequence[Any]
             )
 
 
+Rows = list[tuple[Any, ...]]
+
 # SQLite would begin with the feed, which is all of the book; there a CROSS JOIN keeps the order.
 THEN = {"sqlite": "CROSS JOIN", "postgresql": "JOIN"}
 
@@ -128,12 +130,39 @@ def of_subjects(book: Scope, subjects: Iterable[str], *, after: int = 0) -> dict
             then = THEN[connection.vendor]
             sql = _OF_SUBJECTS.format(then=then, names=marks, released=_RELEASED)
             cursor.execute(sql, [book.key, after, *some])
-            for subject, seq, text in cursor.fetchall():
-                if seq not in parsed:
-                    parsed[seq] = _entry(text) if text else None
-                entry = parsed[seq]
-                if entry is not None:
-                    found[subject].append(entry)
+            _gather(cursor.fetchall(), parsed, found)
+    return found
+
+
+def _gather(rows: Rows, parsed: dict[int, Entry | None], found: dict[str, list[Entry]]) -> None:
+    for subject, seq, text in rows:
+        if seq not in parsed:
+            parsed[seq] = _entry(text) if text else None
+        entry = parsed[seq]
+        if entry is not None:
+            found[subject].append(entry)
+
+
+# PostgreSQL would take the numbers in a list of values for text.
+_NEWER = """WITH known(subject, seq) AS (VALUES {known})
+    SELECT a.subject, f.seq, f.text FROM known k
+    {then} about a ON a.nursery_id = %s AND a.subject = k.subject AND a.seq > k.seq
+    {then} feed f ON f.nursery_id = a.nursery_id AND f.seq = a.seq
+    WHERE NOT f.set_aside OR {released}"""
+
+
+def newer(book: Scope, known: Mapping[str, int]) -> dict[str, list[Entry]]:
+    """Return what counts about each subject after the number up to which it is known."""
+    found: dict[str, list[Entry]] = defaultdict(list)
+    parsed: dict[int, Entry | None] = {}
+    pairs = sorted(known.items())
+    with connection.cursor() as cursor:
+        for start in range(0, len(pairs), _AT_ONCE):
+            some = pairs[start : start + _AT_ONCE]
+            marks = ", ".join(["(%s, CAST(%s AS bigint))"] * len(some))
+            sql = _NEWER.format(known=marks, then=THEN[connection.vendor], released=_RELEASED)
+            cursor.execute(sql, [*(value for pair in some for value in pair), book.key])
+            _gather(cursor.fetchall(), parsed, found)
     return found
 
 
@@ -183,9 +212,6 @@ def whole_of_subjects(
 
 _PULL = """SELECT seq, type, what, ident, rev, hash, received_at, set_aside, text FROM feed
     WHERE nursery_id = %s AND seq > %s AND seq <= %s ORDER BY seq LIMIT %s"""
-
-
-Rows = list[tuple[Any, ...]]
 
 
 def page(book: Scope, after: int, until: int, limit: int) -> Iterator[Rows]:

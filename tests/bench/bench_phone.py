@@ -91,10 +91,11 @@ PULL = """(copy) => new Promise((done) => {
   };
 })"""
 STARTED = """() => new Promise((done) => {
-  const { src } = document.querySelector("script[src]");
-  const [script] = performance.getEntriesByName(src);
   const look = () => {
-    if (!document.querySelector("main h1, main [role=img]")) return setTimeout(look, 1);
+    // The page may be asked before its script is there.
+    const src = document.querySelector("script[src]")?.src;
+    const [script] = performance.getEntriesByName(src ?? "");
+    if (!script || !document.querySelector("main h1, main [role=img]")) return setTimeout(look, 1);
     done({ usable: performance.now(), rows: performance.now() - script.responseEnd });
   };
   look();

@@ -117,6 +117,9 @@ class Drill:
             self.say(said.strip())
             backed_up_at, at_backup = time.time(), self._acknowledged()
             self._go_on()
+            # What no copy holds yet, so that the phones have something to bring back.
+            self.phones[0].works(PUSHED_AT_ONCE)
+            self.phones[0].push()
             process.kill()
         self.lost_at = time.time()
         self.figures.backup_age = self.lost_at - backed_up_at

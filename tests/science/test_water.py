@@ -6,7 +6,7 @@ import pandas as pd
 import pvlib
 import pyet
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from nursery.science import air, root_zone, water
@@ -142,6 +142,7 @@ def test_beyond_the_polar_circles(latitude: float, day: int, hours: float) -> No
     st.tuples(st.floats(-5.0, 30.0), st.floats(0.5, 18.0)),
     st.floats(20.0, 100.0), st.floats(0.0, 10.0), st.floats(-1.0, 30.0), st.floats(70.0, 103.0),
 )  # fmt: skip
+@example(day=(2.5, 1.0), humidity=100.0, wind=0.0, radiation=0.0, pressure=70.0)
 def test_evapotranspiration_is_pyets(
     day: tuple[float, float], humidity: float, wind: float, radiation: float, pressure: float
 ) -> None:

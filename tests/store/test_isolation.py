@@ -228,8 +228,8 @@ PLAN = "EXPLAIN SELECT seq FROM feed WHERE nursery_id = {key} AND seq > 5 ORDER 
 @pytest.mark.usefixtures("both")
 def test_a_page_of_the_feed_is_still_read_by_its_index_and_asks_once_whose_it_is() -> None:
     with looking.strictly(), scope(OURS, write=True) as book, connection.cursor() as cursor:
-        # Of a few rows, and as old as the tables' last counting, the planner may think any way cheap;
-        # these two leave it the walk along the index, if the policy lets it walk there.
+        # Of few rows, counted who knows when, the planner may think any way cheap; these leave it
+        # the walk along the index, if the policy lets it walk there.
         cursor.execute("SET LOCAL enable_seqscan = off")
         cursor.execute("SET LOCAL enable_bitmapscan = off")
         cursor.execute(PLAN.format(key=book.key))
