@@ -25,10 +25,11 @@ MOST = 60_000
 
 @dataclass(frozen=True, slots=True)
 class _Kept:
-    """A fold of all that the book says of its subject up to feed number `seq`."""
+    """A fold of all that the book says of its subject up to line `seq`, whose link is `link`."""
 
     epoch: str
     seq: int
+    link: str
     going: Going
 
 
@@ -89,16 +90,19 @@ def _gone_on(
     growers: frozenset[str],
 ) -> dict[str, Going]:
     """Return the kept folds of those subjects that could go on, with the new entries in them."""
-    head = book.head
-    kept = {
+    epoch = book.head.epoch
+    taken = {
         ident: one
         for ident in about
         if (one := SHELF.take(book.key, ident)) is not None
-        and one.epoch == head.epoch
-        and one.seq <= head.last_seq
+        and one.epoch == epoch
         and one.going.growers == growers
         and isinstance(one.going.state, Place) == (ident in places)
     }
+    # The chain proves that the book's past is the one that was folded.
+    seen = book.feed.filter(seq__in={one.seq for one in taken.values()})
+    links = dict(seen.values_list("seq", "link"))
+    kept = {ident: one for ident, one in taken.items() if links.get(one.seq) == one.link}
     # A row may describe what was folded, a mark may erase a text or release what was set aside.
     if not kept or lines.more_than_entries(book, min(one.seq for one in kept.values())):
         return {}
@@ -118,4 +122,4 @@ def keep(book: Scope, head: HeadRow, goings: Mapping[str, Going]) -> None:
     To be called after the commit alone.
     """
     for ident, going in goings.items():
-        SHELF.put(book.key, ident, _Kept(head.epoch, head.last_seq, going))
+        SHELF.put(book.key, ident, _Kept(head.epoch, head.last_seq, head.chain, going))

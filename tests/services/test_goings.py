@@ -1,6 +1,7 @@
 """What a fold that was kept between pushes gives is what the whole book gives, whatever came."""
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from random import Random
 from typing import Any
@@ -137,6 +138,19 @@ def test_a_restored_book_begins_anew() -> None:
     push(lost(phone))
     assert alive() == 48
     assert goings.SHELF._kept.keys() == kept.keys()
+
+
+def test_a_book_with_another_past_begins_anew(whole_reads: list[set[str]]) -> None:
+    """Though its epoch and its numbers are the same, as of a disk that was set back."""
+    phone = Writer("a")
+    begun(phone)
+    ((key, ident),) = goings.SHELF._kept
+    kept = goings.SHELF.take(key, ident)
+    assert kept is not None
+    goings.SHELF.put(key, ident, replace(kept, link="0" * 64))
+    whole_reads.clear()
+    push(lost(phone))
+    assert whole_reads == [{"b-1"}]
 
 
 def test_a_push_that_fails_leaves_no_fold_behind(monkeypatch: pytest.MonkeyPatch) -> None:
