@@ -23,7 +23,7 @@ from typing import Any
 from django.conf import settings
 from django.db import connection, transaction
 
-from nursery.services import backup_photos, backup_place, clock, engines
+from nursery.services import backup_photos, backup_place, clock, disk, engines
 from nursery.services.backup_photos import Held
 from nursery.services.counts import Counts
 from nursery.services.engines import Place
@@ -243,11 +243,7 @@ def _thin_out(folder: Path) -> None:
 
 def _rename(draft: Path, file: Path) -> None:
     draft.replace(file)
-    handle = os.open(file.parent, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
+    disk.flush_names(file.parent)
 
 
 def _flush(file: Path) -> None:

@@ -24,7 +24,7 @@ from urllib.parse import quote
 import orjson
 
 from nursery.domain import chain
-from nursery.services import backup_place, book_lines, clock, exports, nurseries
+from nursery.services import backup_place, book_lines, clock, disk, exports, nurseries
 from nursery.services.errors import Refused
 from nursery.services.verify import Line
 from nursery.store import lines
@@ -98,7 +98,7 @@ def _copy(book: Scope, folder: Path) -> int:
                 head = {"format": FORMAT, "nursery": book.ident, "after": after}
                 new.write(_written({**head, "link": lines.link_at(book, after)}))
                 _append(new, book, until, after)
-            _flush_names(folder)
+            disk.flush_names(folder)
             _thin_out(folder)
         else:
             with newest.open("r+b") as old:
@@ -255,13 +255,5 @@ def _alone(folder: Path) -> Iterator[None]:
     try:
         fcntl.flock(handle, fcntl.LOCK_EX)
         yield
-    finally:
-        os.close(handle)
-
-
-def _flush_names(folder: Path) -> None:
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
     finally:
         os.close(handle)

@@ -10,6 +10,8 @@ from django.core.files.base import File
 from django.core.files.storage import FileSystemStorage
 from django.utils.deconstruct import deconstructible
 
+from nursery.services import disk
+
 PRIVATE_FOLDER = 0o700
 
 
@@ -44,13 +46,5 @@ class PhotoDisk(FileSystemStorage):
         except OSError:
             Path(draft).unlink(missing_ok=True)
             raise
-        _flush(place.parent)
+        disk.flush_names(place.parent)
         return name
-
-
-def _flush(folder: Path) -> None:
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)

@@ -4,13 +4,14 @@ import json
 import shutil
 import subprocess
 import sys
-import threading
 import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
+from tests.beside import going_on
 from tests.drill import look
 from tests.drill.crew import EMAIL, PASSWORD, Office, Worker, joins
 from tests.product import Process, answer, running, wait_until
@@ -237,31 +238,14 @@ class Drill:
         self.figures.faults = [*said, *(why for why, true in found.items() if true)]
 
 
-@contextmanager
-def sending(phones: list[Worker]) -> Iterator[None]:
+def sending(phones: list[Worker]) -> AbstractContextManager[None]:
     """Have each phone write and push without end while the block runs."""
-    over = threading.Event()
-    raised: list[BaseException] = []
 
     def works(phone: Worker) -> None:
-        try:
-            while not over.is_set():
-                phone.works(PUSHED_AT_ONCE)
-                phone.push()
-                over.wait(BETWEEN_PUSHES)
-        except BaseException as error:
-            raised.append(error)
+        phone.works(PUSHED_AT_ONCE)
+        phone.push()
 
-    threads = [threading.Thread(target=works, args=(phone,)) for phone in phones]
-    for thread in threads:
-        thread.start()
-    try:
-        yield
-    finally:
-        over.set()
-        for thread in threads:
-            thread.join()
-    assert raised == []
+    return going_on([partial(works, phone) for phone in phones], between=BETWEEN_PUSHES)
 
 
 def _copied(backups: Path) -> int:

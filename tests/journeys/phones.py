@@ -83,6 +83,6 @@ def joined(
     page.get_by_role("button", name="Join").click()
     page.get_by_role("button", name=who.name).wait_for()
     # The worker that keeps the app must be in charge before the phone loses its signal.
-    page.wait_for_function("navigator.serviceWorker.ready.then(() => true)")
+    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
     phone.is_written_by(who)
     return phone

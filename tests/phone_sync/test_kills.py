@@ -85,4 +85,4 @@ def join(phone: Phone, desk: Desk) -> None:
     phone.go(f"join/{desk.invite('phone that is killed')}")
     phone.page.get_by_role("button", name="Join").click()
     expect(phone.page.get_by_role("button", name=demo.W2.name)).to_be_visible()
-    phone.page.wait_for_function("navigator.serviceWorker.ready.then(() => true)")
+    phone.page.evaluate("navigator.serviceWorker.ready.then(() => true)")

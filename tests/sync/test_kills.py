@@ -9,12 +9,12 @@ import os
 import random
 import socket
 import sys
-import threading
 import time
 from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import AbstractContextManager, ExitStack
 from dataclasses import dataclass, field
 from datetime import timedelta
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -22,6 +22,7 @@ import pytest
 from nursery.api.door import COOKIE
 from nursery.services import clock
 from nursery.store.scope import scope
+from tests.beside import going_on
 from tests.phone import Phone, Silence
 from tests.product import Process, answer, running, wait_until
 from tests.servers import free_port
@@ -114,33 +115,17 @@ def test_requirement_5_a_cut_around_the_commit_loses_nothing_and_doubles_nothing
     assert phone.holds() == {*phone.results}
 
 
-@contextmanager
-def sending(phones: list[Phone]) -> Iterator[None]:
+def sending(phones: list[Phone]) -> AbstractContextManager[None]:
     """Have each phone write and send without end while the block runs."""
-    over = threading.Event()
-    raised: list[BaseException] = []
 
     def send(phone: Phone) -> None:
+        lose(phone, 0 if phone.queue else AT_ONCE)
         try:
-            while not over.is_set():
-                lose(phone, 0 if phone.queue else AT_ONCE)
-                try:
-                    phone.push()
-                except Silence:
-                    time.sleep(0.02)
-        except BaseException as error:
-            raised.append(error)
+            phone.push()
+        except Silence:
+            time.sleep(0.02)
 
-    threads = [threading.Thread(target=send, args=(phone,)) for phone in phones]
-    for thread in threads:
-        thread.start()
-    try:
-        yield
-    finally:
-        over.set()
-        for thread in threads:
-            thread.join()
-    assert raised == []
+    return going_on([partial(send, phone) for phone in phones])
 
 
 def test_requirement_4_nothing_acknowledged_is_lost_by_kills_at_any_moment(
