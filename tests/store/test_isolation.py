@@ -8,12 +8,14 @@ gone through. What must be caught is broken on purpose, in a transaction that is
 import threading
 from contextlib import nullcontext
 from datetime import timedelta
+from pathlib import Path
+from typing import Any
 
 import pytest
-from django.conf import settings
+from django.conf import settings as as_set
 from django.db import Error, connection, transaction
 
-from nursery.services import access, health, jobs, people, periods
+from nursery.services import access, engines, health, jobs, people, periods
 from nursery.store import isolation, row_security
 from nursery.store.models import CheckRow, DeviceRow, InviteRow, JobRow, MembershipRow
 from nursery.store.scope import scope
@@ -23,7 +25,7 @@ from tests.store.apart import NOW, OURS, THEIRS
 
 pytestmark = pytest.mark.django_db
 on_postgresql = pytest.mark.skipif(
-    settings.DATABASES["default"]["ENGINE"].endswith("sqlite3"),
+    as_set.DATABASES["default"]["ENGINE"].endswith("sqlite3"),
     reason="SQLite has no policies; the scope's filters are its guard",
 )
 
@@ -219,6 +221,21 @@ def test_what_goes_over_all_nurseries_finds_what_is_there_of_each() -> None:
             1,
         ]
         assert people.device("not one of ours") is None
+
+
+@on_postgresql
+@pytest.mark.django_db(transaction=True)
+def test_a_role_that_is_not_shown_the_whole_book_makes_no_backup_of_it(
+    tmp_path: Path, settings: Any
+) -> None:
+    apart.fill(OURS)
+    settings.DATABASE_OWNER = None
+    with (
+        looking.strictly(),
+        pytest.raises(engines.ProgramFailed, match="NURSERY_OWNER_DATABASE_URL must name"),
+    ):
+        engines.Postgres().dump(tmp_path / "book")
+    assert not [*tmp_path.iterdir()]
 
 
 PLAN = "EXPLAIN SELECT seq FROM feed WHERE nursery_id = {key} AND seq > 5 ORDER BY seq LIMIT 10"
