@@ -14,14 +14,16 @@ from nursery.domain.entry import Entry
 from nursery.domain.kinds.field import block_of
 from nursery.domain.place import Place
 from nursery.domain.reference import Role
-from nursery.store import lines
+from nursery.store import lines, many
 from nursery.store.models import SubjectRow
 from nursery.store.scope import Scope, scope
 
-COLUMNS = (
-    "type", "label", "place", "consignment", "alive", "closed", "doubts", "state", "as_of_seq",
-    "stale_from",
-)  # fmt: skip
+# Columns and their types on PostgreSQL.
+COLUMNS = {
+    "nursery_id": "bigint", "type": "text", "ident": "text", "label": "text", "place": "text",
+    "consignment": "text", "alive": "bigint", "closed": "boolean", "doubts": "integer",
+    "state": "text", "stale_from": "bigint", "as_of_seq": "bigint",
+}  # fmt: skip
 
 # Few enough that a writing transaction stays short.
 CHUNK = 50
@@ -73,15 +75,12 @@ def folded(
 
 def put(rows: Iterable[SubjectRow], seq: int) -> None:
     """Keep folded states as of feed number `seq`."""
-    rows = list(rows)
-    for row in rows:
-        row.as_of_seq = seq
-    SubjectRow.objects.bulk_create(
-        rows,
-        update_conflicts=True,
-        unique_fields=["nursery", "type", "ident"],
-        update_fields=[name for name in COLUMNS if name != "type"],
-    )
+    told = []
+    for kept in rows:
+        kept.as_of_seq = seq
+        told.append([getattr(kept, name) for name in COLUMNS])
+    if told:
+        many.insert("subject", COLUMNS, told, once=("nursery_id", "type", "ident"))
 
 
 def row(key: int, state: Batch | Place) -> SubjectRow:

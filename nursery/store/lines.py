@@ -1,8 +1,7 @@
 """Writing and reading lines of the feed by plain SQL, where rows by the hundred pass.
 
-Lines are written column by column on PostgreSQL, which takes no COPY where policies hold, and by
-`executemany` on SQLite, since building model instances would cost more than the insert; texts are
-read by one join of `about` and `feed`.
+Lines are written past the models (`many`), since building instances would cost more than the
+insert; texts are read by one join of `about` and `feed`.
 """
 
 from collections import defaultdict
@@ -18,7 +17,7 @@ from django.db import connection
 from nursery.domain import chain
 from nursery.domain import entry as entries
 from nursery.domain.entry import Entry
-from nursery.store import models
+from nursery.store import many, models
 from nursery.store.scope import Scope
 
 
@@ -63,28 +62,10 @@ def write(book: Scope, lines: Sequence[Line]) -> None:
         for line in lines
     ]  # fmt: skip
     if rows:
-        _insert("feed", _FEED, rows)
+        many.insert("feed", _FEED, rows)
     about = [(book.key, subject, line.seq) for line in lines for subject in line.about]
     if about:
-        _insert("about", _ABOUT, about)
-
-
-def _insert(table: str, columns: Mapping[str, str], rows: Sequence[Sequence[Any]]) -> None:
-    """Insert rows the quickest way that the database has; the names are this module's own."""
-    names = ", ".join(columns)
-    with connection.cursor() as cursor:
-        if connection.vendor == "postgresql":
-            arrays = ", ".join(f"%s::{kind}[]" for kind in columns.values())
-            cursor.execute(
-                f"INSERT INTO {table} ({names}) SELECT * FROM unnest({arrays})",  # noqa: S608  # names of ours
-                [list(column) for column in zip(*rows, strict=True)],
-            )
-        else:
-            marks = ", ".join(["%s"] * len(columns))
-            cursor.executemany(
-                f"INSERT INTO {table} ({names}) VALUES ({marks})",  # noqa: S608  # names of ours
-                rows,
-            )
+        many.insert("about", _ABOUT, about)
 
 
 Rows = list[tuple[Any, ...]]
