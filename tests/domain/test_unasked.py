@@ -5,18 +5,17 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from nursery.domain import conditions, reference, unasked
 from nursery.domain.batch import Batch, Stay
 from nursery.domain.book import Book, Standing
-from nursery.domain.kinds import law
 from nursery.domain.place import Place
 from nursery.domain.record import Acceptance
 from nursery.domain.terms import AllOut
 from tests.domain.house import term
+from tests.examples import examples
 
 ZONE = ZoneInfo("Etc/GMT-10")
 DAY_0 = datetime(2031, 3, 3, 2, tzinfo=UTC)
@@ -97,6 +96,7 @@ def books(draw: st.DrawFn) -> Book:
         notice = {"at": draw(instants).isoformat()} if draw(st.booleans()) else None
         batch = Batch(name, label=name, released=notice, stays=draw(stays()))
         batch.began_at = batch.stays[0].since
+        batch.opened_on = draw(st.none() | days)
         batch.consignment = draw(st.sampled_from((None, "goods-1", "goods-2", "goods-3")))
         before = st.sampled_from(("lost", *list(batches)[:n]))
         batch.parents = draw(st.lists(before, max_size=2, unique=True))
@@ -112,9 +112,8 @@ def some_of(one: dict[str, Any]) -> st.SearchStrategy[list[dict[str, Any]]]:
     return st.sampled_from(([one], []))
 
 
-@given(books())
-def test_one_walk_through_a_room_finds_what_asking_each_pair_of_plants_finds(book: Book) -> None:
-    """Rule A-5, by the rule asked of every pair as the reference."""
+def check(book: Book) -> dict[str, set[tuple[str, str]]]:
+    """Hold what is doubted against what asking each pair says, and return it."""
     told = {
         name: {(one.entries[0], str(one.params["place"])) for one in unasked.odd(batch, book)}
         for name, batch in book.batches.items()
@@ -125,3 +124,24 @@ def test_one_walk_through_a_room_finds_what_asking_each_pair_of_plants_finds(boo
         for name, some in pairs(book).items()
     }
     assert {name: some for name, some in told.items() if some} == wanted
+    return wanted
+
+
+@settings(max_examples=examples(200))
+@given(books())
+def test_one_walk_through_a_room_finds_what_asking_each_pair_of_plants_finds(book: Book) -> None:
+    """Rule A-5, by the rule asked of every pair as the reference."""
+    check(book)
+
+
+def test_a_term_that_holds_before_its_day_binds_plants_that_are_released_by_then() -> None:
+    """Their clock was opened on a later day than that of the term (rules A-5, T-1, T-4)."""
+    days = [DAY_0 + timedelta(days=n) for n in range(11)]
+    first, second = (Batch(name, label=name) for name in ("a", "b"))
+    first.began_at, first.stays = days[0], [Stay("bench-1", days[0])]
+    first.consignment, first.opened_on = "goods-1", days[10].date().isoformat()
+    first.released = {"at": days[4].isoformat()}
+    second.began_at, second.stays = days[2], [Stay("bench-2", days[2])]
+    out = term("out", "all_out", {"empty_hours": 24}, since=days[8].date().isoformat())
+    batches = {"a": first, "b": second}
+    assert check(Book(ZONE, batches, {}, rows([out], None), [])).keys() == {"a", "b"}
