@@ -1,7 +1,8 @@
 """Who shared a room with whom: what an exposed set and its second ring are made of."""
 
-from collections.abc import Callable, Iterable, Mapping
-from datetime import datetime
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from datetime import datetime, timedelta
 from typing import NamedTuple
 
 from nursery.domain.book import Book, Standing
@@ -116,9 +117,26 @@ class Work(NamedTuple):
     until: datetime
 
 
+class Works:
+    """Work in the order in which it began, so that a spell of it is found without reading all."""
+
+    def __init__(self, some: Iterable[Work]) -> None:
+        self._some = sorted(some, key=lambda work: work.since)
+        self._longest = max((one.until - one.since for one in self._some), default=timedelta())
+
+    def within(self, since: datetime, at: datetime) -> Iterator[Work]:
+        """Yield the work that lies, at least in part, between two instants, both included."""
+        first = bisect_left(self._some, since - self._longest, key=lambda work: work.since)
+        last = bisect_right(self._some, at, key=lambda work: work.since)
+        return (work for work in self._some[first:last] if work.until >= since)
+
+
+NO_WORK = Works(())
+
+
 class Hands(NamedTuple):
-    by_room: Mapping[str, tuple[Work, ...]]
-    by_person: Mapping[str, tuple[Work, ...]]
+    by_room: Mapping[str, Works]
+    by_person: Mapping[str, Works]
 
 
 def hands(book: Book) -> Hands:
@@ -129,8 +147,8 @@ def hands(book: Book) -> Hands:
         by_room.setdefault(work.room, []).append(work)
         by_person.setdefault(work.who, []).append(work)
     return Hands(
-        {room: tuple(work) for room, work in by_room.items()},
-        {who: tuple(work) for who, work in by_person.items()},
+        {room: Works(work) for room, work in by_room.items()},
+        {who: Works(work) for who, work in by_person.items()},
     )
 
 
@@ -172,16 +190,12 @@ def elsewhere(
     worked = book.once(hands)
     rooms = {contact.room for contact in contacts}
     people = {
-        work.who
-        for room in rooms
-        for work in worked.by_room.get(room, ())
-        if work.until >= since and work.since <= at
+        work.who for room in rooms for work in worked.by_room.get(room, NO_WORK).within(since, at)
     }
     last: dict[str, dict[str, datetime]] = {}
     for who in sorted(people):
-        for work in worked.by_person[who]:
-            within = work.until >= since and work.since <= at
-            if within and work.room not in rooms and not _is_bare(work.room, book):
+        for work in worked.by_person[who].within(since, at):
+            if work.room not in rooms and not _is_bare(work.room, book):
                 seen = last.setdefault(work.room, {})
                 seen[who] = max(work.until, seen.get(who, work.until))
     things = _shared_with(rooms, book)

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from nursery.domain import breaches, contacts, holding, look_back, mistaps, pest_results
+from nursery.domain import breaches, contacts, holding, look_back, pest_results, said_of_finds
 from nursery.domain.book import Book
 from nursery.domain.breaches import Breach
 from nursery.domain.contacts import Contact, Elsewhere
@@ -19,6 +19,7 @@ from nursery.domain.entry import Entry, write_instant
 from nursery.domain.holding import Case, Held
 from nursery.domain.kinds import health, place
 from nursery.domain.pest_results import GRAVE, Proof
+from nursery.domain.said_of_finds import Said
 from nursery.domain.terms import listed
 from nursery.domain.timeline import Timeline, standing
 
@@ -106,11 +107,12 @@ def incidents(book: Book) -> tuple[Incident, ...]:
     The result is the same for every order of `book.finds` and any repetition.
     """
     line = standing(book.finds)
+    said = said_of_finds.of_line(line)
     told: dict[str, list[Entry]] = {}
     for entry in sorted({one.id: one for one in book.finds}.values(), key=lambda one: one.id):
         if isinstance(entry.body, health.Found):
             told.setdefault(line.lines.get(entry.id, entry.id), []).append(entry)
-    found = [_of_find(name, versions, line, book) for name, versions in told.items()]
+    found = [_of_find(name, versions, said, book) for name, versions in told.items()]
     every = [one for one in found if one is not None]
     for proof in pest_results.of_line(line, book):
         holder = next((at for at, one in enumerate(every) if _covers(one, proof)), None)
@@ -123,10 +125,10 @@ def incidents(book: Book) -> tuple[Incident, ...]:
     return tuple(sorted(every, key=lambda one: (one.at, one.id)))
 
 
-def _of_find(name: str, versions: list[Entry], line: Timeline, book: Book) -> Incident | None:
+def _of_find(name: str, versions: list[Entry], said: Said, book: Book) -> Incident | None:
     """Return the incident of one line of finds, told by its latest version that is one."""
     about = versions[0].about
-    verdicts = _verdicts(name, about, line)
+    verdicts = said_of_finds.verdicts(name, about, said)
     grave = any(one.body.verdict in GRAVE for one in verdicts)
     pests = listed(book.every_term, book.day(versions[-1].occurred_at))
     opening = [e for e in versions if grave or e.body.suspicion or e.body.pest in pests]
@@ -138,7 +140,7 @@ def _of_find(name: str, versions: list[Entry], line: Timeline, book: Book) -> In
     seats = sorted(one for one in about if one in book.rooms)
     since = look_back.since(batches, seats, at, book)
     rooms = _rooms(batches, seats, since, at, book)
-    lift, doubts = _lifted(name, line, verdicts, book)
+    lift, doubts = said_of_finds.lifted(name, said, verdicts, book)
     names = tuple(sorted({contact.room for contact in rooms}))
     case = Case(name, at, names, frozenset(entry.id for entry in versions))
     core = contacts.exposed(batches, rooms, since, at, book)
@@ -219,53 +221,6 @@ def _of_result(proof: Proof, book: Book) -> Incident:
         ended_at=until,
         doubts=(Doubt("pest_result", (proof.id,), told),) if ended is None else (),
     )
-
-
-def _verdicts(find: str, about: tuple[str, ...], line: Timeline) -> list[Entry]:
-    """Return the results of the samples taken for a find, the latest last.
-
-    A sample that names no find is taken for it if it is about one of its subjects.
-    """
-    samples = {
-        entry.body.sample
-        for entry in line.entries
-        if isinstance(entry.body, health.Sampled)
-        and (
-            not set(about).isdisjoint(entry.about)
-            if entry.body.found is None
-            else line.lines.get(entry.body.found, entry.body.found) == find
-        )
-    }
-    return [
-        e for e in line.entries if isinstance(e.body, health.Resulted) and e.body.sample in samples
-    ]
-
-
-def _lifted(
-    find: str, line: Timeline, verdicts: list[Entry], book: Book
-) -> tuple[Entry | None, tuple[Doubt, ...]]:
-    """Return the grower's word that it was a mis-tap, and what others said so (rule E-8).
-
-    A result that comes later and says otherwise opens the incident again.
-    """
-    lift, doubts = None, []
-    for entry in line.entries:
-        named = mistaps.find_of(entry)
-        if named is None or line.lines.get(named, named) != find:
-            continue
-        if mistaps.counts(entry, book.growers):
-            lift = entry
-        else:
-            doubts.append(Doubt("not_the_growers", (entry.id,), {"find": find, "by": entry.author}))
-    if lift is not None and any(
-        one.body.verdict in GRAVE and _later(one, lift) for one in verdicts
-    ):
-        lift = None
-    return lift, tuple(doubts)
-
-
-def _later(one: Entry, other: Entry) -> bool:
-    return (one.occurred_at, one.id) > (other.occurred_at, other.id)
 
 
 def _of_breach(entry: Entry, line: Timeline, book: Book) -> Incident:

@@ -1,7 +1,7 @@
 """Who stands in the positions of a block, and who stood there before (rules F-1 to F-4)."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any, NamedTuple
 
@@ -14,6 +14,7 @@ from nursery.domain.kinds.field import (
     Planted,
     Refilled,
     Standing,
+    Surveyed,
     seat,
 )
 
@@ -115,11 +116,31 @@ def occupants(block: str, some: Iterable[Told], day: Callable[[datetime], date])
 
 
 @dataclass(slots=True)
+class _Seated:
+    """One plant while its looks still come in: a block has thousands of them."""
+
+    batch: str
+    on: date
+    entry: str
+    first: bool
+    at: datetime
+    seen: list[Sight] = field(default_factory=list)
+
+    @property
+    def lives(self) -> bool:
+        return not self.seen or self.seen[-1].state not in GONE
+
+    def in_position(self, position: str) -> Occupant:
+        seen = tuple(self.seen)
+        return Occupant(position, self.batch, self.on, self.entry, self.first, self.at, seen)
+
+
+@dataclass(slots=True)
 class Seats:
     """Positions as they fill, entry by entry, oldest first."""
 
     day: Callable[[datetime], date] = datetime.date
-    told: dict[str, list[Occupant]] = field(default_factory=dict)
+    told: dict[str, list[_Seated]] = field(default_factory=dict)
     empty: set[str] = field(default_factory=set)
     doubts: list[Doubt] = field(default_factory=list)
 
@@ -127,18 +148,19 @@ class Seats:
         """Let one more entry have happened."""
         body = told.body
         if isinstance(body, Planted | Refilled):
+            on = self.day(told.at)
             for position in body.positions:
-                self._put(position, told, filling=isinstance(body, Refilled))
+                self._put(position, told, on, filling=isinstance(body, Refilled))
         elif isinstance(body, LeftEmpty):
             self.empty.update(name for name in body.positions if name not in self.told)
         else:
-            for one in body.seen:
-                sight = Sight(self.day(told.at), one.state, one.cause, told.entry)
-                self._look(one.position, sight)
+            self._seen(body, told)
 
     @property
     def field(self) -> Field:
-        positions = {name: tuple(some) for name, some in self.told.items()}
+        positions = {
+            name: tuple(one.in_position(name) for one in some) for name, some in self.told.items()
+        }
         return Field(positions, tuple(self.doubts), frozenset(self.empty))
 
     def as_json(self) -> dict[str, Any]:
@@ -148,7 +170,7 @@ class Seats:
             "left_empty": sorted(self.empty),
         }
 
-    def _put(self, position: str, told: Told, *, filling: bool) -> None:
+    def _put(self, position: str, told: Told, on: date, *, filling: bool) -> None:
         self.empty.discard(position)
         before = self.told.setdefault(position, [])
         last = before[-1] if before else None
@@ -162,8 +184,18 @@ class Seats:
             if not filling:
                 # Two phones told of one hole: what stands there is what was told last.
                 first = before.pop().first
+        before.append(_Seated(told.batch, on, told.entry, first, told.at))
+
+    def _seen(self, body: Surveyed, told: Told) -> None:
+        """Let each plant of a count be seen; those that stand alike share what was seen."""
         on = self.day(told.at)
-        before.append(Occupant(position, told.batch, on, told.entry, first, told.at))
+        sights: dict[tuple[Standing, str | None], Sight] = {}
+        for one in body.seen:
+            sight = sights.get((one.state, one.cause))
+            if sight is None:
+                sight = Sight(on, one.state, one.cause, told.entry)
+                sights[one.state, one.cause] = sight
+            self._look(one.position, sight)
 
     def _look(self, position: str, sight: Sight) -> None:
         told = self.told.get(position)
@@ -173,17 +205,18 @@ class Seats:
             params = {"position": position}
             self.doubts.append(Doubt("looked_at_nothing", (sight.entry,), params))
             return
-        told[-1] = replace(told[-1], seen=(*told[-1].seen, sight))
+        told[-1].seen.append(sight)
 
 
-def _written(some: list[Occupant]) -> dict[str, Any]:
+def _written(some: list[_Seated]) -> dict[str, Any]:
     last = some[-1]
+    look = last.seen[-1] if last.seen else None
     return {
         "batch": last.batch,
         "at": write_instant(last.at),
         "entry": last.entry,
-        "state": last.state.value,
-        "cause": last.cause,
+        "state": Standing.ALIVE.value if look is None else look.state.value,
+        "cause": None if look is None else look.cause,
         "first": last.first,
-        "look": last.seen[-1].entry if last.seen else None,
+        "look": None if look is None else look.entry,
     }

@@ -133,12 +133,7 @@ def odd(batch: Batch, book: Book) -> Iterable[Doubt]:
 def _total(batch: Batch, book: Book) -> Iterable[Doubt]:
     """Yield where a notice's whole figure is not what lived; a share that differs tells itself."""
     notice = batch.released or {}
-    named = [
-        one.released["alive"] or 0
-        for one in book.batches.values()
-        if one.released is not None and one.released["entry"] == notice["entry"]
-    ]
-    said, alive = notice["count"], sum(named)
+    said, alive = notice["count"], book.once(_lived).get(notice["entry"], 0)
     if said and said != alive and notice["said"] in (None, notice["alive"]):
         about = {
             "notice": notice["notice"],
@@ -147,6 +142,16 @@ def _total(batch: Batch, book: Book) -> Iterable[Doubt]:
             "difference": said - alive,
         }
         yield Doubt("released_differs", (notice["entry"],), about)
+
+
+def _lived(book: Book) -> Mapping[str, int]:
+    """Return how many plants lived, by the entry of the notice that named them."""
+    found: dict[str, int] = {}
+    for one in book.batches.values():
+        if one.released is not None:
+            entry = one.released["entry"]
+            found[entry] = found.get(entry, 0) + (one.released["alive"] or 0)
+    return found
 
 
 def _too_early(batch: Batch, book: Book) -> Iterable[Doubt]:

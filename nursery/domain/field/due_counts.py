@@ -8,7 +8,7 @@ from nursery.domain.assembled import of_book
 from nursery.domain.book import Book
 from nursery.domain.due_check import Check, ident
 from nursery.domain.field import counting, plan
-from nursery.domain.occupants import Field, Occupant, Sight
+from nursery.domain.occupants import Field, Occupant
 from nursery.domain.record import Skip
 from nursery.domain.reference.layouts import Layout
 from nursery.domain.rounds import MOMENT, asked_for, record_of
@@ -36,8 +36,8 @@ def counts(book: Book, first: date, last: date) -> Iterable[Check]:
             plants = _plants(some[name], layout)
             began = min((one.on for one in plants if one.first), default=None)
             turns = [] if began is None else _turns(began, layout.count_months)
-            looks = [sight for one in plants for sight in one.seen]
-            looks.sort(key=lambda sight: (sight.on, sight.entry))
+            # A record tells of a whole row, so a block has few of them beside its plants.
+            looks = sorted({(sight.on, sight.entry) for one in plants for sight in one.seen})
             for turn in turns:
                 # One that was missed is asked for no more once the next one has come.
                 if turn.until >= first:
@@ -57,13 +57,17 @@ def _turns(planted: date, months: Iterable[int]) -> list[Turn]:
 
 
 def _asked(
-    layout: Layout, turn: Turn, looks: Sequence[Sight], days: tuple[date, date], book: Book
+    layout: Layout,
+    turn: Turn,
+    looks: Sequence[tuple[date, str]],
+    days: tuple[date, date],
+    book: Book,
 ) -> Iterable[Check]:
     within = counting.spell(layout)
     early, late = turn.on - within, min(turn.on + within, turn.until)
-    done = next((one for one in looks if early <= one.on <= turn.until), None)
+    done = next((one for one in looks if early <= one[0] <= turn.until), None)
     opens_at = book.start_of(turn.on)
-    done_at = None if done is None else book.start_of(done.on)
+    done_at = None if done is None else book.start_of(done[0])
     if not asked_for(opens_at, done_at, days, book):
         return
     skip = None if done is not None else skipped(layout, turn.months, turn.on, book)
@@ -73,7 +77,7 @@ def _asked(
         subject=layout.id,
         opens_at=opens_at,
         due_by=book.end_of(late) - MOMENT,
-        answered_by=None if done is None else done.entry,
+        answered_by=None if done is None else done[1],
         skipped_by=None if skip is None else skip.entry,
         why=None if skip is None else skip.reason,
         params={"months": turn.months, "on": turn.on.isoformat()},

@@ -12,14 +12,14 @@ from nursery.domain.book import Book
 from nursery.domain.overrides import sound
 from nursery.domain.planted_together import CONSIGNMENT, Item, items
 from nursery.domain.planting import holes
+from nursery.domain.planting.booked import PLANTING, bookings, planting_of
 from nursery.domain.planting.day import Block, Check, Day, Odds, Plants, checks, verdict
 from nursery.domain.planting.dry_spell import Risks
 from nursery.domain.planting.figures import FIGURES_COUNT, OF_THE_FIELD, value
-from nursery.domain.record import Booking, Record, Signature
+from nursery.domain.record import Signature
 from nursery.domain.reference import USUAL_LEVELS, Levels
 from nursery.domain.toughening import Advice, Doing, course
 
-PLANTING = "planting"
 # Planting weeks are near so many days before they open: as far as phones are told anything.
 SOON = timedelta(days=60)
 OUTLOOK_DAYS, HEAT_DAYS = 10, 3
@@ -89,7 +89,7 @@ def _going(item: Item, book: Book, today: date) -> tuple[Batch, ...]:
     return tuple(
         one
         for one in item.batches
-        if _begun(one, book, today) or any(said.on >= today for said in _planting(one.record))
+        if _begun(one, book, today) or any(said.on >= today for said in planting_of(one.record))
     )
 
 
@@ -108,19 +108,6 @@ def _is_planned(book: Book) -> bool:
 def _begun(batch: Batch, book: Book, today: date) -> bool:
     found = course.of_batch(batch, book, today)
     return found is not None and found.standing is not None
-
-
-def bookings(batches: Iterable[Batch], book: Book) -> Iterator[tuple[str, Booking]]:
-    """Yield the planting that is booked for plants, each once with the subject it is told of."""
-    known = {one.entry for batch in batches for one in _planting(batch.record)}
-    for batch in batches:
-        yield from ((batch.id, one) for one in _planting(batch.record))
-    for name, place in sorted(book.places.items()):
-        yield from ((name, one) for one in _planting(place.record) if one.entry in known)
-
-
-def _planting(record: Record) -> Iterator[Booking]:
-    return (one for one in record.bookings if one.act == PLANTING)
 
 
 def _blocks(batches: Iterable[Batch], on: date, book: Book) -> tuple[str, ...]:

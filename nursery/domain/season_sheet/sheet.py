@@ -12,6 +12,7 @@ from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.planted_together import Item, items
 from nursery.domain.planting import facts
+from nursery.domain.planting.booked import bookings
 from nursery.domain.planting.day import Block
 from nursery.domain.reason import Reason
 from nursery.domain.reference import Site
@@ -150,7 +151,7 @@ def _weeks_of(planted: str | None, weeks: Sequence[Season]) -> dict[str, str] | 
 
 def _labour(item: Item, plants: int, site: Site | None, book: Book, today: date) -> dict[str, Any]:
     per_day = None if site is None else site.plants_per_day
-    booked = {one.entry: one for _, one in facts.bookings(item.batches, book) if one.on >= today}
+    booked = {one.entry: one for _, one in bookings(item.batches, book) if one.on >= today}
     return {
         "plants": plants,
         "per_person_day": per_day,

@@ -15,6 +15,7 @@ from nursery.domain.book import Book
 from nursery.domain.kinds import life
 from nursery.domain.kinds import place as rooms
 from nursery.domain.kinds.health import Answer
+from nursery.domain.place import Place
 from nursery.domain.program import PESTS, ROOTS, SCORCH, WILT, Program, Step
 from nursery.domain.record import Happening, Look
 from nursery.domain.toughening.advice import Advice, Seen, Sky, Standing, advise
@@ -56,6 +57,18 @@ def of_batch(batch: Batch, book: Book, today: date) -> Course | None:
 
     A batch with a program that has made no step yet has no standing and no advice.
     """
+    known = book.once(_courses)
+    if (batch.id, today) not in known:
+        known[batch.id, today] = _course(batch, book, today)
+    return known[batch.id, today]
+
+
+def _courses(_: Book) -> dict[tuple[str, date], Course | None]:
+    """The answers so far: phones, checks and planting days ask for the same courses."""
+    return {}
+
+
+def _course(batch: Batch, book: Book, today: date) -> Course | None:
     steps = steps_of(batch, book)
     program = program_of(batch, steps, book, today)
     if program is None:
@@ -86,7 +99,7 @@ def steps_of(batch: Batch, book: Book) -> Sequence[Happening]:
     return sorted((*kin, *own), key=lambda told: (told.at, told.entry))
 
 
-def _of(batch: Batch, kind: type) -> Iterator[Happening]:
+def _of(batch: Batch | Place, kind: type) -> Iterator[Happening]:
     return (one for one in batch.record.happenings if isinstance(one.body, kind))
 
 
@@ -240,12 +253,18 @@ def _said(book: Book) -> list[tuple[datetime, tuple[rooms.SkyOn, ...]]]:
 def _dry(batch: Batch, book: Book, today: date) -> bool:
     """Whether the last watering here did not come, within the days that matter."""
     around = () if batch.place is None else book.outward(batch.place)
-    records = [batch.record, *(book.places[p].record for p in around if p in book.places)]
-    watered = [
-        one
-        for record in records
-        for one in record.happenings
-        if isinstance(one.body, rooms.Watered) and book.day(one.at) > today - WATER_FAILED
-    ]
-    last = max(watered, key=lambda one: (one.at, one.entry), default=None)
-    return last is not None and bool(last.body.failed)
+    known = book.once(_watered)
+    some = [known[name] for name in (batch.id, *around) if name in known]
+    last = max(some, key=lambda one: (one.at, one.entry), default=None)
+    recent = last is not None and book.day(last.at) > today - WATER_FAILED
+    return last is not None and recent and bool(last.body.failed)
+
+
+def _watered(book: Book) -> Mapping[str, Happening]:
+    """Return the last watering that was written of each batch and place."""
+    return {
+        name: max(told, key=lambda one: (one.at, one.entry))
+        for some in (book.batches, book.places)
+        for name, state in some.items()
+        if (told := [*_of(state, rooms.Watered)])
+    }
