@@ -33,5 +33,5 @@ def fields(
 
 
 def _told(subject: Batch | Place, batch: str, kinds: tuple[type[Placing], ...]) -> list[Told]:
-    some = subject.record.happenings
-    return [Told(one.entry, one.at, batch, one.body) for one in some if type(one.body) in kinds]
+    some = subject.record.told(*kinds)
+    return [Told(one.entry, one.at, batch, one.body) for one in some]

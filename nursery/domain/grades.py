@@ -30,7 +30,7 @@ def of_batch(batch: Batch) -> Grades | None:
 
     Nobody says of what grade a plant was that died since: C is the first to be fewer, then B.
     """
-    told = [one for one in batch.record.happenings if isinstance(one.body, Graded)]
+    told = batch.record.told(Graded)
     if not told:
         return None
     last, left = told[-1], batch.alive or 0

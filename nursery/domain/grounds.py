@@ -16,10 +16,8 @@ def batches_in(book: Book) -> Mapping[str, tuple[str, ...]]:
     standing = {block: field.standing for block, field in told.items()}
     found: dict[str, dict[str, None]] = {}
     for name, batch in sorted(book.batches.items()):
-        for one in batch.record.happenings:
+        for one in batch.record.told(Planted, Refilled):
             body = one.body
-            if not isinstance(body, Planted | Refilled):
-                continue
             plants = (standing[body.block].get(position) for position in body.positions)
             if any(
                 plant is not None and plant.batch == name and plant.state is not Standing.MISSING

@@ -79,8 +79,8 @@ def of_record(record: str, nursery: str, book: Book) -> dict[str, Any] | None:
     """Return the facts of a record of sending, or None where the book has no such record."""
     held = holds.of_book(book)
     for batch in book.batches.values():
-        for one in batch.record.happenings:
-            if one.entry == record and isinstance(one.body, Sent):
+        for one in batch.record.told(Sent):
+            if one.entry == record:
                 return {
                     "nursery": nursery,
                     "record": record,

@@ -53,9 +53,8 @@ def came_up(batch: Batch, zone: tzinfo) -> Came | None:
     lower than one before it adds nothing, and none is above the seed sown; of two counts of a day
     the later one stands (rule K-1).
     """
-    told = batch.record.happenings
-    began = next((one for one in told if isinstance(one.body, life.Sown)), None)
-    counts = [one for one in told if isinstance(one.body, life.Emerged)]
+    began = next(iter(batch.record.told(life.Sown)), None)
+    counts = batch.record.told(life.Emerged)
     if began is None or not counts:
         return None
     sown: int = began.body.seeds
@@ -90,13 +89,13 @@ def grafts(batch: Batch) -> list[Graft]:
     """
     counted: dict[str, life.Took] = {}
     found: list[Happening] = []
-    for one in batch.record.happenings:
-        if isinstance(one.body, life.Worked) and one.body.scion != batch.id:
-            found.append(one)
-        elif isinstance(one.body, life.Took):
+    for one in batch.record.told(life.Worked, life.Took):
+        if isinstance(one.body, life.Took):
             name = one.body.graft or (found[-1].entry if found else None)
             if name is not None:
                 counted[batch.line(name) or name] = one.body
+        elif one.body.scion != batch.id:
+            found.append(one)
     return [_graft(one, counted.get(batch.line(one.entry) or one.entry)) for one in found]
 
 
@@ -168,12 +167,8 @@ def of_batch(batch: Batch, zone: tzinfo) -> dict[str, Any] | None:
 
 def rooted(batch: Batch) -> tuple[int, int] | None:
     """Return cuttings set in a batch and how many of them had roots; None where nobody counted."""
-    bodies = [one.body for one in batch.record.happenings]
-    stuck = sum(one.cuttings for one in bodies if _is_set_in(batch, one))
-    totals = [one.total for one in bodies if isinstance(one, life.Rooted)]
+    # Those that were taken from it are another batch's.
+    set_in = [one.body for one in batch.record.told(life.Stuck) if one.body.batch.id == batch.id]
+    stuck = sum(one.cuttings for one in set_in)
+    totals = [one.body.total for one in batch.record.told(life.Rooted)]
     return (stuck, min(max(totals), stuck)) if stuck and totals else None
-
-
-def _is_set_in(batch: Batch, body: object) -> bool:
-    """Whether cuttings were set in the batch, not taken from it."""
-    return isinstance(body, life.Stuck) and body.batch.id == batch.id

@@ -4,14 +4,13 @@ The state of a subject says what it is now. Clocks, checks and exposed sets also
 looked, what was ordered and who was there: that is kept here, in plain values, oldest first.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from datetime import date, datetime
 from enum import StrEnum
 from functools import cache
-from typing import Any, get_args, get_origin, get_type_hints
+from typing import Any, get_args, get_type_hints
 
-from nursery.domain import kinds
 from nursery.domain.entry import write_instant
 from nursery.domain.kinds import health, law
 from nursery.domain.kinds import place as rooms
@@ -226,9 +225,13 @@ class Record:
         default_factory=dict, init=False, repr=False, compare=False
     )
 
+    def told(self, *classes: type) -> list[Happening]:
+        """Return the happenings whose bodies are of these classes, oldest first."""
+        return [one for one in self.happenings if type(one.body) in classes]
+
     def as_json(self) -> dict[str, Any]:
         """Return the record in JSON; what is absent is left out. Nobody may change it."""
-        kept = {name: getattr(self, name) for name in _KEPT}
+        kept = {name: getattr(self, name) for name in SHELVES}
         return {name: [self._once(item) for item in items] for name, items in kept.items() if items}
 
     def _once(self, item: Any) -> dict[str, Any]:
@@ -266,46 +269,8 @@ def _plain(value: Any) -> Any:
             return _written(value)
 
 
-_KEPT: Mapping[str, type] = {
+SHELVES: Mapping[str, type] = {
     shelf: get_args(hint)[0]
     for shelf, hint in get_type_hints(Record).items()
     if not shelf.startswith("_")
 }
-
-
-def _conversions(cls: type) -> dict[str, Callable[[Any], Any]]:
-    """Return how those fields are read whose JSON is not the value itself."""
-    known: dict[Any, Callable[[Any], Any]] = {
-        datetime: datetime.fromisoformat,
-        date: date.fromisoformat,
-        tuple: tuple,
-        tuple[date, ...]: lambda days: tuple(map(date.fromisoformat, days)),
-    }
-    found: dict[str, Callable[[Any], Any]] = {}
-    for name, hint in get_type_hints(cls).items():
-        if hint in known:
-            found[name] = known[hint]
-            continue
-        for kind in (hint, get_origin(hint), *get_args(hint)):
-            if kind in known:
-                found[name] = known[kind]
-            elif isinstance(kind, type) and issubclass(kind, StrEnum):
-                found[name] = kind
-    return found
-
-
-_CONVERSIONS = {name: _conversions(cls) for name, cls in _KEPT.items()}
-
-
-def read(raw: Mapping[str, Any]) -> Record:
-    """Return the record that `Record.as_json` wrote."""
-    return Record(**{name: [_item(name, item) for item in items] for name, items in raw.items()})
-
-
-def _item(shelf: str, raw: Mapping[str, Any]) -> Any:
-    if shelf == "happenings":
-        body = kinds.read(raw["kind"], kinds.VERSIONS[raw["kind"]], raw["body"])
-        at = datetime.fromisoformat(raw["at"])
-        return Happening(raw["entry"], at, raw["by"], raw["kind"], body)
-    convert = _CONVERSIONS[shelf]
-    return _KEPT[shelf](**{k: convert[k](v) if k in convert else v for k, v in raw.items()})

@@ -10,7 +10,7 @@ from dataclasses import fields
 from datetime import datetime
 from typing import Any
 
-from nursery.domain import record
+from nursery.domain import kept_record
 from nursery.domain.batch import Batch, Stay
 from nursery.domain.doubts import Doubt
 from nursery.domain.ledger import Ledger
@@ -57,7 +57,7 @@ def batch(raw: Mapping[str, Any]) -> Batch:
             )
             for stay in raw["stays"]
         ],
-        record=record.read(raw["record"]),
+        record=kept_record.read(raw["record"]),
         doubts=_doubts(raw["doubts"]),
     )
 
@@ -77,7 +77,7 @@ def place(raw: Mapping[str, Any]) -> Place:
         visits=visits,
         here={(visit.who, visit.visitor): visit for visit in visits if visit.until is None},
         settled=raw["settled"],
-        record=record.read(raw["record"]),
+        record=kept_record.read(raw["record"]),
         doubts=_doubts(raw["doubts"]),
     )
 

@@ -172,12 +172,10 @@ def _ended(some: Iterable[Batch]) -> dict[str, dict[str, int]]:
 
 
 def _sent(batch: Batch, book: Book) -> Iterator[Consigned]:
-    for one in batch.record.happenings:
-        if isinstance(one.body, Sent):
-            plants = sum(part.count for part in one.body.plants if part.id == batch.id)
-            yield Consigned(
-                one.entry, batch.id, one.body.receiver, plants, book.day(one.at), one.body.paper
-            )
+    for one in batch.record.told(Sent):
+        plants = sum(part.count for part in one.body.plants if part.id == batch.id)
+        on = book.day(one.at)
+        yield Consigned(one.entry, batch.id, one.body.receiver, plants, on, one.body.paper)
 
 
 def _written(one: Occupant) -> dict[str, Any]:

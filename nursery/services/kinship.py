@@ -59,6 +59,5 @@ def seats(family: Iterable[Batch]) -> set[str]:
     return {
         seat(one.body.block, one.body.row)
         for batch in family
-        for one in batch.record.happenings
-        if isinstance(one.body, Planted | Refilled)
+        for one in batch.record.told(Planted, Refilled)
     }

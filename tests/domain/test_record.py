@@ -3,7 +3,7 @@
 import json
 from typing import Any
 
-from nursery.domain import exposure, record
+from nursery.domain import exposure, kept_record, record
 from tests.domain.house import House, day_3, instant
 
 
@@ -32,7 +32,7 @@ def test_a_record_is_read_as_it_was_written() -> None:
     book = told_of_everything().book()
     kept = [state.record for state in book.batches.values()]
     kept += [state.record for state in book.places.values()]
-    assert [record.read(json.loads(json.dumps(one.as_json()))) for one in kept] == kept
+    assert [kept_record.read(json.loads(json.dumps(one.as_json()))) for one in kept] == kept
 
 
 def test_what_is_absent_is_not_written() -> None:

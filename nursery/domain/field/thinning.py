@@ -16,7 +16,7 @@ CONSENT = "thinning"
 
 def odd(place: Place, book: Book) -> Iterable[Doubt]:
     """Yield a doubt for each thinning of a block whose ground or plants are held since before."""
-    told = [one for one in place.record.happenings if isinstance(one.body, Thinned)]
+    told = place.record.told(Thinned)
     if not told:
         return
     held = book.once(holds.of_book)
@@ -40,8 +40,7 @@ def odd(place: Place, book: Book) -> Iterable[Doubt]:
 
 
 def _stands_in(batch: Batch, block: str) -> bool:
-    told = (one.body for one in batch.record.happenings)
-    return any(isinstance(body, Planted | Refilled) and body.block == block for body in told)
+    return any(one.body.block == block for one in batch.record.told(Planted, Refilled))
 
 
 def _consented(subject: Batch | Place, at: datetime) -> bool:

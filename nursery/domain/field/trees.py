@@ -4,7 +4,7 @@ Twin: `frontend/src/log/trees.ts`; `tests/vectors/trees.json` keeps the two alik
 """
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from math import floor
@@ -127,15 +127,13 @@ def _told(layout: Layout, book: Book) -> list[Happening]:
     seats = plan.seats(layout).items()
     subjects = (layout.id, *(name for name, row in seats if row.stands is Stands.SHELTER))
     places = [book.places[name] for name in subjects if name in book.places]
-    found = {one.entry: one for place in places for one in _of(place.record.happenings, layout.id)}
-
+    found = {
+        one.entry: one
+        for place in places
+        for one in place.record.told(Surveyed, Thinned)
+        if one.body.block == layout.id
+    }
     return sorted(found.values(), key=lambda one: (one.at, one.entry))
-
-
-def _of(some: Iterable[Happening], block: str) -> Iterable[Happening]:
-    for one in some:
-        if isinstance(one.body, Surveyed | Thinned) and one.body.block == block:
-            yield one
 
 
 def crop_harmed(told: Field) -> dict[str, int]:

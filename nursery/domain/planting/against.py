@@ -19,13 +19,12 @@ OF_THE_DAY = frozenset({"soil", "outlook", "dry_spell", "pits", "heat", "wind", 
 def odd(batch: Batch, book: Book) -> Iterable[Doubt]:
     """Yield a doubt for each planting into a block that stood at no-go on that day."""
     judged: dict[tuple[str, date], list[str]] = {}
-    for one in batch.record.happenings:
-        if isinstance(one.body, Planted):
-            block, on = one.body.block, book.day(one.at)
-            if (block, on) not in judged:
-                judged[block, on] = _stopped(batch, block, on, book)
-            if stopped := judged[block, on]:
-                yield Doubt("planted_against", (one.entry,), {"checks": stopped})
+    for one in batch.record.told(Planted):
+        block, on = one.body.block, book.day(one.at)
+        if (block, on) not in judged:
+            judged[block, on] = _stopped(batch, block, on, book)
+        if stopped := judged[block, on]:
+            yield Doubt("planted_against", (one.entry,), {"checks": stopped})
 
 
 def _stopped(batch: Batch, block: str, on: date, book: Book) -> list[str]:

@@ -16,7 +16,6 @@ def waiting(block: str, book: Book) -> int:
 def _planted(book: Book) -> Mapping[str, int]:
     found: dict[str, set[str]] = {}
     for batch in book.batches.values():
-        for one in batch.record.happenings:
-            if isinstance(one.body, Planted):
-                found.setdefault(one.body.block, set()).update(one.body.positions)
+        for one in batch.record.told(Planted):
+            found.setdefault(one.body.block, set()).update(one.body.positions)
     return {block: len(positions) for block, positions in found.items()}

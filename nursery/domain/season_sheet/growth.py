@@ -101,8 +101,8 @@ def _told(batches: Iterable[Batch], book: Book) -> list[tuple[datetime, str, str
         (one.at, one.entry, part.id): one.body
         for batch in batches
         for part, until in kin.parts(batch, book)
-        for one in part.record.happenings
-        if isinstance(one.body, Measured) and (until is None or one.at <= until)
+        for one in part.record.told(Measured)
+        if until is None or one.at <= until
     }
     return [(*key, body) for key, body in sorted(told.items(), key=lambda one: one[0])]
 

@@ -69,11 +69,7 @@ def _by(at: datetime, child: Batch) -> bool:
 
 def _split_from(batch: Batch, book: Book) -> list[Batch]:
     """Return the parents that plants came from whole: cuttings and scions began to grow anew."""
-    if any(_sets(batch, one.body) for one in batch.record.happenings):
+    if any(one.body.batch.id == batch.id for one in batch.record.told(Stuck)):
         return []
     scions = {one.scion for one in batch.record.scions}
     return [book.batches[name] for name in batch.parents if name in book.batches.keys() - scions]
-
-
-def _sets(batch: Batch, body: object) -> bool:
-    return isinstance(body, Stuck) and body.batch.id == batch.id

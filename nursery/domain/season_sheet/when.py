@@ -88,12 +88,7 @@ def toughening_days(batches: Iterable[Batch], book: Book, today: date) -> int | 
 
 def toughening_since(batches: Iterable[Batch], book: Book) -> date | None:
     """Return the day on which the first of the plants were brought to the sun, None before it."""
-    steps = (
-        book.day(one.at)
-        for batch in batches
-        for one in batch.record.happenings
-        if isinstance(one.body, Stepped)
-    )
+    steps = (book.day(one.at) for batch in batches for one in batch.record.told(Stepped))
     return min(steps, default=None)
 
 

@@ -15,7 +15,6 @@ from nursery.domain.book import Book
 from nursery.domain.kinds import life
 from nursery.domain.kinds import place as rooms
 from nursery.domain.kinds.health import Answer
-from nursery.domain.place import Place
 from nursery.domain.program import PESTS, ROOTS, SCORCH, WILT, Program, Step
 from nursery.domain.record import Happening, Look
 from nursery.domain.toughening.advice import Advice, Seen, Sky, Standing, advise
@@ -87,20 +86,16 @@ def _course(batch: Batch, book: Book, today: date) -> Course | None:
 
 def steps_of(batch: Batch, book: Book) -> Sequence[Happening]:
     """Return the steps of a batch, and of what it came from until it left it (rule U-7)."""
-    own = _of(batch, life.Stepped)
+    own = batch.record.told(life.Stepped)
     born = batch.began_at
     kin = [
         one
         for name in book.ancestors(batch.id)
         if name in book.batches and born is not None
-        for one in _of(book.batches[name], life.Stepped)
+        for one in book.batches[name].record.told(life.Stepped)
         if one.at <= born
     ]
     return sorted((*kin, *own), key=lambda told: (told.at, told.entry))
-
-
-def _of(batch: Batch | Place, kind: type) -> Iterator[Happening]:
-    return (one for one in batch.record.happenings if isinstance(one.body, kind))
 
 
 def program_of(batch: Batch, steps: Sequence[Happening], book: Book, today: date) -> Program | None:
@@ -183,8 +178,8 @@ def done_since(
     looks = [one for one in batch.record.looks if one.answer is not Answer.NOT_LOOKED]
     found: dict[str, Iterable[Happening | Look]] = {
         SCORCH: counted,
-        WILT: _of(batch, life.Wilted),
-        ROOTS: _of(batch, life.Plugged),
+        WILT: batch.record.told(life.Wilted),
+        ROOTS: batch.record.told(life.Plugged),
         PESTS: looks,
     }
     return {
@@ -244,8 +239,7 @@ def _forecasts(book: Book, until: datetime | None) -> Mapping[date, rooms.SkyOn]
 def _said(book: Book) -> list[tuple[datetime, tuple[rooms.SkyOn, ...]]]:
     """Return every forecast in order: asked for each step of each batch, and they are few."""
     records = (one.record for some in (book.places, book.batches) for one in some.values())
-    every = (one for record in records for one in record.happenings)
-    said = [one for one in every if isinstance(one.body, rooms.Forecast)]
+    said = [one for record in records for one in record.told(rooms.Forecast)]
     said.sort(key=lambda one: (one.at, one.entry))
     return [(one.at, one.body.days) for one in said]
 
@@ -266,5 +260,5 @@ def _watered(book: Book) -> Mapping[str, Happening]:
         name: max(told, key=lambda one: (one.at, one.entry))
         for some in (book.batches, book.places)
         for name, state in some.items()
-        if (told := [*_of(state, rooms.Watered)])
+        if (told := state.record.told(rooms.Watered))
     }
