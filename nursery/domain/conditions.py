@@ -7,9 +7,10 @@ from typing import Any, TypeVar
 
 from nursery.domain.book import Book
 from nursery.domain.history import NOTHING, History, of_book
-from nursery.domain.terms import Term, in_force
+from nursery.domain.terms import LookOver, Term, in_force
 
 R = TypeVar("R")
+WEEK = 7
 Terms = tuple[tuple[Term, R], ...]
 
 
@@ -62,6 +63,12 @@ def released_by(past: History, on: date, book: Book) -> bool:
 def changes(book: Book) -> list[date]:
     """Return the days on which some term begins to hold."""
     return sorted({term.since for term in book.every_term})
+
+
+def longest_period(book: Book) -> int:
+    """Return the days of the longest period of look-overs (rules C-1, C-2)."""
+    rules = (term.rule for term in book.every_term if isinstance(term.rule, LookOver))
+    return max((rule.every_days or WEEK for rule in rules), default=WEEK)
 
 
 def _known(book: Book) -> dict[Any, Any]:

@@ -21,9 +21,11 @@ def for_release(book: Book, first: date, last: date) -> Iterable[Check]:
     can say that day, none is due.
     """
     for batch in book.batches.values():
+        if left_on(batch, book) < first:
+            continue
         clock = quarantine.clock(batch, book)
         notice = None if clock is None else clock.notice_from
-        if clock is None or notice is None or clock.released or left_on(batch, book) < first:
+        if clock is None or notice is None or clock.released:
             continue
         for reason in (*clock.met, *clock.unmet):
             kind = BEFORE_RELEASE.get(reason.code)

@@ -40,26 +40,47 @@ def of_place(place: Place, book: Book) -> tuple[Doubt, ...]:
 
 def beyond(batch: Batch, book: Book) -> tuple[Doubt, ...]:
     """Return the doubts about a batch that its own entries do not show."""
-    return book.once(_wide).get(batch.id, ())
+    known = book.once(_known)
+    if batch.id not in known:
+        known[batch.id] = _beyond(batch.id, book)
+    return known[batch.id]
 
 
-def _wide(book: Book) -> Mapping[str, tuple[Doubt, ...]]:
+def _known(_: Book) -> dict[str, tuple[Doubt, ...]]:
+    """The answers so far: of plants that left years ago nobody asks, and they are many."""
+    return {}
+
+
+def _beyond(name: str, book: Book) -> tuple[Doubt, ...]:
+    batch = book.batches.get(name)
+    if batch is None:
+        return ()
+    found = dict(book.once(_of_labels).get(name, {}))
+    own = {doubt.id for doubt in batch.doubts}
+    for doubt in (d for rule in OF_BATCHES for d in rule(batch, book) if d.id not in own):
+        found[doubt.id] = replace(doubt, settled_by=batch.settled.get(doubt.id))
+    found |= book.once(_of_several).get(name, {})
+    return tuple(found[key] for key in sorted(found))
+
+
+def _of_labels(book: Book) -> Mapping[str, dict[str, Doubt]]:
     found: dict[str, dict[str, Doubt]] = {}
     for name, doubt in labels.twice(book.batches):
         found.setdefault(name, {})[doubt.id] = doubt
-    for name, batch in book.batches.items():
-        own = {doubt.id for doubt in batch.doubts}
-        for doubt in (d for rule in OF_BATCHES for d in rule(batch, book) if d.id not in own):
-            settled = replace(doubt, settled_by=batch.settled.get(doubt.id))
-            found.setdefault(name, {})[doubt.id] = settled
+    return found
+
+
+def _of_several(book: Book) -> Mapping[str, dict[str, Doubt]]:
+    """Return by batch the doubts about its family and about incidents that name it."""
+    found: dict[str, dict[str, Doubt]] = {}
     for family in families(book.batches):
         for name, doubt in product(family.batches, family.doubts):
             found.setdefault(name, {})[doubt.id] = doubt
     for incident in book.once(exposure.incidents):
         for name in incident.about:
-            for doubt in incident.doubts if name in book.batches else ():
+            for doubt in incident.doubts:
                 found.setdefault(name, {})[doubt.id] = doubt
-    return {name: tuple(doubts[key] for key in sorted(doubts)) for name, doubts in found.items()}
+    return found
 
 
 def _without_reentry(state: Batch | Place, _: Book) -> Iterable[Doubt]:

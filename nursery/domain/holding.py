@@ -4,7 +4,7 @@ An incident holds provisionally, until an order about the plants or their room r
 it holds until a lift in writing, which names the order or lifts all (rule E-9).
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -137,17 +137,22 @@ def _rulings(case: Case, batches: Iterable[str], book: Book) -> dict[str, _Ruled
     wanted = set(batches)
     seats = _of_places(case, book)
     ruled: dict[str, _Ruled] = {}
-    for name in book.parents_first:
-        if name in wanted:
-            own = [order for order in book.batches[name].record.orders if order.at >= case.at]
-            orders = sorted((*own, *seats), key=lambda order: (order.at, order.entry))
-            kin = [
-                (ruled[parent], book.joined_at(name, parent))
-                for parent in book.batches[name].parents
-                if parent in ruled
-            ]
-            ruled[name] = _inherited(case, orders, kin)
+    ranks = book.once(_ranks)
+    for name in sorted(wanted & ranks.keys(), key=ranks.__getitem__):
+        own = [order for order in book.batches[name].record.orders if order.at >= case.at]
+        orders = sorted((*own, *seats), key=lambda order: (order.at, order.entry))
+        kin = [
+            (ruled[parent], book.joined_at(name, parent))
+            for parent in book.batches[name].parents
+            if parent in ruled
+        ]
+        ruled[name] = _inherited(case, orders, kin)
     return ruled
+
+
+def _ranks(book: Book) -> Mapping[str, int]:
+    """Return which place each batch has among those that come after their parents."""
+    return {name: rank for rank, name in enumerate(book.parents_first)}
 
 
 def _inherited(

@@ -46,6 +46,8 @@ def looks_of(batch: Batch, book: Book, first: date, last: date) -> Iterable[Chec
     if batch.began_at is None:
         return
     came, left = book.day(batch.began_at), left_on(batch, book)
+    if left < first and (first - left).days >= book.once(conditions.longest_period):
+        return  # gone before the period began in which the first day lies
 
     def terms_on(day: date) -> conditions.Terms[LookOver]:
         return conditions.of_batch(batch.id, LookOver, day, book)

@@ -14,7 +14,7 @@ import orjson
 
 from nursery.domain import exposure, outlook, reference
 from nursery.domain.planting import Risks, dry_spell
-from nursery.services import effects, rows, states
+from nursery.services import collector, effects, rows, states
 from nursery.store import lines
 from nursery.store.models import CheckRow, OutlookRow
 from nursery.store.scope import Scope, scope
@@ -72,7 +72,7 @@ def materialise(nursery: str, now: datetime) -> Outlook:
 
     Reading and composing hold no lock. What was written meanwhile leaves the kept outlook stale.
     """
-    with scope(nursery) as book:
+    with scope(nursery) as book, collector.put_off():
         seq = book.head.last_seq
         body = outlook.compose(read_book(book), now, DAYS, _risks(book), _readiness(book))
     # The tag tells phones whether anything changed, so the instant of making is not part of it.
@@ -114,11 +114,12 @@ def _readiness(book: Scope) -> dict[str, Any]:
 
 def read_book(book: Scope) -> outlook.Book:
     """Return the states and rows of a nursery as the rules take them; stale ones folded anew."""
-    batches, places = states.read(book)
-    grouped: dict[str, dict[str, Any]] = defaultdict(dict)
-    for row in rows.every(book):
-        grouped[row.type][row.id] = reference.read(row.type, row.id, row.body)
-    finds = lines.of_kinds(book, exposure.KINDS)
+    with collector.put_off():
+        batches, places = states.read(book)
+        grouped: dict[str, dict[str, Any]] = defaultdict(dict)
+        for row in rows.every(book):
+            grouped[row.type][row.id] = reference.read(row.type, row.id, row.body)
+        finds = lines.of_kinds(book, exposure.KINDS)
     return outlook.Book(book.zone, batches, places, grouped, finds)
 
 

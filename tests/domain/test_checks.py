@@ -1,11 +1,12 @@
 """What falls due, what answered it, and how many traps a room needs."""
 
 from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 import pytest
 
-from nursery.domain import checks, reference
+from nursery.domain import checks, conditions, reference, rounds
 from nursery.domain.due_check import Check, ident, periods
 from nursery.domain.kinds.shape import Count
 from nursery.domain.terms import Area, Rounding, Traps
@@ -216,6 +217,29 @@ def test_plants_that_go_within_a_week(how: str, looked: bool, weeks: int) -> Non
         house.release(("t1",), "2031-03-12 08:00")
     found = [c for c in due(house, "2031-03-01", "2031-04-30", "look_over") if c.subject == "t1"]
     assert len(found) == weeks
+
+
+@pytest.mark.parametrize("every_days", [None, 1, 3, 10, 28])
+def test_plants_that_are_gone_are_left_out_only_once_their_last_period_is_over(
+    every_days: int | None,
+) -> None:
+    """Rules C-1 to C-3; the reference looks through the periods of all plants."""
+    says = {} if every_days is None else {"every_days": every_days}
+    house = with_terms(term("look", "look_over", says))
+    house.arrive("2031-03-03 07:30", ["t1", "t2"])
+    for name, on in (("t1", "2031-03-12"), ("t2", "2031-04-03")):
+        house.count(name, 5, "2031-03-03 08:00")
+        house.looked(f"{on} 07:00", [name])
+        house.add("lost", name, f"{on} 08:00", {"count": 5, "fate": "destroyed"})
+    told = 0
+    for n in range(60):
+        quick, whole = house.book(), house.book()
+        whole.given(conditions.longest_period, 1000)
+        days = day("2031-03-03") + timedelta(days=n), day("2031-06-01")
+        found = list(rounds.look_overs(quick, *days))
+        assert found == list(rounds.look_overs(whole, *days))
+        told += len(found)
+    assert told > 0
 
 
 def test_every_three_days_counts_from_arrival_and_a_late_look_moves_nothing() -> None:

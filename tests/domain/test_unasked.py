@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from nursery.domain import conditions, reference, unasked
+from nursery.domain import conditions, doubtful, reference, unasked
 from nursery.domain.batch import Batch, Stay
 from nursery.domain.book import Book, Standing
 from nursery.domain.place import Place
@@ -145,3 +145,8 @@ def test_a_term_that_holds_before_its_day_binds_plants_that_are_released_by_then
     out = term("out", "all_out", {"empty_hours": 24}, since=days[8].date().isoformat())
     batches = {"a": first, "b": second}
     assert check(Book(ZONE, batches, {}, rows([out], None), [])).keys() == {"a", "b"}
+
+
+def test_of_plants_that_the_book_has_not_nothing_is_doubted() -> None:
+    book = Book(ZONE, {}, {}, rows([], None), [])
+    assert doubtful.beyond(Batch("lost"), book) == ()
