@@ -4,7 +4,7 @@ A book of some years keeps hundreds of thousands of things, and each rule asks f
 value differs from what `Record.as_json` was told.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import datetime
 from operator import itemgetter
 from typing import Any
@@ -20,8 +20,10 @@ def read(raw: Mapping[str, Any]) -> Record:
     """Return the record that `Record.as_json` wrote."""
     record = _Kept.__new__(_Kept)
     record.waiting = dict(raw)
-    record.by_kind = None
+    record.by_kind = by_kind = {}
     record.known = {}
+    for at, one in enumerate(record.waiting.pop("happenings", ())):
+        by_kind.setdefault(one["kind"], []).append((at, one))
     return record
 
 
@@ -29,19 +31,19 @@ class _Kept(Record):
     """A record of which `waiting` are the shelves that nobody has asked for yet.
 
     Of happenings nobody need ask for all: `by_kind` are those that wait, with their places in the
-    order, and `known` are those of the classes that somebody asked for.
+    order, and `known` are those of the kinds that somebody asked for.
     """
 
     __slots__ = ("by_kind", "known", "waiting")
 
     waiting: dict[str, Any]
     by_kind: dict[str, list[tuple[int, Mapping[str, Any]]]] | None
-    known: dict[type, list[tuple[int, Happening]]]
+    known: dict[str, list[tuple[int, Happening]]]
 
     def __init__(self, **shelves: Any) -> None:
         # What is made of a record by `replace` is told whole.
         super().__init__(**shelves)
-        self.waiting = {}
+        self.by_kind = None
 
     def __getattr__(self, name: str) -> Any:
         """Return a shelf that was not asked for before."""
@@ -50,9 +52,11 @@ class _Kept(Record):
             return self._told
         if name not in SHELVES:
             raise AttributeError(name)
-        items = self.waiting.pop(name, ())
-        read = _happening if name == "happenings" else _READERS[name]
-        shelf = [*map(read, items)]
+        if name == "happenings":
+            waiting = self.by_kind or {}
+            shelf = self._of({*waiting, *self.known}, waiting)
+        else:
+            shelf = [*map(_READERS[name], self.waiting.pop(name, ()))]
         setattr(self, name, shelf)
         return shelf
 
@@ -64,22 +68,23 @@ class _Kept(Record):
     __hash__ = None  # type: ignore[assignment]
 
     def told(self, *classes: type) -> list[Happening]:
-        if "happenings" not in self.waiting:
+        if self.by_kind is None:
             return super().told(*classes)
-        found = [one for cls in classes for one in self._of(cls)]
-        if len(classes) > 1:
+        kinds = {_KINDS[cls] for cls in classes}
+        return [one for one in self._of(kinds, self.by_kind) if type(one.body) in classes]
+
+    def _of(
+        self, kinds: Collection[str], waiting: dict[str, list[tuple[int, Mapping[str, Any]]]]
+    ) -> list[Happening]:
+        found: list[tuple[int, Happening]] = []
+        for kind in kinds:
+            if kind not in self.known:
+                some = waiting.pop(kind, ())
+                self.known[kind] = [(at, _happening(raw)) for at, raw in some]
+            found += self.known[kind]
+        if len(kinds) > 1:
             found.sort(key=itemgetter(0))
         return [one for _, one in found]
-
-    def _of(self, cls: type) -> list[tuple[int, Happening]]:
-        if cls not in self.known:
-            if self.by_kind is None:
-                self.by_kind = {}
-                for at, raw in enumerate(self.waiting["happenings"]):
-                    self.by_kind.setdefault(raw["kind"], []).append((at, raw))
-            some = [(at, _happening(raw)) for at, raw in self.by_kind.pop(_KINDS[cls], ())]
-            self.known[cls] = [one for one in some if type(one[1].body) is cls]
-        return self.known[cls]
 
 
 def _happening(raw: Mapping[str, Any]) -> Happening:
