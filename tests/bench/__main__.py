@@ -26,10 +26,11 @@ OF_THE_SERVER = (
     "bench_release",
     "bench_neighbour",
     "bench_due",
+    "bench_outlook",
     "bench_trace",
     "bench_tenfold",
 )
-WORDS = {"bench_append": ("--verify",)}
+WORDS = {"bench_append": ("--verify",), "bench_outlook": ("--growth",)}
 
 
 def main(names: list[str]) -> int:

@@ -1,14 +1,23 @@
-"""The outlook of a nursery with 2 000 batches: what each part of it costs.
+"""The outlook of a nursery with 2 000 batches: what each part of it costs; and how it grows.
 
-Run `python -m tests.bench.bench_outlook [batches]`. Half of the batches stand in quarantine, in
-rooms of 20 trays, with a look-over a week for half a year, counts, losses and moves; half stand
-under no conditions. Ten finds, one breach and one ordered course of treatments are open. It prints
-the best processor time of each part, the size of the outlook as JSON, and the time as a ratio to
-writing and reading that JSON once (`json.dumps` and `json.loads`).
+`python -m tests.bench.bench_outlook --growth [ENTRIES ...]` makes the book of `nursery demo
+--large`, of one nursery over four years, for each number of entries (30 000, 100 000 and 333 000)
+in a database of its own. It prints what reading the book and composing the outlook take of the
+processor, what making and keeping it take as the job does it, and how much dearer that became
+beside how many more batches are open: no more than these is the goal, and 3 s for the largest.
+
+Run `python -m tests.bench.bench_outlook [batches]` for the parts. Half of the batches stand in
+quarantine, in rooms of 20 trays, with a look-over a week for half a year, counts, losses and moves;
+half stand under no conditions. Ten finds, one breach and one ordered course of treatments are open.
+It prints the best processor time of each part, the size of the outlook as JSON, and the time as a
+ratio to writing and reading that JSON once (`json.dumps` and `json.loads`).
 """
 
 import gzip
 import json
+import os
+import resource
+import subprocess
 import sys
 from collections.abc import Callable
 from datetime import timedelta
@@ -18,11 +27,18 @@ from typing import Any
 
 from nursery.domain import checks, exposure, gates, history, holds, notices, outlook, stored
 from nursery.domain.book import Book
+from tests.bench import fresh as database
+from tests.bench import table
 from tests.domain.house import ROWS, House, instant, place
 
 NOW = instant("2031-09-01 08:00")
 PER_ROOM = 20
 WEEKS = 26
+ASKED = "BENCH_OUTLOOK"
+SIZES = (30_000, 100_000, 333_000)
+GOAL_S = 3.0
+# What measuring itself adds to a ratio.
+NOISE = 1.3
 
 
 def nursery(batches: int) -> House:
@@ -98,7 +114,70 @@ def best(task: Callable[[], object], repeats: int = 3) -> float:
     return min(times)
 
 
+def growth(sizes: list[int]) -> None:
+    told = [_child(size) for size in sizes]
+    head = ["", *(f"{size:,}".replace(",", " ") for size in sizes)]
+    names = [name for name in told[0] if name != "engine"]
+    rows = [[name, *(f"{one[name]:.2f}" for one in told)] for name in names]
+    print(f"{told[0]['engine']}: one nursery, four years")
+    print(table.drawn(rows, head))
+    first, last = told[0], told[-1]
+    dearer, more = last["made, s"] / first["made, s"], last["open"] / first["open"]
+    table.note(
+        f"outlook, {sizes[-1]} entries", f"{GOAL_S:.0f} s", f"{last['made, s']:.1f} s of the"
+        f" processor, {last['open']} of {last['batches']} batches open",
+        reached=last["made, s"] < GOAL_S,
+    )  # fmt: skip
+    table.note(
+        f"outlook, {sizes[-1]} entries against {sizes[0]}", f"{more:.1f} x, as open batches",
+        f"{dearer:.1f} x", reached=dearer <= NOISE * more,
+    )  # fmt: skip
+
+
+def _child(size: int) -> dict[str, Any]:
+    words = [sys.executable, "-m", "tests.bench.bench_outlook"]
+    env = {**os.environ, ASKED: str(size)}
+    done = subprocess.run(words, env=env, check=True, stdout=subprocess.PIPE, text=True)
+    found: dict[str, Any] = json.loads(done.stdout)
+    return found
+
+
+def measured(size: int) -> dict[str, Any]:
+    """Return what the outlook of a large invented book takes, in s of the processor."""
+    with database.database() as engine:
+        # Django is loaded once the database to measure is there.
+        from nursery.ops.large import make  # noqa: PLC0415
+        from nursery.ops.large.size import Size  # noqa: PLC0415
+        from nursery.services import outlook as kept  # noqa: PLC0415
+        from nursery.store.scope import scope  # noqa: PLC0415
+
+        [made] = make.make(Size(entries=size, nurseries=1))
+        name, now = made.house.ident, made.until
+
+        def read() -> Book:
+            with scope(name) as rows:
+                return kept.read_book(rows)
+
+        book = read()
+        alive = sum(not one.closed for one in book.batches.values())
+        return {
+            "engine": engine,
+            "batches": len(book.batches),
+            "open": alive,
+            "read, s": best(read),
+            "composed again, s": best(lambda: outlook.compose(fresh(book), now)),
+            "made, s": best(lambda: kept.materialise(name, now)),
+            "memory, MB": resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024,
+        }
+
+
 def main() -> None:
+    if ASKED in os.environ:
+        print(json.dumps(measured(int(os.environ[ASKED]))))
+        return
+    if sys.argv[1:2] == ["--growth"]:
+        growth([int(one) for one in sys.argv[2:]] or list(SIZES))
+        return
     batches = int(sys.argv[1]) if len(sys.argv) > 1 else 2000
     house = nursery(batches)
     began = process_time()
