@@ -5,20 +5,20 @@ from typing import Any
 
 import orjson
 
-from nursery.domain import gates, people_ends, trainings
+from nursery.domain import gates, people_ends, reference, trainings
 from nursery.domain.book import Book
 from nursery.domain.people_ends import End, Held
 from nursery.domain.reference import Person, Place
 from nursery.domain.reference.rows import USUAL_ENDS
-from nursery.services import outlook
+from nursery.services import outlook, rows
 from nursery.store.scope import Scope, scope
 
 
 def ends(nursery: str, now: datetime) -> list[End]:
     """Return the papers that have ended or end within the days that the nursery wants to know."""
     with scope(nursery) as book:
-        known = outlook.read_book(book)
-        return people_ends.ends(_people(known), _today(book, now), _within(book))
+        people = [reference.read(row.type, row.id, row.body) for row in rows.every(book, "person")]
+        return people_ends.ends(people, _today(book, now), _within(book))
 
 
 def now(nursery: str, moment: datetime) -> dict[str, Any]:

@@ -7,10 +7,10 @@ import pytest
 from nursery.domain.field import filling, survival
 from nursery.domain.field.filling import Place
 from nursery.domain.kinds.field import Placing, Standing
-from nursery.domain.occupants import Field, Occupant, occupants, told_by
+from nursery.domain.occupants import Field, Occupant, Sight, occupants, told_by
 from nursery.domain.reference.layouts import Rule
 from nursery.domain.timeline import standing
-from tests.domain.house import House, day
+from tests.domain.house import House, day, instant
 
 PLANTED, COUNTED, FILLED = "2032-03-12 14:00", "2032-09-13 09:00", "2032-10-01 08:00"
 
@@ -147,6 +147,22 @@ def test_batches_are_compared_once_two_were_looked_at() -> None:
     told = survival.compare(by_batch(house))
     assert told is not None
     assert told.p < 0.001
+
+
+def test_up_to_a_hundred_groups_are_compared() -> None:
+    """Rule F-6."""
+    on, at = day("2031-09-01"), instant("2031-09-01 09:00")
+    dead = (Sight(day("2032-03-01"), Standing.DEAD, None, "look"),)
+    lives = (Sight(day("2032-03-01"), Standing.ALIVE, None, "look"),)
+    groups = {
+        str(n): [Occupant(f"p{n}", str(n), on, "e", True, at, dead if n % 3 else lives)]
+        for n in range(survival.MOST_GROUPS + 1)
+    }
+    assert survival.compare(groups) is None
+    groups.pop("0")
+    told = survival.compare(groups)
+    assert told is not None
+    assert told.chi_square > 0
 
 
 def by_batch(house: House) -> dict[str, list[Occupant]]:
