@@ -5,7 +5,7 @@ authority decides, and exposes nobody. Everything is worked out from finds and s
 that arrives a day late is exposed as well, and an exposure never makes another (rules E-1 to E-11).
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
@@ -123,6 +123,18 @@ def incidents(book: Book) -> tuple[Incident, ...]:
             every[holder] = replace(every[holder], verdict=proof.verdict, pest=pest)
     every += [_of_breach(e, line, book) for e in line.entries if isinstance(e.body, place.Breached)]
     return tuple(sorted(every, key=lambda one: (one.at, one.id)))
+
+
+def concerned(finds: Sequence[Entry], book: Book) -> frozenset[str]:
+    """Return every batch and place that some entries may open an incident about.
+
+    Whether they do rests on terms and on the entries alone, so the batches of `book` need not be
+    there; of several thousand finds a few do.
+    """
+    bare = Book(book.zone, {}, {}, book.rows, finds)
+    named = {name for one in incidents(bare) for name in one.about}
+    proofs = pest_results.of_line(standing(finds), bare)
+    return frozenset(named.union(*(one.about for one in proofs)))
 
 
 def _of_find(name: str, versions: list[Entry], said: Said, book: Book) -> Incident | None:

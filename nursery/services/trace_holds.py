@@ -12,7 +12,7 @@ from typing import Any
 import orjson
 from django.db.models import Q
 
-from nursery.domain import assembled, holds
+from nursery.domain import assembled, exposure, holds
 from nursery.domain.batch import Batch
 from nursery.domain.book import Book
 from nursery.domain.holds import Hold
@@ -68,7 +68,7 @@ def _any(rows: Scope) -> bool:
 
 def _mates(rows: Scope, book: Book, family: Collection[str]) -> Mapping[str, Batch]:
     """Return who shared a room with the family when something was found there, and their kin."""
-    named = {name for one in book.finds for name in one.about}
+    named = exposure.concerned(book.finds, book)
     about = kinship.whole(rows, named - set(book.batches), ROOM_MATES)
     known = {**about, **book.batches}
     rooms = _rooms((one for name in named for one in kinship.line(name, known)), book)

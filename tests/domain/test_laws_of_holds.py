@@ -253,3 +253,13 @@ def test_every_answer_of_an_outlook_is_that_of_its_gate(story: list[Told]) -> No
         for row in told_of["gates"]:
             gate = gates.answer(Act(row["act"]), book.batches[name], book, NOW)
             assert (row["answer"], row["reason"]) == (gate.answer.value, gate.code)
+
+
+@FEWER
+@given(stories)
+def test_what_finds_concern_is_known_without_the_batches(story: list[Told]) -> None:
+    """A trace of a long book reads the batches that an incident is about, and no others."""
+    book = house_of(story).book()
+    named = exposure.concerned(book.finds, book)
+    for incident in book.once(exposure.incidents):
+        assert named.issuperset(incident.about)
