@@ -1,8 +1,8 @@
 """Who shared a room with whom: what an exposed set and its second ring are made of."""
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from datetime import datetime, timedelta
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from datetime import UTC, datetime, timedelta
 from typing import NamedTuple
 
 from nursery.domain.book import Book, Standing
@@ -139,11 +139,28 @@ class Hands(NamedTuple):
     by_person: Mapping[str, Works]
 
 
-def hands(book: Book) -> Hands:
-    """Return who worked where and when, from what they wrote about batches and places."""
+class Spell(NamedTuple):
+    """Two instants, both included."""
+
+    since: datetime
+    until: datetime
+
+    def days(self) -> Iterator[str]:
+        """Yield the days of UTC that lie in it, at least in part, as they begin an instant."""
+        first, last = self.since.astimezone(UTC).date(), self.until.astimezone(UTC).date()
+        return ((first + timedelta(days=n)).isoformat() for n in range((last - first).days + 1))
+
+
+def hands(spells: Iterable[Spell], book: Book) -> Hands:
+    """Return who worked where and when, from what they wrote about batches and places.
+
+    It holds all that lies in one of the spells, and little else: a find asks for a week or two of
+    years of work.
+    """
+    days = frozenset(day for spell in spells for day in spell.days())
     by_room: dict[str, list[Work]] = {}
     by_person: dict[str, list[Work]] = {}
-    for work in _work(book):
+    for work in _work(days, book) if days else ():
         by_room.setdefault(work.room, []).append(work)
         by_person.setdefault(work.who, []).append(work)
     return Hands(
@@ -152,15 +169,15 @@ def hands(book: Book) -> Hands:
     )
 
 
-def _work(book: Book) -> Iterable[Work]:
+def _work(days: Collection[str], book: Book) -> Iterable[Work]:
     for ident in sorted(book.places):
         room = book.rooms[ident]
-        for seen in book.places[ident].record.presence:
+        for seen in book.places[ident].record.present(days):
             yield Work(seen.who, room, seen.since, seen.until)
         for visit in book.places[ident].visits:
             yield Work(visit.who, room, visit.since, visit.until or visit.since)
     for ident in sorted(book.batches):
-        for seen in book.batches[ident].record.presence:
+        for seen in book.batches[ident].record.present(days):
             for stood in book.standings[ident]:
                 if _during(seen, stood):
                     room = book.rooms.get(stood.place, stood.place)
@@ -181,20 +198,19 @@ class Elsewhere(NamedTuple):
 
 
 def elsewhere(
-    contacts: Iterable[Contact], since: datetime, at: datetime, book: Book
+    contacts: Iterable[Contact], spell: Spell, worked: Hands, book: Book
 ) -> list[Elsewhere]:
     """Return where else the people of these rooms worked between two instants (rule E-6).
 
     And where the same tools or water are used, as the rows of the places say (rule E-11).
     """
-    worked = book.once(hands)
     rooms = {contact.room for contact in contacts}
     people = {
-        work.who for room in rooms for work in worked.by_room.get(room, NO_WORK).within(since, at)
+        work.who for room in rooms for work in worked.by_room.get(room, NO_WORK).within(*spell)
     }
     last: dict[str, dict[str, datetime]] = {}
     for who in sorted(people):
-        for work in worked.by_person[who].within(since, at):
+        for work in worked.by_person[who].within(*spell):
             if work.room not in rooms and not _is_bare(work.room, book):
                 seen = last.setdefault(work.room, {})
                 seen[who] = max(work.until, seen.get(who, work.until))
@@ -203,7 +219,7 @@ def elsewhere(
         Elsewhere(
             room,
             tuple(sorted(last.get(room, ()))),
-            max(last[room].values()) if room in last else at,
+            max(last[room].values()) if room in last else spell.until,
             tuple(sorted(things.get(room, ()))),
         )
         for room in sorted({*last, *things})

@@ -5,7 +5,7 @@ authority decides, and exposes nobody. Everything is worked out from finds and s
 that arrives a day late is exposed as well, and an exposure never makes another (rules E-1 to E-11).
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
@@ -13,7 +13,7 @@ from typing import Any
 from nursery.domain import breaches, contacts, holding, look_back, pest_results, said_of_finds
 from nursery.domain.book import Book
 from nursery.domain.breaches import Breach
-from nursery.domain.contacts import Contact, Elsewhere
+from nursery.domain.contacts import Contact, Elsewhere, Spell
 from nursery.domain.doubts import Doubt
 from nursery.domain.entry import Entry, write_instant
 from nursery.domain.holding import Case, Held
@@ -112,17 +112,31 @@ def incidents(book: Book) -> tuple[Incident, ...]:
     for entry in sorted({one.id: one for one in book.finds}.values(), key=lambda one: one.id):
         if isinstance(entry.body, health.Found):
             told.setdefault(line.lines.get(entry.id, entry.id), []).append(entry)
-    found = [_of_find(name, versions, said, book) for name, versions in told.items()]
+    rooms: dict[str, list[Contact]] = {}
+    found = [_of_find(name, versions, said, rooms, book) for name, versions in told.items()]
     every = [one for one in found if one is not None]
     for proof in pest_results.of_line(line, book):
         holder = next((at for at, one in enumerate(every) if _covers(one, proof)), None)
         if holder is None:
-            every.append(_of_result(proof, book))
+            every.append(_of_result(proof, rooms, book))
         elif every[holder].sample is not None:
             pest = proof.pest or every[holder].pest
             every[holder] = replace(every[holder], verdict=proof.verdict, pest=pest)
     every += [_of_breach(e, line, book) for e in line.entries if isinstance(e.body, place.Breached)]
-    return tuple(sorted(every, key=lambda one: (one.at, one.id)))
+    every.sort(key=lambda one: (one.at, one.id))
+    return tuple(_with_rings(every, rooms, book))
+
+
+def _with_rings(
+    some: Iterable[Incident], rooms: Mapping[str, list[Contact]], book: Book
+) -> Iterator[Incident]:
+    """Yield incidents with where else people of their rooms worked; a breach has no such place."""
+    spells = {one.id: Spell(one.since, one.at) for one in some if one.id in rooms}
+    worked = contacts.hands(spells.values(), book)
+    for one in some:
+        spell = spells.get(one.id)
+        found = () if spell is None else contacts.elsewhere(rooms[one.id], spell, worked, book)
+        yield replace(one, ring=tuple(found)) if found else one
 
 
 def concerned(finds: Sequence[Entry], book: Book) -> frozenset[str]:
@@ -137,8 +151,13 @@ def concerned(finds: Sequence[Entry], book: Book) -> frozenset[str]:
     return frozenset(named.union(*(one.about for one in proofs)))
 
 
-def _of_find(name: str, versions: list[Entry], said: Said, book: Book) -> Incident | None:
-    """Return the incident of one line of finds, told by its latest version that is one."""
+def _of_find(
+    name: str, versions: list[Entry], said: Said, stood: dict[str, list[Contact]], book: Book
+) -> Incident | None:
+    """Return the incident of one line of finds, told by its latest version that is one.
+
+    `stood` is told in which rooms its plants were.
+    """
     about = versions[0].about
     verdicts = said_of_finds.verdicts(name, about, said)
     grave = any(one.body.verdict in GRAVE for one in verdicts)
@@ -151,7 +170,7 @@ def _of_find(name: str, versions: list[Entry], said: Said, book: Book) -> Incide
     batches = contacts.may_be((one for one in about if one in book.batches), book)
     seats = sorted(one for one in about if one in book.rooms)
     since = look_back.since(batches, seats, at, book)
-    rooms = _rooms(batches, seats, since, at, book)
+    rooms = stood[name] = _rooms(batches, seats, since, at, book)
     lift, doubts = said_of_finds.lifted(name, said, verdicts, book)
     names = tuple(sorted({contact.room for contact in rooms}))
     case = Case(name, at, names, frozenset(entry.id for entry in versions))
@@ -171,7 +190,6 @@ def _of_find(name: str, versions: list[Entry], said: Said, book: Book) -> Incide
         verdict=verdicts[-1].body.verdict.value if verdicts else None,
         exposed=whole,
         held=holding.held(case, whole, book) if lift is None else (),
-        ring=tuple(contacts.elsewhere(rooms, since, at, book)),
         open=ended is None,
         lifted_by=None if ended is None else ended[1],
         mistap=lift is not None,
@@ -201,12 +219,12 @@ def _covers(incident: Incident, proof: Proof) -> bool:
     )
 
 
-def _of_result(proof: Proof, book: Book) -> Incident:
+def _of_result(proof: Proof, stood: dict[str, list[Contact]], book: Book) -> Incident:
     """Return the incident of a grave result of a sample that no suspicion was behind (E-10)."""
     batches = contacts.may_be((one for one in proof.about if one in book.batches), book)
     seats = sorted(one for one in proof.about if one in book.rooms)
     since = look_back.since(batches, seats, proof.taken_at, book)
-    rooms = _rooms(batches, seats, since, proof.at, book)
+    rooms = stood[proof.id] = _rooms(batches, seats, since, proof.at, book)
     names = tuple(sorted({contact.room for contact in rooms}))
     case = Case(proof.id, proof.at, names, proof.names)
     core = contacts.exposed(batches, rooms, since, proof.at, book)
@@ -227,7 +245,6 @@ def _of_result(proof: Proof, book: Book) -> Incident:
         sample=proof.sample,
         exposed=whole,
         held=holding.held(case, whole, book),
-        ring=tuple(contacts.elsewhere(rooms, since, proof.at, book)),
         open=ended is None,
         lifted_by=lift,
         ended_at=until,

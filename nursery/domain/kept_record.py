@@ -10,7 +10,7 @@ from operator import itemgetter
 from typing import Any
 
 from nursery.domain.kinds import KINDS, kept
-from nursery.domain.record import SHELVES, Happening, Record
+from nursery.domain.record import DAY, SHELVES, Happening, Presence, Record
 
 _READERS = {shelf: kept.reader_of(cls) for shelf, cls in SHELVES.items() if shelf != "happenings"}
 _KINDS = {cls: kind for kind, cls in KINDS.items()}
@@ -44,6 +44,7 @@ class _Kept(Record):
         # What is made of a record by `replace` is told whole.
         super().__init__(**shelves)
         self.by_kind = None
+        self.waiting = {}
 
     def __getattr__(self, name: str) -> Any:
         """Return a shelf that was not asked for before."""
@@ -72,6 +73,16 @@ class _Kept(Record):
             return super().told(*classes)
         kinds = {_KINDS[cls] for cls in classes}
         return [one for one in self._of(kinds, self.by_kind) if type(one.body) in classes]
+
+    def present(self, days: Collection[str]) -> list[Presence]:
+        if "presence" not in self.waiting:
+            return super().present(days)
+        read = _READERS["presence"]
+        return [
+            read(raw)
+            for raw in self.waiting["presence"]
+            if raw["since"][:DAY] in days or raw["until"][:DAY] in days
+        ]
 
     def _of(
         self, kinds: Collection[str], waiting: dict[str, list[tuple[int, Mapping[str, Any]]]]

@@ -4,7 +4,7 @@ The state of a subject says what it is now. Clocks, checks and exposed sets also
 looked, what was ordered and who was there: that is kept here, in plain values, oldest first.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field, fields
 from datetime import date, datetime
 from enum import StrEnum
@@ -201,6 +201,10 @@ class Happening:
     body: Any
 
 
+# So much of a written instant is its day.
+DAY = len("2031-03-03")
+
+
 @dataclass(slots=True)
 class Record:
     """Everything of these kinds that stands, oldest happening first."""
@@ -228,6 +232,17 @@ class Record:
     def told(self, *classes: type) -> list[Happening]:
         """Return the happenings whose bodies are of these classes, oldest first."""
         return [one for one in self.happenings if type(one.body) in classes]
+
+    def present(self, days: Collection[str]) -> list[Presence]:
+        """Return who was here on some days of UTC, written as in an instant.
+
+        A presence is of one day of the nursery, so it begins or ends on each day that it touches.
+        """
+        return [
+            one
+            for one in self.presence
+            if write_instant(one.since)[:DAY] in days or write_instant(one.until)[:DAY] in days
+        ]
 
     def as_json(self) -> dict[str, Any]:
         """Return the record in JSON; what is absent is left out. Nobody may change it."""
