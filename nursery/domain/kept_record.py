@@ -20,7 +20,8 @@ def read(raw: Mapping[str, Any]) -> Record:
     """Return the record that `Record.as_json` wrote."""
     record = _Kept.__new__(_Kept)
     record.waiting = dict(raw)
-    record.by_kind = by_kind = {}
+    by_kind: dict[str, list[tuple[int, Mapping[str, Any]]]] = {}
+    record.by_kind = by_kind
     record.known = {}
     for at, one in enumerate(record.waiting.pop("happenings", ())):
         by_kind.setdefault(one["kind"], []).append((at, one))

@@ -17,7 +17,8 @@ from nursery.store.scope import Scope, scope
 def ends(nursery: str, now: datetime) -> list[End]:
     """Return the papers that have ended or end within the days that the nursery wants to know."""
     with scope(nursery) as book:
-        people = [reference.read(row.type, row.id, row.body) for row in rows.every(book, "person")]
+        every = (reference.read(row.type, row.id, row.body) for row in rows.every(book, "person"))
+        people = [row for row in every if isinstance(row, Person)]
         return people_ends.ends(people, _today(book, now), _within(book))
 
 

@@ -83,6 +83,7 @@ def test_a_kept_record_is_no_other_and_has_no_other_shelf() -> None:
     whole = told_of_everything().book().batches["t1"].record
     assert kept_record.read(written(whole)) == whole
     assert kept_record.read({}) != whole
-    assert kept_record.read({}) != "a record"
+    other: object = "a record"
+    assert kept_record.read({}) != other
     with pytest.raises(AttributeError, match="leaves"):
         kept_record.read({}).leaves  # type: ignore[attr-defined]  # noqa: B018

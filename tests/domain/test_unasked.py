@@ -91,7 +91,7 @@ def books(draw: st.DrawFn) -> Book:
     all_out = term("out", "all_out", {"empty_hours": 24}, since=draw(days))
     all_out["reaches_running"] = draw(st.booleans())
     own = draw(st.none() | days.map(lambda day: {**all_out, "id": "own-out", "since": day}))
-    batches = {}
+    batches: dict[str, Batch] = {}
     for n, name in enumerate(draw(st.permutations(NAMES))):
         notice = {"at": draw(instants).isoformat()} if draw(st.booleans()) else None
         batch = Batch(name, label=name, released=notice, stays=draw(stays()))

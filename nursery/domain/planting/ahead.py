@@ -10,13 +10,13 @@ from typing import Any
 
 from nursery.domain import seasons
 from nursery.domain.book import Book
+from nursery.domain.planting.booked import bookings
 from nursery.domain.planting.dry_spell import Risks
 from nursery.domain.planting.facts import (
     HEAT_DAYS,
     OUTLOOK_DAYS,
     SOON,
     Group,
-    bookings,
     days_from,
     full_on,
 )
