@@ -97,7 +97,11 @@ class Server(Protocol):
 
 @dataclass(frozen=True)
 class Line:
-    """One line of the feed as the phone keeps it; `text` is what was sent, byte for byte."""
+    """One line of the feed as the phone keeps it; `text` is what was sent, byte for byte.
+
+    `hash` is what its link rests on: of an entry that of its text, and what the office tells of an
+    entry whose text was erased.
+    """
 
     type: str
     ident: str
@@ -107,14 +111,19 @@ class Line:
 
 
 def line(raw: bytes) -> tuple[int, Line]:
-    """Return number and content of one line of a pull, holding its text against its hash."""
+    """Return number and content of one line of a pull, holding its text against its hash.
+
+    An entry's line tells its hash where its text was erased, and nowhere else.
+    """
     head = json.loads(raw)
-    text = ""
+    text, hashed = "", head.get("hash", "")
     if head.get("e") is not None:
         text = raw[raw.index(b',"e":') + 5 : raw.rindex(b"}")].decode()
-        assert sha256(text.encode()).hexdigest() == head["hash"], head
+        hashed = sha256(text.encode()).hexdigest()
+        assert head["t"] == "entry" or hashed == head["hash"], head
+    assert ("hash" in head) == (head["t"] != "entry" or not text), head
     aside = bool(head.get("set_aside"))
-    return head["seq"], Line(head["t"], head["id"], head["hash"], aside, text)
+    return head["seq"], Line(head["t"], head["id"], hashed, aside, text)
 
 
 @dataclass(frozen=True)

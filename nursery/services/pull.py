@@ -1,6 +1,8 @@
 """Give a phone what it does not have: the feed after its cursor, or a snapshot to begin with.
 
 A line is ready-made JSON with the stored text spliced in, so a pull copies and never serialises.
+The line of an entry tells no hash: it is the SHA-256 of the very text that the line holds. Only
+where the text was erased nobody could work it out any more, and there it is told.
 """
 
 from collections.abc import Iterator
@@ -109,16 +111,13 @@ def _line(  # noqa: PLR0913, PLR0917  the columns of a row, as the call unpacks 
     ident: str,
     rev: int,
     hashed: str,
-    received_at: datetime | str,
     set_aside: bool | int,  # noqa: FBT001  a column
     text: str,
 ) -> str:
     if kind == FeedRow.ENTRY:
         aside = ',"set_aside":true' if set_aside else ""
-        return (
-            f'{{"t":"entry","seq":{seq},"id":"{ident}","hash":"{hashed}",'
-            f'"received_at":"{_instant(received_at)}"{aside},"e":{text or "null"}}}\n'
-        )
+        told = "" if text else f',"hash":"{hashed}"'
+        return f'{{"t":"entry","seq":{seq},"id":"{ident}"{told}{aside},"e":{text or "null"}}}\n'
     quoted = orjson.dumps(ident).decode()
     if kind == FeedRow.ROW:
         return (
@@ -134,13 +133,6 @@ def _line(  # noqa: PLR0913, PLR0917  the columns of a row, as the call unpacks 
         f'{{"t":"mark","seq":{seq},"type":"{what}","id":{quoted},"hash":"{hashed}",'
         f'"e":{text or "null"}}}\n'
     )
-
-
-def _instant(moment: datetime | str) -> str:
-    """Return the canonical instant of what the database gave: SQLite gives text."""
-    if isinstance(moment, str):
-        return f"{moment[:10]}T{(moment[11:] + '.000')[:12]}Z"
-    return f"{moment.isoformat(timespec='milliseconds')[:23]}Z"
 
 
 def _frame(**fields: object) -> bytes:

@@ -191,7 +191,7 @@ def whole_of_subjects(
     return [found[seq] for seq in sorted(found)]
 
 
-_PULL = """SELECT seq, type, what, ident, rev, hash, received_at, set_aside, text FROM feed
+_PULL = """SELECT seq, type, what, ident, rev, hash, set_aside, text FROM feed
     WHERE nursery_id = %s AND seq > %s AND seq <= %s ORDER BY seq LIMIT %s"""
 
 
@@ -203,14 +203,14 @@ def page(book: Scope, after: int, until: int, limit: int) -> Iterator[Rows]:
             yield rows
 
 
-_LATEST_ROWS = """SELECT f.seq, f.type, f.what, f.ident, f.rev, f.hash, f.received_at,
+_LATEST_ROWS = """SELECT f.seq, f.type, f.what, f.ident, f.rev, f.hash,
     f.set_aside, f.text FROM ref r
     JOIN feed f ON f.nursery_id = r.nursery_id AND f.seq = r.seq
     WHERE r.nursery_id = %s AND r.seq <= %s AND NOT r.gone ORDER BY f.seq"""
 
 # A window of numbers at a time, so that no snapshot holds a whole book in memory.
 # A subject that was closed after the snapshot's number counts as live; what waits, waits for all.
-_OF_LIVE = """SELECT f.seq, f.type, f.what, f.ident, f.rev, f.hash, f.received_at,
+_OF_LIVE = """SELECT f.seq, f.type, f.what, f.ident, f.rev, f.hash,
     f.set_aside, f.text FROM feed f WHERE f.nursery_id = %s AND f.seq > %s AND f.seq <= %s
     AND (f.type = 'mark' OR f.set_aside OR f.type = 'entry' AND f.seq IN (
         SELECT a.seq FROM subject s

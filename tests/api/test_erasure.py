@@ -6,11 +6,12 @@ from typing import Any
 
 import pytest
 
+from nursery.domain import chain
 from nursery.services import refold, rows, verify
 from nursery.store.models import Account, FeedRow, MembershipRow
 from nursery.store.scope import scope
 from tests.api.conftest import NOW, Cast
-from tests.phone import Writer
+from tests.phone import Writer, line
 
 NAME = "Mirren Sall"
 NOTE = "Ask Mirren about the blue hose"
@@ -100,6 +101,19 @@ def test_a_phone_hears_of_it_whether_it_pulled_before_or_pulls_anew(
         assert NAME not in text
         assert NOTE not in text
         assert "Person 1" in text
+
+
+def test_who_pulled_it_all_can_still_prove_the_chain(cast: Cast, mirren: str) -> None:
+    """A text gives its hash. Of an erased one nobody could work it out, so the line tells it."""
+    tell(cast.grower, "post", f"people/{mirren}/erasure", {"why": "asked", "notes": True})
+    answer = cast.phone.get("/api/v1/sync/pull", {"after": f"{cast.phone.epoch}:0"})
+    _, *lines, end = b"".join(answer).splitlines()
+    link, erased = chain.START, 0
+    for seq, content in map(line, lines):
+        link = chain.link(link, seq, content.ident, content.hash)
+        erased += content.type == "entry" and not content.text
+    assert erased == 3
+    assert json.loads(end)["hash"] == link
 
 
 def test_nothing_is_typed_over_somebody_who_is_erased(cast: Cast, mirren: str) -> None:

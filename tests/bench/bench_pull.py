@@ -61,12 +61,9 @@ def raw() -> None:
 
     with connection.cursor() as wrapped:
         cursor = wrapped.cursor
-        cursor.execute(
-            "SELECT seq, ident, hash, received_at, text FROM feed WHERE nursery_id = 1 ORDER BY seq"
-        )
-        for seq, ident, hashed, received_at, text in cursor.fetchall():
-            body = {"t": "entry", "seq": seq, "id": ident, "hash": hashed,
-                    "received_at": received_at, "e": orjson.Fragment(text)}  # fmt: skip
+        cursor.execute("SELECT seq, ident, text FROM feed WHERE nursery_id = 1 ORDER BY seq")
+        for seq, ident, text in cursor.fetchall():
+            body = {"t": "entry", "seq": seq, "id": ident, "e": orjson.Fragment(text)}
             orjson.dumps(body)
 
 

@@ -125,7 +125,7 @@ def test_a_phone_can_prove_that_its_copy_is_the_book(phone: Phone, limit: int) -
         *lines, end = phone.server.pull(f"{phone.epoch}:{seq}", limit)
         for raw in lines[1:]:
             seq, content = line(raw)
-            link = chain.link(link, seq, content.ident, chain.text_hash(content.text))
+            link = chain.link(link, seq, content.ident, content.hash)
         assert json.loads(end)["hash"] == link
         more = json.loads(end)["more"]
     [whole_end] = [raw for raw in phone.server.pull("", 1) if b'"t":"end"' in raw]

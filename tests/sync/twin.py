@@ -11,7 +11,7 @@ import orjson
 
 from nursery.domain import admission, chain, numbers
 from nursery.domain.admission import Admitted
-from nursery.domain.entry import Entry, write_instant
+from nursery.domain.entry import Entry
 from tests.phone import Answered
 
 SCOPE = "veshmere"
@@ -21,7 +21,6 @@ SCOPE = "veshmere"
 class Stored:
     item: Admitted
     link: str
-    received_at: datetime
 
 
 @dataclass
@@ -73,7 +72,7 @@ class Twin:
         if entry.id not in known:
             seq = known[entry.id] = len(self.book.lines) + 1
             link = chain.link(self._chain(), seq, entry.id, item.hash)
-            self.book.lines.append(Stored(item, link, self.now))
+            self.book.lines.append(Stored(item, link))
             answer = {"id": entry.id, "status": "stored", "seq": seq, "skew_ms": entry.skew_ms}
             return {**answer, "status": "set_aside", "code": "future"} if item.set_aside else answer
         seq = known[entry.id]
@@ -106,8 +105,7 @@ class Twin:
         item = stored.item
         aside = ',"set_aside":true' if item.set_aside else ""
         return (
-            f'{{"t":"entry","seq":{seq},"id":"{item.entry.id}","hash":"{item.hash}",'
-            f'"received_at":"{write_instant(stored.received_at)}"{aside},"e":{item.text}}}'
+            f'{{"t":"entry","seq":{seq},"id":"{item.entry.id}"{aside},"e":{item.text}}}'
         ).encode()
 
     def check(self, ids: list[str]) -> list[str]:

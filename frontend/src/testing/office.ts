@@ -229,10 +229,11 @@ function json(body: object, status = 200, after = 0): Response {
 }
 
 function written({ t, type, id, text, aside }: FeedLine, seq: number): string {
-  const named = `"id":${JSON.stringify(id)},"hash":"${hash(text)}"`;
-  const at = `"received_at":"2031-03-03T02:00:00.000Z"${aside ? ',"set_aside":true' : ""}`;
+  const named = `"id":${JSON.stringify(id)}${t === "entry" && text ? "" : `,"hash":"${hash(text)}"`}`;
   const e = `"e":${text || "null"}`;
-  if (t === "entry") return `{"t":"entry","seq":${seq},${named},${at},${e}}`;
+  if (t === "entry") {
+    return `{"t":"entry","seq":${seq},${named}${aside ? ',"set_aside":true' : ""},${e}}`;
+  }
   if (t === "gone") return `{"t":"gone","seq":${seq},"type":"${type}",${named},"why":"deleted"}`;
   const rev = t === "ref" ? `,"rev":${seq}` : "";
   return `{"t":"${t}","seq":${seq},"type":"${type}",${named}${rev},${e}}`;
