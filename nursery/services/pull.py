@@ -8,7 +8,6 @@ where the text was erased nobody could work it out any more, and there it is tol
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 
 import orjson
 
@@ -100,39 +99,31 @@ def snapshot(nursery: str, now: datetime) -> Iterator[bytes]:
     yield _frame(t="end", next=f"{head.epoch}:{seq}", more=False, count=count, hash=head.chain)
 
 
-def _text(rows: list[tuple[Any, ...]]) -> bytes:
-    return "".join([_line(*row) for row in rows]).encode()
+def _text(rows: lines.Told) -> bytes:
+    return "".join(
+        [
+            f'{{"t":"entry","seq":{seq},"id":"{ident}","e":{text}}}\n'
+            if more is None
+            else _line(seq, ident, text, more)
+            for seq, ident, text, more in rows
+        ]
+    ).encode()
 
 
-def _line(  # noqa: PLR0913, PLR0917  the columns of a row, as the call unpacks them
-    seq: int,
-    kind: str,
-    what: str,
-    ident: str,
-    rev: int,
-    hashed: str,
-    set_aside: bool | int,  # noqa: FBT001  a column
-    text: str,
-) -> str:
+def _line(seq: int, ident: str, text: str, more: str) -> str:
+    """Return a line that tells more than the text of an entry, or less."""
+    kind, what, rev, hashed, set_aside = orjson.loads(more)
+    said, body = f'"hash":"{hashed}"', f'"e":{text or "null"}'
     if kind == FeedRow.ENTRY:
+        told = "" if text else f",{said}"
         aside = ',"set_aside":true' if set_aside else ""
-        told = "" if text else f',"hash":"{hashed}"'
-        return f'{{"t":"entry","seq":{seq},"id":"{ident}"{told}{aside},"e":{text or "null"}}}\n'
-    quoted = orjson.dumps(ident).decode()
+        return f'{{"t":"entry","seq":{seq},"id":"{ident}"{told}{aside},{body}}}\n'
+    name = f'"seq":{seq},"type":"{what}","id":{orjson.dumps(ident).decode()}'
     if kind == FeedRow.ROW:
-        return (
-            f'{{"t":"ref","seq":{seq},"type":"{what}","id":{quoted},"rev":{rev},'
-            f'"hash":"{hashed}","e":{text or "null"}}}\n'
-        )
+        return f'{{"t":"ref",{name},"rev":{rev},{said},{body}}}\n'
     if kind == FeedRow.GONE:
-        return (
-            f'{{"t":"gone","seq":{seq},"type":"{what}","id":{quoted},"hash":"{hashed}",'
-            f'"why":"deleted"}}\n'
-        )
-    return (
-        f'{{"t":"mark","seq":{seq},"type":"{what}","id":{quoted},"hash":"{hashed}",'
-        f'"e":{text or "null"}}}\n'
-    )
+        return f'{{"t":"gone",{name},{said},"why":"deleted"}}\n'
+    return f'{{"t":"mark",{name},{said},{body}}}\n'
 
 
 def _frame(**fields: object) -> bytes:

@@ -191,27 +191,40 @@ def whole_of_subjects(
     return [found[seq] for seq in sorted(found)]
 
 
-_PULL = """SELECT seq, type, what, ident, rev, hash, set_aside, text FROM feed
-    WHERE nursery_id = %s AND seq > %s AND seq <= %s ORDER BY seq LIMIT %s"""
+# Columns are what reading costs, and of nearly all lines these three are told. What the others need
+# comes as JSON in a fourth: type, what, revision, hash and whether it is set aside; else NULL.
+_TOLD = """f.seq, f.ident, f.text, CASE
+    WHEN f.type = 'entry' AND f.text <> '' AND NOT f.set_aside THEN NULL
+    ELSE CAST({array}(f.type, f.what, f.rev, f.hash, f.set_aside) AS text) END"""
+_ARRAY = {"sqlite": "json_array", "postgresql": "json_build_array"}
+
+_PULL = """SELECT {told} FROM feed f
+    WHERE f.nursery_id = %s AND f.seq > %s AND f.seq <= %s ORDER BY f.seq LIMIT %s"""
 
 
-def page(book: Scope, after: int, until: int, limit: int) -> Iterator[Rows]:
-    """Yield raw rows of the feed with `after < seq <= until`, in order, some at a time."""
+# Number, id, text, and the rest as JSON; None for an entry that counts and has its text.
+Told = list[tuple[int, str, str, str | None]]
+
+
+def _told() -> str:
+    return _TOLD.format(array=_ARRAY[connection.vendor])
+
+
+def page(book: Scope, after: int, until: int, limit: int) -> Iterator[Told]:
+    """Yield lines of the feed with `after < seq <= until`, in order, some at a time."""
     with connection.cursor() as cursor:
-        cursor.execute(_PULL, [book.key, after, until, limit])
+        cursor.execute(_PULL.format(told=_told()), [book.key, after, until, limit])
         while rows := cursor.fetchmany(500):
             yield rows
 
 
-_LATEST_ROWS = """SELECT f.seq, f.type, f.what, f.ident, f.rev, f.hash,
-    f.set_aside, f.text FROM ref r
+_LATEST_ROWS = """SELECT {told} FROM ref r
     JOIN feed f ON f.nursery_id = r.nursery_id AND f.seq = r.seq
     WHERE r.nursery_id = %s AND r.seq <= %s AND NOT r.gone ORDER BY f.seq"""
 
 # A window of numbers at a time, so that no snapshot holds a whole book in memory.
 # A subject that was closed after the snapshot's number counts as live; what waits, waits for all.
-_OF_LIVE = """SELECT f.seq, f.type, f.what, f.ident, f.rev, f.hash,
-    f.set_aside, f.text FROM feed f WHERE f.nursery_id = %s AND f.seq > %s AND f.seq <= %s
+_OF_LIVE = """SELECT {told} FROM feed f WHERE f.nursery_id = %s AND f.seq > %s AND f.seq <= %s
     AND (f.type = 'mark' OR f.set_aside OR f.type = 'entry' AND f.seq IN (
         SELECT a.seq FROM subject s
         {then} about a ON a.nursery_id = s.nursery_id AND a.subject = s.ident
@@ -222,17 +235,17 @@ _OF_LIVE = """SELECT f.seq, f.type, f.what, f.ident, f.rev, f.hash,
 _WINDOW = 5000
 
 
-def latest_rows(book: Scope, until: int) -> Iterator[Rows]:
+def latest_rows(book: Scope, until: int) -> Iterator[Told]:
     """Yield the latest revision of every row of reference data that is still there."""
     with connection.cursor() as cursor:
-        cursor.execute(_LATEST_ROWS, [book.key, until])
+        cursor.execute(_LATEST_ROWS.format(told=_told()), [book.key, until])
         if rows := cursor.fetchall():
             yield rows
 
 
-def of_live_subjects(book: Scope, until: int) -> Iterator[Rows]:
+def of_live_subjects(book: Scope, until: int) -> Iterator[Told]:
     """Yield every entry that names a subject which is not closed, and every mark, in order."""
-    sql = _OF_LIVE.format(then=THEN[connection.vendor])
+    sql = _OF_LIVE.format(told=_told(), then=THEN[connection.vendor])
     with connection.cursor() as cursor:
         for start in range(0, until, _WINDOW):
             last = min(start + _WINDOW, until)

@@ -59,7 +59,7 @@ class Reader:
         """Take what is there; return whether that was nothing."""
         with scope(NURSERY) as book:
             rows = [row for some in lines.page(book, self.cursor, 10**12, 5000) for row in some]
-        self.ids += [row[3] for row in rows]
+        self.ids += [ident for _, ident, _, _ in rows]
         self.cursor = rows[-1][0] if rows else self.cursor
         return not rows
 
