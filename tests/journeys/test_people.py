@@ -65,7 +65,7 @@ def person_called(desk: Desk, name: str) -> dict[str, Any]:
 
 def refreshed(phone: Phone) -> None:
     """Let a phone hear from the office."""
-    with phone.page.expect_response("**/sync/pull**"):
+    with phone.page.expect_response("**/sync/outlook**"):
         phone.page.evaluate("dispatchEvent(new Event('online'))")
     phone.page.wait_for_timeout(500)
 

@@ -239,7 +239,7 @@ class Phone extends Shown {
     else if (news.t === "changed") await this.#changed(news);
     else if (news.t === "saved") {
       await Promise.all([this.showStates(news.subjects), this.#queue()]);
-    } else {
+    } else if (news.t === "round") {
       this.standing = news.standing;
       if (news.standing === "calm") await this.photos.settle();
       await Promise.all([this.showRest(false), this.#queue()]);

@@ -7,7 +7,12 @@ class Locks {
   #holder: ((fault: Error) => void) | null = null;
   readonly #row: (() => void)[] = [];
 
-  request(_name: string, { signal, steal }: LockOptions, work: () => Promise<void>): Promise<void> {
+  request(
+    _name: string,
+    { signal, steal, ifAvailable }: LockOptions,
+    work: (lock: object | null) => Promise<void>,
+  ): Promise<void> {
+    if (ifAvailable && this.#holder) return work(null);
     if (steal) {
       this.#holder?.(new DOMException("stolen", "AbortError"));
       this.#holder = null;
@@ -19,7 +24,7 @@ class Locks {
           return;
         }
         this.#holder = fail;
-        void work()
+        void work({})
           .then(done, fail)
           .finally(() => {
             if (this.#holder === fail) this.#next();
@@ -148,5 +153,36 @@ describe("requirement 29: one sender among all tabs", () => {
     const began = vi.fn();
     await new Baton(undefined, hub(), vi.fn()).hold(() => Promise.resolve(began()));
     expect(began).toHaveBeenCalledOnce();
+  });
+
+  test("what is done only where nobody else is at it waits for nobody, and says nothing", async () => {
+    const [a, b] = [tab(), tab()];
+    const heard = vi.fn();
+    ends.push({ listener: heard, deaf: false });
+    const began = vi.fn(() => Promise.resolve());
+    await a.baton.ifFree(new AbortController(), began);
+    expect(began).toHaveBeenCalledOnce();
+    expect(heard).not.toHaveBeenCalled();
+    let finish = (): void => undefined;
+    const first = a.baton.hold((signal) => long(signal, new Promise((done) => (finish = done))));
+    await b.baton.ifFree(new AbortController(), began);
+    expect(began).toHaveBeenCalledOnce();
+    finish();
+    await first;
+  });
+
+  test("it is broken off where the lock is taken from it, and needs none where there are none", async () => {
+    const [a, b] = [tab(), tab()];
+    const until = new AbortController();
+    const glance = a.baton.ifFree(until, () => new Promise(() => undefined));
+    const failed = expect(glance).rejects.toThrow("stolen");
+    const began = vi.fn(() => Promise.resolve());
+    void b.baton.hold(began);
+    await vi.advanceTimersByTimeAsync(12_000);
+    await failed;
+    expect(until.signal.aborted).toBe(true);
+    expect(began).toHaveBeenCalledOnce();
+    await new Baton(undefined, hub(), vi.fn()).ifFree(new AbortController(), began);
+    expect(began).toHaveBeenCalledTimes(2);
   });
 });

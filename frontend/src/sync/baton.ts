@@ -57,6 +57,22 @@ export class Baton {
     }
   }
 
+  /**
+   * Do some work if nobody else is at it, else nothing. Whoever waits for the lock meanwhile is not
+   * held up for long: it tells so, and then `until` ends this.
+   */
+  async ifFree(until: AbortController, work: () => Promise<void>): Promise<void> {
+    if (!this.#locks) return work();
+    try {
+      await this.#locks.request(LOCK, { ifAvailable: true }, async (lock) => {
+        if (lock) await work();
+      });
+    } finally {
+      // Where it was stolen, this ends before the work does.
+      until.abort();
+    }
+  }
+
   /** Give up waiting once the holder has been silent for too long. */
   #outwait(waiting: AbortController): ReturnType<typeof setInterval> {
     const began = this.#now();

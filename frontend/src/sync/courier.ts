@@ -16,11 +16,15 @@ export class Courier {
   readonly #baton: Baton;
   #running = false;
   #again = false;
+  #glance: AbortController | null = null;
 
   constructor(engine: (hub: Hub) => Engine, ends: Hub = hub(), locks = locksHere()) {
     this.#hub = ends;
     this.#engine = engine(ends);
     this.#baton = new Baton(locks, ends, () => void this.kick());
+    ends.on(({ t }) => {
+      if (t === "wants") this.#glance?.abort();
+    });
   }
 
   /** Go once; what is asked for meanwhile is one more round after it. */
@@ -28,6 +32,8 @@ export class Courier {
     this.#again = true;
     if (this.#running) return;
     this.#running = true;
+    this.#glance?.abort();
+    this.#hub.tell({ t: "wants" });
     try {
       while (this.#wanted()) await this.#baton.hold((signal) => this.#round(signal));
     } catch {
@@ -35,6 +41,29 @@ export class Courier {
     } finally {
       this.#running = false;
     }
+  }
+
+  /** Look whether others wrote something, unless a round goes on somewhere: it looks as well. */
+  async glance(): Promise<void> {
+    if (this.#running || this.#glance) return;
+    const glance = new AbortController();
+    this.#glance = glance;
+    try {
+      await this.#baton.ifFree(glance, () => this.#look(glance.signal));
+    } catch {
+      // Overtaken by another tab, which goes on with it.
+    } finally {
+      this.#glance = null;
+    }
+  }
+
+  /** What is no plain answer is for a round to find out about, unless the office wants to rest. */
+  async #look(signal: AbortSignal): Promise<void> {
+    const trouble = await this.#engine.glance(signal);
+    if (signal.aborted) return;
+    this.#hub.tell({ t: "glance", good: trouble === null });
+    if (trouble?.standing === "later") this.#hub.tell({ t: "round", ...trouble });
+    else if (trouble) void this.kick();
   }
 
   /** Fold what was left to be folded, and say what changed by it. Needs no office. */

@@ -82,8 +82,21 @@ export class Engine {
       const more = await this.#sendPhotos(wire);
       return { standing: "calm", retryAfterS: null, heardAt, ...(more ? { more } : {}) };
     } catch (trouble) {
-      const retryAfterS = trouble instanceof Refused ? trouble.retryAfterS : null;
-      return { standing: standingOf(trouble), retryAfterS, heardAt };
+      return broken(trouble, heardAt);
+    }
+  }
+
+  /**
+   * Fetch and fold what others wrote, and nothing else. Null where that is done, or was nothing;
+   * else how a round would stand that ended so. Never throws.
+   */
+  async glance(signal: AbortSignal): Promise<Round | null> {
+    try {
+      const own = await this.#ground.outbox.own();
+      if (own) await this.#follow(this.#ground.wire.until(signal), own, false);
+      return null;
+    } catch (trouble) {
+      return trouble instanceof Overtaken ? null : broken(trouble, null);
     }
   }
 
@@ -162,19 +175,30 @@ export class Engine {
   }
 
   async #fetch(wire: Wire, own: Own): Promise<void> {
-    const { outbox } = this.#ground;
     const copy = this.#ground.copies(own.copy);
     try {
-      const show = this.#show(copy);
-      const fetcher: Fetcher = new Fetcher(outbox, own.install, () => show(fetcher));
-      await fetcher.run(wire, copy, own.epoch);
-      await takeInOwn(copy, outbox);
-      await show(fetcher, true);
+      await this.#follow(wire, own, true);
       await this.#look(wire, copy);
     } catch (trouble) {
       if (trouble instanceof ShelfFault && trouble.fault === "broken") await copy.destroy();
       throw trouble;
     }
+  }
+
+  /** Take in the feed to its end; where no line came, what else is to be folded only if `always`. */
+  async #follow(wire: Wire, own: Own, always: boolean): Promise<void> {
+    const { outbox } = this.#ground;
+    const copy = this.#ground.copies(own.copy);
+    const show = this.#show(copy);
+    let due = always;
+    const fetcher: Fetcher = new Fetcher(outbox, own.install, () => {
+      due = true;
+      return show(fetcher);
+    });
+    await fetcher.run(wire, copy, own.epoch);
+    if (!due) return;
+    await takeInOwn(copy, outbox);
+    await show(fetcher, true);
   }
 
   /** Fold what came, at once for the first lines and then every now and then; tell it by parts. */
@@ -231,6 +255,11 @@ function otherBook(trouble: unknown, epoch: string): string | null {
   if (trouble.status === 410) return epoch;
   const told = trouble.params["epoch"];
   return trouble.code === "epoch_changed" && typeof told === "string" ? told : null;
+}
+
+function broken(trouble: unknown, heardAt: string | null): Round {
+  const retryAfterS = trouble instanceof Refused ? trouble.retryAfterS : null;
+  return { standing: standingOf(trouble), retryAfterS, heardAt };
 }
 
 function standingOf(trouble: unknown): Standing {

@@ -8,6 +8,10 @@ export type News =
   | { readonly t: "beat" }
   /** Nobody sends any more. */
   | { readonly t: "idle" }
+  /** Somebody has a round to go: whoever only glances gives way. */
+  | { readonly t: "wants" }
+  /** A glance is over; `good` where the office answered it as it should. */
+  | { readonly t: "glance"; readonly good: boolean }
   /** The copy changed: these subjects, or all of it; rows of reference data; the outlook. */
   | {
       readonly t: "changed";

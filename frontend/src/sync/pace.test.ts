@@ -11,6 +11,61 @@ function waits(standing: Standing, count: number, random = 0.5): number[] {
   });
 }
 
+describe("when a page that somebody is at glances at the office", () => {
+  const TOUCHED = 0;
+
+  function calm(random = 0): Pace {
+    const pace = new Pace(() => random);
+    pace.began(0);
+    pace.ended(0, "calm");
+    return pace;
+  }
+
+  test("at once after a calm round, and then every 1.2 to 1.4 seconds", () => {
+    expect(calm().glance(0, TOUCHED)).toBe(0);
+    const waits = [0, 0.999].map((random) => {
+      const pace = calm(random);
+      pace.glanced(5000, true);
+      return pace.glance(5000, TOUCHED);
+    });
+    expect(waits[0]).toBe(1200);
+    expect(waits[1]).toBeCloseTo(1400, 0);
+  });
+
+  test("not before any round was calm, nor after one that was not", () => {
+    expect(new Pace().glance(0, TOUCHED)).toBeNull();
+    const others: Standing[] = ["no_net", "later", "sign_in", "revoked", "update_first", "shelf"];
+    for (const standing of others) {
+      const pace = calm();
+      pace.ended(1000, standing, standing === "later" ? 60 : null);
+      expect(pace.glance(1000, TOUCHED)).toBeNull();
+      pace.ended(90_000, "calm");
+      expect(pace.glance(90_000, TOUCHED)).toBe(0);
+    }
+  });
+
+  test("until nobody has touched it for five minutes", () => {
+    expect(calm().glance(299_999, TOUCHED)).toBe(0);
+    expect(calm().glance(300_000, TOUCHED)).toBeNull();
+    expect(calm().glance(300_000, 1)).toBe(0);
+  });
+
+  test("after one that failed the next half minute belongs to rounds", () => {
+    const pace = calm();
+    pace.glanced(1000, false);
+    expect(pace.glance(1000, TOUCHED)).toBe(30_000);
+    pace.ended(2000, "calm");
+    expect(pace.glance(2000, TOUCHED)).toBe(29_000);
+  });
+
+  test("a glance moves no round: a person's, or the clock's", () => {
+    const pace = calm();
+    pace.glanced(10_000, true);
+    expect(pace.due("person", 10_000)).toBe(0);
+    expect(pace.due("tick", 10_000)).toBe(20_000);
+  });
+});
+
 describe("when the office is tried again", () => {
   test("every half minute where all is well", () => {
     expect(waits("calm", 3)).toEqual([30, 30, 30]);

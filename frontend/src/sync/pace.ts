@@ -15,6 +15,10 @@ const GAP_MS = 2000;
 const FIRST_MS = 2000;
 const LONGEST_MS = 300_000;
 const PAUSED_MS = 900_000;
+/** What others wrote is to be seen within two seconds, while somebody looks. */
+const GLANCE_MS = 1200;
+const SPREAD_MS = 200;
+const TOUCHED_MS = 300_000;
 
 export class Pace {
   readonly #random: () => number;
@@ -25,6 +29,8 @@ export class Pace {
   #tickAt = 0;
   /** Before this moment not even a person's act tries: the office asked for it. */
   #notBefore = 0;
+  #calm = false;
+  #glanceAt = 0;
 
   constructor(random: () => number = Math.random) {
     this.#random = random;
@@ -42,6 +48,7 @@ export class Pace {
     // Nine days without signal are no reason to wait long for an office that answers again.
     if (this.#silent && standing !== "no_net") this.#failures = 0;
     this.#silent = standing === "no_net";
+    this.#calm = standing === "calm";
     this.#failures = standing === "calm" || standing === "update_first" ? 0 : this.#failures + 1;
     this.#tickAt = Math.max(now + this.#wait(standing), this.#notBefore);
   }
@@ -51,6 +58,20 @@ export class Pace {
     const gap = this.#last + GAP_MS;
     const at = kick === "tick" ? this.#tickAt : Math.max(gap, this.#notBefore);
     return Math.max(0, (kick === "asked" ? gap : at) - now);
+  }
+
+  /** A glance is over, here or in another tab. After one that failed the clock's rounds will do. */
+  glanced(now: number, good: boolean): void {
+    this.#glanceAt = now + (good ? GLANCE_MS + this.#random() * SPREAD_MS : TICK_MS);
+  }
+
+  /**
+   * Milliseconds from now until a glance may begin; null where none may: the last round was not
+   * calm, or nobody has touched the page for minutes.
+   */
+  glance(now: number, touchedAt: number): number | null {
+    if (!this.#calm || now - touchedAt >= TOUCHED_MS) return null;
+    return Math.max(0, this.#glanceAt - now);
   }
 
   #wait(standing: Standing): number {

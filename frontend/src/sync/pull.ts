@@ -125,12 +125,15 @@ export class Fetcher {
 
   async #flush(page: Page, cursor: Cursor | null): Promise<void> {
     const { gathered, copy, from } = page;
+    const stays = cursor === null || (typeof from !== "string" && cursor.seq === from.seq);
+    // Nothing came: so it is nearly always, and the disk has better things to do.
+    if (gathered.count === 0 && stays) return;
     page.gathered = new Gathered(this.#install);
     this.rows ||= gathered.rows.length + gathered.gone.length > 0;
     // First: once the cursor has moved, the feed never tells of them again.
     if (page.proves) await this.#outbox.seen(gathered.own);
     await this.#outbox.erased(gathered.erased);
-    if (gathered.count > 0 || cursor) await copy.advance(gathered.step(cursor), from);
+    await copy.advance(gathered.step(cursor), from);
     if (cursor) page.from = cursor;
     if (gathered.count > 0) await this.#onStep();
   }

@@ -1,4 +1,5 @@
-import { beforeEach, describe, expect, test } from "vitest";
+import { beforeEach, describe, expect, test, vi } from "vitest";
+import type { Round } from "./engine";
 import type { Draft } from "../log/write";
 import type { PushBody } from "../net/sync";
 import { bodyOf, problem, TwinOffice } from "../testing/office";
@@ -75,6 +76,105 @@ describe("a round with photos", () => {
     expect(round).toMatchObject({ standing: "calm" });
     expect(round).not.toHaveProperty("more");
     expect(await phone.photos.waiting()).toMatchObject({ count: 1 });
+  });
+});
+
+describe("a glance", () => {
+  const LOOKED: Draft = { kind: "noted", about: ["b-1"], body: { text: "x" } };
+  let other: TestPhone;
+
+  beforeEach(async () => {
+    other = new TestPhone({ time: { now: office.now }, fetch: office.fetch });
+    await other.join();
+    await other.round();
+    calls = [];
+    phone.changes.length = 0;
+  });
+
+  function glance(signal = new AbortController().signal): Promise<Round | null> {
+    return phone.engine.glance(signal);
+  }
+
+  test("is one call where nothing came: nothing is written and nothing told", async () => {
+    const advance = vi.spyOn(await phone.copy(), "advance");
+    expect(await glance()).toBeNull();
+    expect(calls).toEqual(["pull"]);
+    expect(phone.changes).toEqual([]);
+    expect(advance).not.toHaveBeenCalled();
+  });
+
+  test("shows what another phone wrote as a round does, and asks for nothing else", async () => {
+    const { id } = await other.write(LOOKED);
+    await other.round();
+    expect(await glance()).toBeNull();
+    expect(calls).toEqual(["pull"]);
+    expect(await phone.holds()).toEqual([id]);
+    expect(phone.changes.map(({ subjects }) => subjects)).toEqual([["b-1"]]);
+    calls = [];
+    expect(await glance()).toBeNull();
+    expect(phone.changes).toHaveLength(1);
+  });
+
+  test("tells of rows of reference data too", async () => {
+    office.row("place", "r-9", { name: "Bench 9" });
+    expect(await glance()).toBeNull();
+    expect(phone.changes).toEqual([expect.objectContaining({ rows: true, subjects: [] })]);
+  });
+
+  test("sends nothing: what is unsent waits for its round", async () => {
+    await phone.write(LOOKED);
+    await glance();
+    expect(calls).toEqual(["pull"]);
+    expect(await phone.states()).toEqual(["queued"]);
+  });
+
+  test.each([
+    [
+      "a restored book",
+      () => {
+        office.restore([]);
+      },
+      "later",
+    ],
+    ["an office that does not know it", () => (office.known = false), "sign_in"],
+    ["an app that is too old", () => (office.minPull = "2099.01.0"), "update_first"],
+  ])("leaves it to a round to meet %s", async (_, happens, standing) => {
+    happens();
+    const before = await (await phone.copy()).cursor();
+    expect(await glance()).toEqual({ standing, retryAfterS: null, heardAt: null });
+    expect(await (await phone.copy()).cursor()).toEqual(before);
+    expect(phone.changes).toEqual([]);
+  });
+
+  test("says how long an office that is too busy wants to rest", async () => {
+    const busy = new TestPhone({
+      time: { now: office.now },
+      fetch: (path, init) =>
+        path.includes("/pull?")
+          ? Promise.resolve(problem(503, "later", {}, 60))
+          : office.fetch(path, init),
+    });
+    await busy.join();
+    await busy.round();
+    const found = await busy.engine.glance(new AbortController().signal);
+    expect(found).toEqual({ standing: "later", retryAfterS: 60, heardAt: null });
+  });
+
+  test("that is broken off moves nothing, and the round after it has it all", async () => {
+    const { id } = await other.write(LOOKED);
+    await other.round();
+    const off = new AbortController();
+    off.abort();
+    await glance(off.signal);
+    await phone.round();
+    expect(await phone.holds()).toEqual([id]);
+  });
+
+  test("of a phone that belongs to no nursery asks nobody", async () => {
+    const lone = new TestPhone({ time: { now: office.now }, fetch: office.fetch });
+    office.calls.length = 0;
+    expect(await lone.engine.glance(new AbortController().signal)).toBeNull();
+    expect(office.calls).toEqual([]);
   });
 });
 

@@ -3,6 +3,7 @@ import { courier } from "./courier";
 
 const here = courier();
 
-self.onmessage = ({ data }: MessageEvent<"go" | "fold">) =>
-  void (data === "fold" ? here.fold() : here.kick());
+const acts = { go: () => here.kick(), fold: () => here.fold(), glance: () => here.glance() };
+
+self.onmessage = ({ data }: MessageEvent<keyof typeof acts>) => void acts[data]();
 self.postMessage("ready");
