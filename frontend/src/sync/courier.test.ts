@@ -80,14 +80,17 @@ describe("a glance", () => {
     hear({ t: "idle" });
   });
 
-  test("that meets trouble has a round find out about it", async () => {
-    const glance = courier.glance();
-    glances[0]?.end({ ...CALM, standing: "sign_in" });
-    await glance;
-    await rest();
-    expect(told).toEqual([{ t: "glance", good: false }, { t: "wants" }]);
-    expect(rounds).toHaveLength(1);
-  });
+  test.each(["sign_in", "no_net", "later"] as const)(
+    "that meets trouble has a round find out about it: %s",
+    async (standing) => {
+      const glance = courier.glance();
+      glances[0]?.end({ ...CALM, standing });
+      await glance;
+      await rest();
+      expect(told).toEqual([{ t: "glance", good: false }, { t: "wants" }]);
+      expect(rounds).toHaveLength(1);
+    },
+  );
 
   test("of an office that wants to rest lets it rest, and says so as a round would", async () => {
     const later: Round = { standing: "later", retryAfterS: 60, heardAt: null };

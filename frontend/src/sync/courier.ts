@@ -62,8 +62,9 @@ export class Courier {
     const trouble = await this.#engine.glance(signal);
     if (signal.aborted) return;
     this.#hub.tell({ t: "glance", good: trouble === null });
-    if (trouble?.standing === "later") this.#hub.tell({ t: "round", ...trouble });
-    else if (trouble) void this.kick();
+    if (trouble === null) return;
+    if (trouble.retryAfterS !== null) this.#hub.tell({ t: "round", ...trouble });
+    else void this.kick();
   }
 
   /** Fold what was left to be folded, and say what changed by it. Needs no office. */
