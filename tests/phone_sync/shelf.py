@@ -39,5 +39,5 @@ def own(page: Page) -> dict[str, Any]:
 
 def lines(page: Page) -> list[dict[str, Any]]:
     """Return the lines of the copy in use."""
-    found: list[dict[str, Any]] = page.evaluate(READ, [own(page)["copy"], "lines"]) or []
-    return found
+    found: list[dict[str, Any]] = page.evaluate(READ, [own(page)["copy"], "sheaves"]) or []
+    return [line for sheaf in found for line in sheaf["lines"]]

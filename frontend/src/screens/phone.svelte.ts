@@ -14,7 +14,7 @@ import type { OutboxRow, Own } from "../shelf/outbox";
 import { Photos } from "../shelf/photos";
 import { APP } from "../sync/app";
 import { clock } from "../sync/clock";
-import { hub, type News } from "../sync/hub";
+import { hub, type Changed, type News } from "../sync/hub";
 import { browserHere, mustInstall, newInstall } from "../sync/install";
 import type { Standing } from "../sync/pace";
 import { exported, mayWipe, NotExported } from "../sync/rescue";
@@ -242,16 +242,16 @@ class Phone extends Shown {
     } else if (news.t === "round") {
       this.standing = news.standing;
       if (news.standing === "calm") await this.photos.settle();
-      await Promise.all([this.showRest(false), this.#queue()]);
+      await Promise.all([this.showRest(false, false), this.#queue()]);
       // A phone that stays open past midnight is in the next day.
       this.#house();
     }
   }
 
-  async #changed({ copy, subjects, rows }: News & { t: "changed" }): Promise<void> {
+  async #changed({ copy, subjects, rows, outlook }: Changed): Promise<void> {
     if (subjects === null || copy !== this.copy.name) return this.#read(await this.outbox.own());
     await this.showStates(subjects.filter((one) => !this.#later.has(one)));
-    await this.showRest(rows);
+    await this.showRest(rows, outlook);
     if (rows) this.#house();
   }
 

@@ -105,18 +105,18 @@ export class Shown {
     if (kept) this.batches.set(batch, withPlanted(kept, plants));
   }
 
-  /** What is no state of a subject; without `rows`, what changes with every answer of the office. */
-  protected async showRest(rows = true): Promise<void> {
+  /** What is no state of a subject; rows and the outlook, which are large, only where they changed. */
+  protected async showRest(rows = true, outlook = true): Promise<void> {
     const { copy } = this;
     const [all, cursor, kept, heard] = await Promise.all([
       rows ? copy.rows() : null,
       copy.cursor(),
-      copy.told<{ body: Outlook; at: string }>("outlook"),
+      outlook ? copy.told<{ body: Outlook; at: string }>("outlook") : undefined,
       copy.told<string>("heard"),
     ]);
     if (all) this.rows = all;
     this.seq = cursor?.seq ?? null;
-    if (kept?.at !== this.outlookAt) {
+    if (kept !== undefined && kept?.at !== this.outlookAt) {
       this.outlook = kept?.body ?? null;
       this.outlookAt = kept?.at ?? null;
       await this.#lookAgain();

@@ -5,8 +5,10 @@
  * that a snapshot is built beside the copy that is in use.
  */
 import type { DBSchema, IDBPTransaction } from "idb";
+import { byText } from "../log/entry";
 import { Handle, whole } from "./handle";
 import type { CopyName } from "./row";
+import { alter, bring, keepOwn, linesIn, pick, span, type Sheaf } from "./sheaves";
 
 /** An entry as the feed or this phone told it: the text, and which subjects it is about. */
 export interface CopyLine {
@@ -66,8 +68,13 @@ export interface OwnLine {
 /** Somebody else moved this copy along meanwhile; nothing was written. */
 export class Overtaken extends Error {}
 
-interface Schema extends DBSchema {
-  lines: { key: string; value: CopyLine; indexes: { about: string; by: [string, string] } };
+export interface Schema extends DBSchema {
+  /** This phone's own lines by their ids, until they come back; sheaves of the feed by numbers. */
+  sheaves: {
+    key: string | number;
+    value: Sheaf;
+    indexes: { ids: string; about: string; by: string };
+  };
   rows: { key: [string, string]; value: CopyRow };
   folded: { key: string; value: Folded };
   /** Subjects whose folded state lags behind their lines. */
@@ -75,8 +82,8 @@ interface Schema extends DBSchema {
   told: { key: string; value: unknown };
 }
 
-const STORES = ["lines", "rows", "folded", "stale", "told"] as const;
-type Stores = (typeof STORES)[number][];
+const STORES = ["sheaves", "rows", "folded", "stale", "told"] as const;
+export type Stores = (typeof STORES)[number][];
 type Work = IDBPTransaction<Schema, Stores, "readwrite">;
 
 export class Copy {
@@ -86,11 +93,12 @@ export class Copy {
   /** @param database its name on the disk, where that is another. */
   constructor(name: CopyName, database: string = name) {
     this.name = name;
-    this.#handle = new Handle<Schema>(database, 2, (database) => {
+    this.#handle = new Handle<Schema>(database, 3, (database) => {
       for (const store of [...database.objectStoreNames]) database.deleteObjectStore(store);
-      const lines = database.createObjectStore("lines", { keyPath: "id" });
-      lines.createIndex("about", "about", { multiEntry: true });
-      lines.createIndex("by", ["author", "at"]);
+      const sheaves = database.createObjectStore("sheaves", { autoIncrement: true });
+      for (const index of ["ids", "about", "by"] as const) {
+        sheaves.createIndex(index, index, { multiEntry: true });
+      }
       database.createObjectStore("rows", { keyPath: ["type", "id"] });
       database.createObjectStore("folded", { keyPath: "id" });
       database.createObjectStore("stale");
@@ -130,13 +138,16 @@ export class Copy {
     await this.#write(async (work) => {
       if (!(await standsAt(work, from))) throw new Overtaken();
       const rows = work.objectStore("rows");
-      await Promise.all([
-        put(work, step.lines),
+      const sheaves = work.objectStore("sheaves");
+      const [brought] = await Promise.all([
+        bring(sheaves, step.lines),
         ...step.rows.map((row) => rows.put(row)),
         ...step.gone.map(({ type, id }) => rows.delete([type, id])),
       ]);
-      await put(work, await released(work, step.released));
-      await erase(work, step.erased ?? []);
+      // What was set aside counts from now on; what was erased is nobody's to keep any more.
+      const counts = await alter(sheaves, step.released, (line) => ({ ...line, setAside: false }));
+      const erased = await alter(sheaves, step.erased ?? [], () => null);
+      await stale(work, [...brought, ...counts, ...erased]);
       if (!step.cursor) return;
       await work.objectStore("told").put(step.cursor, "cursor");
       await work.objectStore("told").delete("building");
@@ -153,12 +164,7 @@ export class Copy {
     if (rows.length === 0) return [];
     const own = rows.map(({ id, text }) => lineOf(id, text, null));
     await this.#write(async (work) => {
-      const lines = work.objectStore("lines");
-      const known = await Promise.all(own.map(({ id }) => lines.getKey(id)));
-      await put(
-        work,
-        own.filter((_, i) => known[i] === undefined),
-      );
+      await stale(work, await keepOwn(work.objectStore("sheaves"), own));
       const told = work.objectStore("told");
       const before = ((await told.get("own")) as number | undefined) ?? 0;
       await told.put(Math.max(before, ...rows.map(({ n }) => n)), "own");
@@ -179,18 +185,18 @@ export class Copy {
     make: (id: string, lines: readonly CopyLine[]) => Folded | null,
   ): Promise<Folded[]> {
     return this.#write(async (work) => {
-      const about = work.objectStore("lines").index("about");
-      const made: Folded[] = [];
-      for (const subject of subjects) {
-        const state = make(subject, await about.getAll(subject));
-        if (state) made.push(state);
-        const folded = work.objectStore("folded");
-        await Promise.all([
-          state ? folded.put(state) : folded.delete(subject),
-          work.objectStore("stale").delete(subject),
-        ]);
-      }
-      return made;
+      const about = work.objectStore("sheaves").index("about");
+      const folded = work.objectStore("folded");
+      // Asked for all at once: a question that waits for the answer to another costs twice.
+      const made = await Promise.all(
+        subjects.map(async (subject) => {
+          const state = make(subject, linesIn(await about.getAll(subject)));
+          const kept = state ? folded.put(state) : folded.delete(subject);
+          await Promise.all([kept, work.objectStore("stale").delete(subject)]);
+          return state;
+        }),
+      );
+      return made.filter((state) => state !== null);
     });
   }
 
@@ -206,13 +212,20 @@ export class Copy {
 
   /** Every line about a subject. */
   async about(subject: string): Promise<CopyLine[]> {
-    return this.#handle.use((database) => database.getAllFromIndex("lines", "about", subject));
+    const found = await this.#handle.use((database) =>
+      database.getAllFromIndex("sheaves", "about", subject),
+    );
+    return linesIn(found).sort((a, b) => byText(a.id, b.id));
   }
 
   /** What a person wrote of the time between two instants, both included, in its order. */
   async by(author: string, from: string, until: string): Promise<CopyLine[]> {
-    const range = IDBKeyRange.bound([author, from], [author, until]);
-    return this.#handle.use((database) => database.getAllFromIndex("lines", "by", range));
+    const found = await this.#handle.use((database) =>
+      database.getAllFromIndex("sheaves", "by", span(author, from, until)),
+    );
+    return linesIn(found)
+      .filter((line) => line.author === author && line.at >= from && line.at <= until)
+      .sort((a, b) => byText(a.at, b.at) || byText(a.id, b.id));
   }
 
   async rows(): Promise<CopyRow[]> {
@@ -231,9 +244,7 @@ export class Copy {
   /** Those of these entries that are here. */
   async lines(ids: readonly string[]): Promise<Map<string, CopyLine>> {
     return this.#handle.use(async (database) => {
-      const store = database.transaction("lines").store;
-      const found = await Promise.all(ids.map((id) => store.get(id)));
-      return new Map(found.filter((line) => line !== undefined).map((line) => [line.id, line]));
+      return pick(database.transaction(STORES).objectStore("sheaves"), ids);
     });
   }
 
@@ -268,27 +279,8 @@ async function standsAt(work: Work, from: Cursor | string): Promise<boolean> {
   return now?.epoch === from.epoch && now.seq === from.seq;
 }
 
-async function put(work: Work, lines: readonly CopyLine[]): Promise<void> {
-  const subjects = new Set(lines.flatMap(({ about }) => about));
-  await Promise.all([
-    ...lines.map((line) => work.objectStore("lines").put(line)),
-    ...[...subjects].map((subject) => work.objectStore("stale").put(true, subject)),
-  ]);
-}
-
-/** Drop lines whose words are nobody's to keep any more; what they were about is folded anew. */
-async function erase(work: Work, ids: readonly string[]): Promise<void> {
-  const lines = work.objectStore("lines");
-  for (const id of ids) {
-    const line = await lines.get(id);
-    if (!line) continue;
-    await lines.delete(id);
-    await Promise.all(line.about.map((one) => work.objectStore("stale").put(true, one)));
-  }
-}
-
-/** What was set aside counts from now on. */
-async function released(work: Work, ids: readonly string[]): Promise<CopyLine[]> {
-  const lines = await Promise.all(ids.map((id) => work.objectStore("lines").get(id)));
-  return lines.filter((line) => line !== undefined).map((line) => ({ ...line, setAside: false }));
+/** Their folded states lag behind their lines from now on. */
+async function stale(work: Work, subjects: Iterable<string>): Promise<void> {
+  const store = work.objectStore("stale");
+  await Promise.all([...new Set(subjects)].map((subject) => store.put(true, subject)));
 }

@@ -52,7 +52,9 @@ export interface Ground {
   readonly onApp: (app: App) => void;
 }
 
-const SHOW_EVERY_MS = 700;
+const SHOW_EVERY_MS = 2000;
+/** So many subjects of the first lines are folded at once: a screen shows no more. */
+const FIRST_SUBJECTS = 20;
 /** So many times as long as folding took, lines are fetched before it is done again. */
 const FETCH_TO_FOLD = 4;
 const RENEWALS = 3;
@@ -201,12 +203,13 @@ export class Engine {
     await show(fetcher, true);
   }
 
-  /** Fold what came, at once for the first lines and then every now and then; tell it by parts. */
+  /** Fold what came, at once of the first lines and then every now and then; tell it by parts. */
   #show(copy: Copy): (fetcher: Fetcher, last?: boolean) => Promise<void> {
     const { clocks, onChange } = this.#ground;
     let next = -Infinity;
     return async (fetcher, last = false) => {
       const begun = clocks.mono();
+      const first = next === -Infinity && !last;
       if (!last && begun < next) return;
       const { rows } = fetcher;
       fetcher.rows = false;
@@ -214,7 +217,8 @@ export class Engine {
         onChange({ copy: copy.name, subjects, rows, outlook: false });
       };
       if (rows) tell([], rows);
-      await refold(copy, undefined, tell);
+      const some = first ? (await copy.stale()).slice(0, FIRST_SUBJECTS) : undefined;
+      await refold(copy, some, tell);
       const ended = clocks.mono();
       next = ended + Math.max(SHOW_EVERY_MS, FETCH_TO_FOLD * (ended - begun));
     };

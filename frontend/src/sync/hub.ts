@@ -3,6 +3,15 @@ import type { App } from "../net/sync";
 import type { CopyName } from "../shelf/row";
 import type { Standing } from "./pace";
 
+/** The copy changed: these subjects, or all of it; rows of reference data; the outlook. */
+export interface Changed {
+  readonly t: "changed";
+  readonly copy: CopyName;
+  readonly subjects: readonly string[] | null;
+  readonly rows: boolean;
+  readonly outlook: boolean;
+}
+
 export type News =
   /** Whoever sends now is alive. */
   | { readonly t: "beat" }
@@ -12,14 +21,7 @@ export type News =
   | { readonly t: "wants" }
   /** A glance is over; `good` where the office answered it as it should. */
   | { readonly t: "glance"; readonly good: boolean }
-  /** The copy changed: these subjects, or all of it; rows of reference data; the outlook. */
-  | {
-      readonly t: "changed";
-      readonly copy: CopyName;
-      readonly subjects: readonly string[] | null;
-      readonly rows: boolean;
-      readonly outlook: boolean;
-    }
+  | Changed
   | { readonly t: "saved"; readonly subjects: readonly string[] }
   | {
       readonly t: "round";

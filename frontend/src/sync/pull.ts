@@ -17,9 +17,9 @@ export class OtherEpoch extends Error {
   }
 }
 
-/** The first few lines are shown at once, the others by the hundred. */
+/** The first few lines are shown at once, the others are kept by as many as a phone writes quickly. */
 const FIRST_STEP = 80;
-const STEP = 500;
+const STEP = 1000;
 
 interface Page {
   readonly copy: Copy;
@@ -110,9 +110,8 @@ export class Fetcher {
     const { gathered, from } = page;
     if (typeof from !== "string" && line.seq !== (gathered.seq ?? from.seq) + 1) throw new Gap();
     gathered.add(raw, line);
-    const first = page.lines < STEP;
     page.lines += 1;
-    if (gathered.count >= (first ? FIRST_STEP : STEP)) await this.#keep(page);
+    if (page.lines === FIRST_STEP || gathered.count >= STEP) await this.#keep(page);
   }
 
   /** Keep what was gathered so far. In a tail the cursor moves along; a snapshot has none yet. */
