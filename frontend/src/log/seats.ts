@@ -26,6 +26,8 @@ const UNSAID = /[\s\u0000-\u001f\u007f/\\?#%]+/g;
 export class Seats {
   readonly #byId: ReadonlyMap<string, Seat>;
   readonly #inner = new Map<string | null, Seat[]>();
+  /** Rooms as they were found once: they are asked for again with every figure of a screen. */
+  readonly #rooms = new Map<string, string>();
 
   constructor(rows: readonly Seat[]) {
     this.#byId = new Map(rows.map((row) => [row.id, row]));
@@ -76,6 +78,12 @@ export class Seats {
 
   /** The nearest place around it that shares its air; else the outermost short of the nursery. */
   room(id: string): string {
+    const room = this.#rooms.get(id) ?? this.#room(id);
+    this.#rooms.set(id, room);
+    return room;
+  }
+
+  #room(id: string): string {
     let outermost = id;
     for (const one of this.outward(id)) {
       const kind = this.#byId.get(one)?.body["kind"];

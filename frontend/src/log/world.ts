@@ -208,11 +208,12 @@ export class World {
   /** These batches, and the living ones in these places. */
   batchesOf(subjects: readonly string[]): string[] {
     const { batches, seats } = this.#ground;
+    const named = new Set(subjects);
     const inside = new Set(
       subjects.filter((id) => !batches.has(id)).flatMap((id) => seats.subtree(id)),
     );
     const found = [...batches.values()].filter(
-      ({ id, place, closed }) => subjects.includes(id) || (!closed && inside.has(place ?? "")),
+      ({ id, place, closed }) => named.has(id) || (!closed && inside.has(place ?? "")),
     );
     return found.map(({ id }) => id);
   }

@@ -54,7 +54,7 @@ export interface Ground {
 
 const SHOW_EVERY_MS = 2000;
 /** So many subjects of the first lines are folded at once: a screen shows no more. */
-const FIRST_SUBJECTS = 20;
+const FIRST_SUBJECTS = 10;
 /** So many times as long as folding took, lines are fetched before it is done again. */
 const FETCH_TO_FOLD = 4;
 const RENEWALS = 3;

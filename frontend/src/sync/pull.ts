@@ -18,7 +18,7 @@ export class OtherEpoch extends Error {
 }
 
 /** The first few lines are shown at once, the others are kept by as many as a phone writes quickly. */
-const FIRST_STEP = 80;
+const FIRST_STEP = 40;
 const STEP = 1000;
 
 interface Page {
