@@ -1,3 +1,4 @@
+import { openDB } from "idb";
 import { describe, expect, test } from "vitest";
 import { fresh, NOON } from "../testing/shelf";
 import { Copy, Overtaken, type Advance, type CopyLine, type Cursor } from "./copy";
@@ -134,4 +135,56 @@ test("subjects are folded together, and what nothing is told of any more goes", 
   await copy.advance(step({ erased: ids(await copy.about("b-1")) }), AT);
   expect(await copy.fold(["b-1"], state)).toEqual([]);
   expect(ids((await copy.states()) as unknown as CopyLine[])).toEqual(["b-2"]);
+});
+
+describe("a newer build finds what an older one kept", () => {
+  async function older(version: number): Promise<Copy> {
+    const name = fresh("copy");
+    const disk = await openDB(name, version, {
+      upgrade: (database) => {
+        database.createObjectStore("lines", { keyPath: "id" });
+        database.createObjectStore("rows", { keyPath: ["type", "id"] });
+        database.createObjectStore("folded", { keyPath: "id" });
+        for (const store of ["stale", "told"]) database.createObjectStore(store);
+      },
+    });
+    await disk.put("lines", line({ id: "fed" }));
+    await disk.put("lines", line({ id: "own", seq: null }));
+    await disk.put("rows", { type: "place", id: "r-1", rev: 1, body: {} });
+    await disk.put("told", AT, "cursor");
+    disk.close();
+    return new Copy("copy-a", name);
+  }
+
+  test("lines that were rows of their own lie in sheaves, and the feed goes on", async () => {
+    const copy = await older(2);
+    expect(ids(await copy.about("b-1"))).toEqual(["fed", "own"]);
+    expect([await copy.cursor(), (await copy.rows()).length]).toEqual([AT, 1]);
+    await copy.advance(step({ lines: [line({ id: "own", seq: 9 })] }), AT);
+    expect((await copy.about("b-1")).map(({ seq }) => seq)).not.toContain(null);
+  });
+
+  test("one that cannot be brought over is no copy, and is not taken for one", async () => {
+    const name = fresh("copy");
+    const disk = await openDB(name, 2, {
+      upgrade: (database) => {
+        database.createObjectStore("lines", { keyPath: "id" });
+      },
+    });
+    await disk.put("lines", { id: "no line" });
+    disk.close();
+    const copy = new Copy("copy-a", name);
+    await expect(copy.cursor()).rejects.toMatchObject({ fault: "broken" });
+    await copy.destroy();
+    expect(await copy.cursor()).toBeNull();
+  });
+
+  test("what is older still is pulled anew", async () => {
+    const copy = await older(1);
+    expect([await copy.cursor(), await copy.rows(), await copy.about("b-1")]).toEqual([
+      null,
+      [],
+      [],
+    ]);
+  });
 });

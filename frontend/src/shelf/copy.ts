@@ -4,11 +4,12 @@
  * Lines of the feed and the cursor move in one transaction, at any line. Two databases take turns, so
  * that a snapshot is built beside the copy that is in use.
  */
-import type { DBSchema, IDBPTransaction } from "idb";
+import type { IDBPTransaction } from "idb";
 import { byText } from "../log/entry";
 import { Handle, whole } from "./handle";
 import type { CopyName } from "./row";
-import { alter, bring, keepOwn, linesIn, pick, span, type Sheaf } from "./sheaves";
+import { build, STORES, VERSION, type Schema, type Stores } from "./building";
+import { alter, bring, keepOwn, linesIn, pick, span } from "./sheaves";
 
 /** An entry as the feed or this phone told it: the text, and which subjects it is about. */
 export interface CopyLine {
@@ -68,22 +69,6 @@ export interface OwnLine {
 /** Somebody else moved this copy along meanwhile; nothing was written. */
 export class Overtaken extends Error {}
 
-export interface Schema extends DBSchema {
-  /** This phone's own lines by their ids, until they come back; sheaves of the feed by numbers. */
-  sheaves: {
-    key: string | number;
-    value: Sheaf;
-    indexes: { ids: string; about: string; by: string };
-  };
-  rows: { key: [string, string]; value: CopyRow };
-  folded: { key: string; value: Folded };
-  /** Subjects whose folded state lags behind their lines. */
-  stale: { key: string; value: true };
-  told: { key: string; value: unknown };
-}
-
-const STORES = ["sheaves", "rows", "folded", "stale", "told"] as const;
-export type Stores = (typeof STORES)[number][];
 type Work = IDBPTransaction<Schema, Stores, "readwrite">;
 
 export class Copy {
@@ -93,16 +78,9 @@ export class Copy {
   /** @param database its name on the disk, where that is another. */
   constructor(name: CopyName, database: string = name) {
     this.name = name;
-    this.#handle = new Handle<Schema>(database, 3, (database) => {
-      for (const store of [...database.objectStoreNames]) database.deleteObjectStore(store);
-      const sheaves = database.createObjectStore("sheaves", { autoIncrement: true });
-      for (const index of ["ids", "about", "by"] as const) {
-        sheaves.createIndex(index, index, { multiEntry: true });
-      }
-      database.createObjectStore("rows", { keyPath: ["type", "id"] });
-      database.createObjectStore("folded", { keyPath: "id" });
-      database.createObjectStore("stale");
-      database.createObjectStore("told");
+    this.#handle = new Handle<Schema>(database, VERSION, (database, before, _, work) => {
+      // What fails in it fails the opening, which says so.
+      void whole(work, build(database, before, work)).catch(() => undefined);
     });
   }
 

@@ -5,7 +5,8 @@
  * it, and a subject's lines are read by few of them.
  */
 import type { IDBPIndex, IDBPObjectStore } from "idb";
-import type { CopyLine, Schema, Stores } from "./copy";
+import type { Schema, Stores } from "./building";
+import type { CopyLine } from "./copy";
 
 export interface Sheaf {
   readonly about: readonly string[];
@@ -41,7 +42,7 @@ export function sheavesOf(lines: readonly CopyLine[]): Sheaf[] {
 }
 
 /** Lines that are all about the same. */
-function sheafOf(lines: readonly CopyLine[]): Sheaf {
+export function sheafOf(lines: readonly CopyLine[]): Sheaf {
   return {
     about: lines[0]?.about ?? [],
     ids: lines.map(({ id }) => id),

@@ -129,7 +129,7 @@ describe("row and cursor move together", () => {
     await told(1);
     await phone.round();
     await told(230);
-    const keep = [0, 1, 2, 80, 81];
+    const keep = [0, 1, 2, 40, 41, 80];
     for (const lines of keep) {
       onTheWay = (body) => cut(body, lines);
       expect((await phone.round()).standing).toBe("no_net");
@@ -140,6 +140,25 @@ describe("row and cursor move together", () => {
       new Response(body, { headers: { "Content-Type": "application/x-ndjson" } });
     await phone.round();
     expect(await stands()).toEqual([231, 231]);
+  });
+
+  test("a long page is kept by the thousand, and shown from its first screenful on", async () => {
+    await phone.round();
+    await other.writeAll(Array.from({ length: 1100 }, (_, i) => ({ ...LOSS, about: [`b-${i}`] })));
+    await other.round();
+    const copy = await phone.copy();
+    const seqs: (number | undefined)[] = [];
+    const advance = copy.advance.bind(copy);
+    copy.advance = async (...step) => {
+      await advance(...step);
+      seqs.push((await copy.cursor())?.seq);
+    };
+    await phone.round();
+    expect(seqs).toEqual([40, 1040, 1100]);
+    const shown = phone.changes.flatMap(({ subjects }) => subjects ?? []);
+    expect(phone.changes.find(({ subjects }) => subjects?.length)?.subjects).toHaveLength(10);
+    expect(new Set(shown).size).toBe(1100);
+    expect(await copy.stale()).toEqual([]);
   });
 
   test("cut in the middle of a line that line has not come", async () => {
