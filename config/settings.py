@@ -144,6 +144,9 @@ SECURE_HSTS_SECONDS = (
     ENV.number("NURSERY_HSTS_SECONDS", 31_536_000, 0, 63_072_000) if INSISTS else 0
 )
 SECURE_REFERRER_POLICY = "same-origin"
+SESSION_ENGINE = "nursery.store.models.sessions"
+# A session that is not used ends: a desk is left on a Friday and found on the Monday after.
+SESSION_COOKIE_AGE = 3 * 24 * 3600
 SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = HTTPS
 # By its name a browser takes the first from this host alone, and from no neighbour of its domain.
 SESSION_COOKIE_NAME = "__Host-nursery_session" if HTTPS else "nursery_session"

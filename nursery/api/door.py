@@ -19,7 +19,7 @@ from rest_framework.response import Response
 from rest_framework.views import APIView
 
 from nursery.api.problems import Shut
-from nursery.services import access, clock, limits, links, people
+from nursery.services import access, clock, limits, links, people, sessions
 from nursery.services.errors import LinkEnded, NotTheirs
 from nursery.services.people import GROWER, INSPECTOR, PHONE, Caller
 
@@ -114,6 +114,7 @@ class BySession(SessionAuthentication):
             caller = people.caller(account, request.headers.get("X-Nursery"), clock.now())
         except NotTheirs:
             raise Shut("not_theirs") from None
+        sessions.use(request.session, account, clock.now())
         return account, caller
 
     def authenticate_header(self, request: Request) -> str:

@@ -99,6 +99,22 @@ class Phones(serializers.Serializer[Any]):
     items = Phone(many=True)
 
 
+class NewPassword(serializers.Serializer[Any]):
+    old = serializers.CharField(max_length=200, trim_whitespace=False)
+    new = serializers.CharField(max_length=200, trim_whitespace=False)
+
+
+class DeskShape(serializers.Serializer[Any]):
+    id = serializers.CharField()
+    since = serializers.DateTimeField()
+    used = serializers.DateTimeField()
+    this = serializers.BooleanField()
+
+
+class Desks(serializers.Serializer[Any]):
+    items = DeskShape(many=True)
+
+
 class Record(serializers.Serializer[Any]):
     kind = serializers.CharField(max_length=40)
     about = serializers.ListField(

@@ -38,6 +38,8 @@ class Did(StrEnum):
     PHONE_INVITED = "phone_invited"
     PHONE_JOINED = "phone_joined"
     PHONE_SHUT_OUT = "phone_shut_out"
+    PASSWORD_CHANGED = "password_changed"  # noqa: S105  what somebody did
+    SESSION_ENDED = "session_ended"
     PERSON_CHANGED = "person_changed"
     PERSON_REMOVED = "person_removed"
     PERSON_ERASED = "person_erased"
@@ -73,13 +75,13 @@ def write(book: Scope, caller: Caller, did: Did, of: str, now: datetime) -> None
     )
 
 
-def of_account(account: int, did: Did, now: datetime) -> None:
+def of_account(account: int, did: Did, now: datetime, of: str = "") -> None:
     """Write down what an account did in every nursery in which it has a part."""
     parts = MembershipRow.objects.filter(account_id=account).select_related("nursery")
     with isolation.saying(account=str(account)):
         found = list(parts.order_by("pk"))
     for part in found:
-        note(Caller(part.nursery.ident, part.role, str(account), part.person), did, "", now)
+        note(Caller(part.nursery.ident, part.role, str(account), part.person), did, of, now)
 
 
 def page(nursery: str, asked: Asked) -> dict[str, Any]:

@@ -44,6 +44,7 @@ SEEN = json.dumps({"person": "p-g"})
 MANY_SEEN = json.dumps({"person": "p-g", "ids": ["r-none"]})
 QUIET = json.dumps({"quiet_from": "21:00"})
 SIGN_IN = '{"email": "a@b.example", "password": "three tall kettles"}'
+NEW_PASSWORD = '{"old": "not this one", "new": "four short kettles"}'
 PLACE = json.dumps({"body": {"name": "Room", "kind": "room"}})
 
 PUSH = json.dumps(
@@ -105,6 +106,10 @@ DOORS: list[tuple[str, str, str, tuple[int, ...]]] = [
         '{"email": "x", "password": "y"}',
         (403, 403, 403, 403, 403, 403, 403, 403),
     ),
+    ("PUT", "session/password", NEW_PASSWORD, (403, 401, 401, 403, 401, 401, 401, 401)),
+    ("GET", "session/desks", "", (200, 401, 401, 200, 401, 401, 401, 401)),
+    ("DELETE", "session/desks", "", (204, 401, 401, 204, 401, 401, 401, 401)),
+    ("DELETE", "session/desks/none", "", (404, 401, 401, 404, 401, 401, 401, 401)),
     ("GET", "sync/ping", "", (200, 200, 200, 200, 200, 200, 200, 200)),
     (
         "POST",

@@ -20,6 +20,7 @@
   - LanguageUnknown     there is no catalogue of this language
   - EmailUnreadable     no address
   - EmailTaken          somebody has an account with this address
+  - OldPasswordWrong    not the password that the account has until now
   - PasswordWeak        a password that would be guessed
     - PasswordShort, PasswordCommon, PasswordFigures, PasswordLikeName
   - RecordUnreadable    what was written at the desk is no record
@@ -82,6 +83,7 @@ from nursery.services.errors.people import (
     InviteEnded,
     LinkEnded,
     LinkEndsTooSoon,
+    OldPasswordWrong,
     PasswordCommon,
     PasswordFigures,
     PasswordLikeName,
@@ -147,6 +149,7 @@ __all__ = [
     "NothingToSignWith",
     "NurseryThere",
     "OffsetDiffers",
+    "OldPasswordWrong",
     "PasswordCommon",
     "PasswordFigures",
     "PasswordLikeName",

@@ -28,6 +28,11 @@ class SignInShut(Refused):
     status = 429
 
 
+class OldPasswordWrong(Refused):
+    code = "old_password_wrong"
+    status = 403
+
+
 class PersonErased(Refused):
     code = "person_erased"
     status = 409

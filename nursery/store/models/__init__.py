@@ -15,6 +15,7 @@ from nursery.store.models.outside import CalendarLinkRow, CalendarRow, PushRow
 from nursery.store.models.read import CheckRow, OutlookRow, RefRow, SubjectRow
 from nursery.store.models.reminders import ReminderAttemptRow, ReminderRow, ReminderSettingRow
 from nursery.store.models.season import ForecastRow, WeatherSeriesRow, WeatherYearRow
+from nursery.store.models.sessions import SessionRow
 from nursery.store.models.uploads import PhotoRow, UploadRow
 
 __all__ = [
@@ -46,6 +47,7 @@ __all__ = [
     "ReminderAttemptRow",
     "ReminderRow",
     "ReminderSettingRow",
+    "SessionRow",
     "SubjectRow",
     "UploadRow",
     "WeatherSeriesRow",
