@@ -37,6 +37,7 @@ ABOUT: dict[str, tuple[str, ...]] = {
     "people": ("", "papers", "seen", *(
         f"{part}/{demo.W1.id}" for part in ("person", "pin", "seen", "erase")
     )),
+    "account": ("", "password"),
     "begin": ("", "card"),
     "room": ("", *(f"{n.QUARANTINE}{act}" for act in (
         *("", "/read", "/water", "/bath", "/clean", "/torn", "/mend", "/missed", "/report"),
@@ -215,7 +216,7 @@ TURNS = [look for look in LOOKS if look != HARDEST]
 AT_THE_OFFICE = (
     *("stock", "looks", "batch", "rooms", "match", "labels", "consignments", "file"),
     *("permits", "products", "rows", "what-if", "plan-back", "weeks", "season", "planting"),
-    *("links", "people", "begin", "backup", "take-away", "bring-in", "reminders"),
+    *("links", "people", "account", "begin", "backup", "take-away", "bring-in", "reminders"),
     "pictures",
 )
 

@@ -37,6 +37,7 @@ const SHEETS: Readonly<Record<string, Entry>> = {
   photos: { load: () => import("./photo/Photos.svelte"), open: "anybody" },
   pictures: { load: () => import("./pictures/Pictures.svelte"), open: "office" },
   people: { load: () => import("./people/People.svelte"), open: "office" },
+  account: { load: () => import("./people/Account.svelte"), open: "office" },
   begin: { load: () => import("./begin/Begin.svelte"), open: "anybody" },
   reminders: { load: () => import("./reminders/Reminders.svelte"), open: "office" },
   backup: { load: () => import("./backup/Backup.svelte"), open: "office" },

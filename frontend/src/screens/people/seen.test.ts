@@ -23,9 +23,11 @@ test("whom or what it was about is told by its name, without the reason behind i
   expect(seenSays(paper, NAMES).params).toMatchObject({ what: "labels" });
 });
 
-test("wrong PINs come with their number, and a newer code has words", () => {
+test("wrong PINs and devices come with their number, and a newer code has words", () => {
   const wrong = { ...LINE, name: "blue", of_name: null, did: "wrong_pin", of: "4" };
   expect(seenSays(wrong, NAMES).params).toEqual({ what: "4", n: 4, phone: "blue" });
+  const ended = { ...LINE, name: null, of_name: null, did: "session_ended", of: "2" };
+  expect(seenSays(ended, NAMES)).toMatchObject({ says: "access.session_ended", params: { n: 2 } });
   const newer = { ...LINE, name: null, of_name: null, did: "newer" };
   expect(seenSays(newer, NAMES)).toMatchObject({ says: "access.other", sign: "cannot-tell" });
 });

@@ -7,10 +7,14 @@ type Accessed = components["schemas"]["Accessed"];
 
 const SIGNS: Readonly<Record<string, string>> = {
   ...{ signed_in: "yes", sign_in_failed: "no", signed_out: "back", wrong_pin: "no" },
+  ...{ password_changed: "key", session_ended: "no" },
   ...{ link_made: "key", link_opened: "key", link_ended: "no" },
   ...{ phone_invited: "send", phone_joined: "send", phone_shut_out: "no" },
   ...{ person_changed: "who", person_removed: "no", person_erased: "no", taken_away: "paper" },
 };
+
+/** Of these stands how many. */
+const COUNTED: ReadonlySet<string> = new Set(["wrong_pin", "session_ended"]);
 
 /**
  * What was printed or taken away, by the address at which it was asked for.
@@ -54,7 +58,7 @@ export function seenSays(
   const known = did in SIGNS;
   const [ident = ""] = of.split(" ");
   const what = of_name ?? names.get(ident) ?? of;
-  const n = did === "wrong_pin" ? Number(of) : 1;
+  const n = COUNTED.has(did) ? Number(of) : 1;
   return {
     sign: SIGNS[did] ?? "cannot-tell",
     who: names.get(person) ?? name,
