@@ -18,7 +18,7 @@ from django.contrib.auth.base_user import AbstractBaseUser
 from django.contrib.sessions.backends.base import SessionBase
 
 from nursery.domain.entry import write_instant
-from nursery.services import access, beginning, clock, people
+from nursery.services import access, beginning, clock, limits, people
 from nursery.services.access import Did
 from nursery.services.errors import OldPasswordWrong, SignInRefused
 from nursery.store.models import Account, SessionRow
@@ -98,7 +98,7 @@ def change_password(
         mine = people.sign_in(account.get_username(), old, now, address)
     except SignInRefused:
         access.of_account(account.pk, Did.SIGN_IN_FAILED, now)
-        raise OldPasswordWrong from None
+        raise OldPasswordWrong(most=limits.SIGN_IN.most) from None
     beginning.try_password(new, mine.email, mine.name)
     mine.set_password(new)
     mine.save(update_fields=["password"])

@@ -117,7 +117,8 @@ def test_a_password_is_changed_and_signs_everybody_else_out(
 def is_turned_down(hand: Hand, pictures: Path) -> None:
     """Try with a wrong old password, and without signal."""
     hand.tap("account.save")
-    hand.reads("problem.old_password_wrong")
+    hand.reads("problem.old_password_wrong", most=8)
+    expect(hand.page.get_by_role("alert")).to_be_in_viewport()
     looked_at(hand, pictures, "password")
     hand.page.context.set_offline(True)
     hand.tap("account.save")
