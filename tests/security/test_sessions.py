@@ -8,7 +8,8 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
-from nursery.services import access, clock, limits
+from nursery.services import access, clock, limits, nurseries, people
+from nursery.services.nurseries import Newcomer
 from nursery.store.models import AccessRow, Account, SessionRow
 from tests.api.conftest import PASSWORD, Cast
 
@@ -233,3 +234,13 @@ def test_one_that_was_never_used_is_shown_as_of_when_it_was_made(
     later(monkeypatch, DAY)
     made = desks(cast.grower)[1]
     assert made["since"][:16] in ("2031-03-03T01:59", "2031-03-03T02:00")
+
+
+def test_an_inspector_with_an_account_keeps_their_own_as_a_grower_does(cast: Cast) -> None:
+    email = "orrin@office.invalid"
+    nurseries.add_account("veshmere", Newcomer(email, PASSWORD, "Orrin", people.INSPECTOR, ""))
+    here, there = at_another(email), at_another(email)
+    assert len(desks(here)) == 2
+    assert change(here, PASSWORD, NEW).status_code == 204
+    assert (may(here), may(there)) == (True, False)
+    assert len(desks(cast.grower)) == 1
