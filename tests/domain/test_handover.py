@@ -110,3 +110,10 @@ def test_its_records_there_are_arrival_count_clock_and_hold() -> None:
 def test_facts_that_do_not_fit_are_named_by_their_field(bend: dict[str, Any], field: str) -> None:
     with pytest.raises(Misfit, match=field):
         handover.read({**sent(arrived(), ("u", 3)), **bend})
+
+
+def test_of_a_batch_that_was_sent_twice_the_record_asked_for_is_told() -> None:
+    house = arrived()
+    sent(house, ("t1", 1))
+    told = sent(house, ("t1", 2), at="2031-09-02 09:00")
+    assert (told["on"], [one["plants"] for one in told["batches"]]) == ("2031-09-02", [2])
