@@ -198,7 +198,7 @@ def test_a_book_of_a_newer_version_is_refused_and_left_alone(empty_place: dict[s
 NEW_TABLES = (
     *("access", "limit_used", "calendar", "calendar_link", "push"),
     *("reminder_attempt", "reminder", "reminder_setting", "photo"),
-    *("forecast", "weather_year", "weather_series", "upload"),
+    *("forecast", "weather_year", "weather_series", "upload", "session"),
 )
 
 
