@@ -45,6 +45,7 @@ class Figures:
     backup_age: float = 0.0
     waited: float = 0.0  # the longest that a record was seen to wait until it was copied
     lacking: int = 0  # acknowledged, and not in the restored book before phones came
+    brought: int = 0  # by phones alone: what was lacking, and what was never sent before
     recovery_point: float = 0.0
     typed_lost: int = 0  # lines typed at the office that nobody brings back
     restored: float = 0.0
@@ -217,6 +218,7 @@ class Drill:
         before_it = {ident for ident, at in told.items() if at <= self.lost_at}
         missing = before_it - {*alone.entries}
         self.figures.lacking = len(missing)
+        self.figures.brought = len(held - {*alone.entries})
         self.figures.recovery_point = max(
             (self.lost_at - told[one] for one in missing), default=0.0
         )
