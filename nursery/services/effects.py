@@ -1,18 +1,17 @@
 """What new lines of the feed put in motion, in the same transaction: stale marks and their job."""
 
+import secrets
 from collections.abc import Sequence
 from datetime import datetime
-
-from django.db.models.functions import Coalesce
 
 from nursery.domain import due_check
 from nursery.domain.entry import Entry
 from nursery.domain.season_sheet import growth
-from nursery.services import jobs
-from nursery.store.models import JobRow
+from nursery.services import jobs, pauses
 from nursery.store.scope import Scope
 
 SEASON = "season"
+OUTLOOK = "outlook"
 
 
 def after_entries(book: Scope, entries: Sequence[Entry], seq: int, now: datetime) -> None:
@@ -36,29 +35,36 @@ def season_is_stale_by_line(book: Scope, seq: int, now: datetime) -> None:
     Where a job waits already, no other is written: a morning of many phones would fill the queue
     with hundreds, behind which reminders wait. That job works out this line as well, or began
     before it: then it finds the mark at its end, and asks by this function again. Called under
-    the head's lock, as it does.
+    the head's lock, as it does. A job that has just been done rests first.
     """
-    waiting = JobRow.objects.filter(kind=SEASON, nursery_id=book.key, state=JobRow.NEW)
-    if waiting.filter(due_at__lte=now).exists():
+    if jobs.is_waiting(SEASON, book.key, now + pauses.MOST):
         book.forecasts.update(stale_from=seq)
     else:
-        season_is_stale(book, seq, str(seq), now)
+        season_is_stale(book, seq, str(seq), pauses.over(SEASON, book.key, now))
 
 
-def season_is_stale(book: Scope, seq: int, key: str, now: datetime) -> None:
+def season_is_stale(book: Scope, seq: int, key: str, due_at: datetime) -> None:
     """Ask for odds and forecasts anew, since what they rest on has changed with line `seq`.
 
     The last change is marked, so that a job that began before it leaves the mark. `key` makes the
     asking one and the same: the line of the feed, or the file that was taken.
     """
     book.forecasts.update(stale_from=seq)
-    jobs.write(SEASON, key, now, nursery=book.key)
+    jobs.write(SEASON, key, due_at, nursery=book.key)
 
 
 def outlook_is_stale(book: Scope, seq: int, now: datetime) -> None:
-    """Mark the outlook stale from `seq` on; the first mark since it was made asks for a job."""
+    """Mark the outlook stale from `seq` on; the first mark since it was made asks for a job.
+
+    That job rests where one has just been done, and no later mark moves it: while pushes come
+    without end, the outlook is made anew from time to time, and once more after the last. Called
+    under the head's lock.
+    """
     fresh = book.outlooks.filter(stale_from=None).update(stale_from=seq)
-    if fresh or not book.outlooks.exists():
-        jobs.write("outlook", str(seq), now, nursery=book.key)
-    else:
-        book.outlooks.update(stale_from=Coalesce("stale_from", seq))
+    if not fresh and book.outlooks.exists():
+        return
+    # A reader may have made it anew meanwhile, while the job for an earlier mark still rests.
+    if not jobs.is_waiting(OUTLOOK, book.key, now + pauses.MOST):
+        # A forecast marks it without a line of its own, so the line alone would not be a new key.
+        key = f"{seq}:{secrets.token_hex(4)}"
+        jobs.write(OUTLOOK, key, pauses.over(OUTLOOK, book.key, now), nursery=book.key)

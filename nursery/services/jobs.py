@@ -28,11 +28,17 @@ TICK = "nursery.tick"
 
 LEASE = timedelta(seconds=60)
 RESEND_AFTER = timedelta(seconds=30)
+# Under this name the params of a row tell when it was claimed last.
+BEGAN = "began_at"
 FIRST_BACK_OFF = timedelta(seconds=10)
 LONGEST_BACK_OFF = timedelta(hours=1)
 MOST_ATTEMPTS = 10
 MOST_SENT = 500
 KEPT_FOR = timedelta(days=90)
+# A worker is told at once of what is due so soon; of the rest by the sweep.
+TOLD_AHEAD = timedelta(minutes=1)
+# Who asks how long work took last looks at so many rows, not at those of ninety days.
+LOOKED_AT = 500
 
 # The queue sees the jobs of all nurseries, and of each nursery nothing else.
 _queue = isolation.saying(queue="yes")
@@ -71,9 +77,9 @@ def write(
         params: what the job needs besides, as JSON.
         nursery: the key of the nursery whose job it is, or None for the whole server's.
     """
-    sent_at = None
-    if not settings.EMBEDDED_QUEUE and due_at <= clock.now():
-        sent_at = clock.unshifted()
+    sent_at, wait = None, max(timedelta(), due_at - clock.now())
+    if not settings.EMBEDDED_QUEUE and wait <= TOLD_AHEAD:
+        sent_at = clock.unshifted() + wait
     full_key = f"{kind}:{'' if nursery is None else nursery}:{key}"
     row = JobRow(
         kind=kind,
@@ -86,19 +92,22 @@ def write(
     )
     JobRow.objects.bulk_create([row], ignore_conflicts=True)
     if sent_at is not None:
-        transaction.on_commit(lambda: _send_by_key(full_key), robust=True)
+        transaction.on_commit(lambda: _send_by_key(full_key, wait), robust=True)
 
 
 @_queue
-def _send_by_key(key: str) -> None:
+def _send_by_key(key: str, wait: timedelta) -> None:
     numbers = JobRow.objects.filter(key=key, state=JobRow.NEW).values_list("pk", flat=True)
     for number in numbers:
-        send(number)
+        send(number, wait)
 
 
-def send(number: int) -> None:
-    """Tell a worker of a job. A broker that is away costs time alone: the sweep tells again."""
-    _tell(RUN, number)
+def send(number: int, wait: timedelta = timedelta()) -> None:
+    """Tell a worker of a job that it is to begin when `wait` is over.
+
+    A broker that is away costs time alone: the sweep tells again.
+    """
+    _tell(RUN, number, wait=wait)
 
 
 def wake() -> None:
@@ -106,9 +115,10 @@ def wake() -> None:
     _tell(TICK)
 
 
-def _tell(task: str, *args: int) -> None:
+def _tell(task: str, *args: int, wait: timedelta = timedelta()) -> None:
+    countdown = wait.total_seconds() or None
     try:
-        current_app.send_task(task, args=args, retry=False, ignore_result=True)
+        current_app.send_task(task, args=args, countdown=countdown, retry=False, ignore_result=True)
     except (OperationalError, OSError) as error:
         log.warning("the broker is away: %s", type(error).__name__)
 
@@ -117,15 +127,20 @@ def _tell(task: str, *args: int) -> None:
 def claim(number: int) -> Job | None:
     """Take a job for one lease; None where it is not due, done, or another worker's.
 
-    A claim counts as an attempt, so that a job that kills its worker ends too.
+    A claim counts as an attempt, so that a job that kills its worker ends too. Its instant is
+    kept with the row, for `last_span`.
     """
     rows = JobRow.objects.select_related("nursery").filter(_may_start(), due_at__lte=clock.now())
     row = rows.filter(pk=number).first()
     if row is None:
         return None
     attempt = row.attempts + 1
+    began = clock.unshifted()
     won = JobRow.objects.filter(_may_start(), pk=number, attempts=row.attempts).update(
-        state=JobRow.RUNNING, attempts=attempt, lease_until=clock.unshifted() + LEASE
+        state=JobRow.RUNNING,
+        attempts=attempt,
+        lease_until=began + LEASE,
+        params={**row.params, BEGAN: began.isoformat()},
     )
     if not won:
         return None
@@ -133,8 +148,39 @@ def claim(number: int) -> Job | None:
     return Job(row.pk, row.kind, row.key, nursery, row.params, attempt)
 
 
+def _open() -> Q:
+    """What is not over, in the words of the index `job_open`."""
+    return Q(state__in=(JobRow.NEW, JobRow.RUNNING))
+
+
 def _may_start() -> Q:
     return Q(state=JobRow.NEW) | Q(state=JobRow.RUNNING, lease_until__lt=clock.unshifted())
+
+
+@_queue
+def is_waiting(kind: str, nursery: int, until: datetime) -> bool:
+    """Say whether a nursery's job of a kind waits that is due by `until`.
+
+    Whoever relies on it must have written before, under the head's lock, and the job must ask for
+    that lock as it begins: then it sees what was written, or was seen as begun.
+    """
+    rows = JobRow.objects.filter(_open(), state=JobRow.NEW, kind=kind, nursery_id=nursery)
+    return rows.filter(due_at__lte=until).exists()
+
+
+@_queue
+def last_span(kind: str, nursery: int) -> tuple[datetime, datetime | None] | None:
+    """Return when the last job of a kind that a nursery's worker began did begin and end.
+
+    By the machine's own clock; the end is None where it is being done. None where there was none
+    lately.
+    """
+    lately = JobRow.objects.order_by("-pk").values("pk")[:LOOKED_AT]
+    rows = JobRow.objects.filter(pk__in=lately, kind=kind, nursery_id=nursery)
+    begun = rows.filter(state__in=(JobRow.RUNNING, JobRow.DONE)).order_by("-pk").first()
+    if begun is None or BEGAN not in begun.params:
+        return None
+    return datetime.fromisoformat(begun.params[BEGAN]), begun.ended_at
 
 
 @_queue

@@ -14,7 +14,7 @@ import orjson
 
 from nursery.domain import exposure, outlook, reference
 from nursery.domain.planting import Risks, dry_spell
-from nursery.services import collector, effects, rows, states
+from nursery.services import clock, collector, effects, rows, states
 from nursery.store import lines
 from nursery.store.models import CheckRow, OutlookRow
 from nursery.store.scope import Scope, scope
@@ -50,6 +50,17 @@ def latest(nursery: str, now: datetime) -> Outlook:
     if row is None or row.stale_from is not None or made_on != today:
         return materialise(nursery, now)
     return Outlook(row.as_of_seq, row.etag, row.made_at, _parsed(row.etag, row.text))
+
+
+def renewed(nursery: str, now: datetime) -> Outlook:
+    """Return the outlook as `latest` does, for the job that keeps it.
+
+    Who wrote under the head's lock while the job waited relied on it (`jobs.is_waiting`). Their
+    commits are waited for; whoever writes later finds the job begun, and asks for another.
+    """
+    with scope(nursery, write=True) as book:
+        book.lock_head()
+    return latest(nursery, now)
 
 
 # An outlook of thousands of batches is read for every list; its tag is a hash of its text.
@@ -95,7 +106,8 @@ def materialise(nursery: str, now: datetime) -> Outlook:
             },
         )
         if head.last_seq > seq:
-            effects.outlook_is_stale(book, head.last_seq, now)
+            # Not as of `now`, which was before it was made: the pause begins here.
+            effects.outlook_is_stale(book, head.last_seq, clock.now())
     return made
 
 

@@ -15,6 +15,7 @@ from nursery.domain.reminders.plan import OPEN, Changes, Kept, Name, State
 from nursery.domain.reminders.told import Backup, Phone, Told
 from nursery.domain.reminders.wall import FORM
 from nursery.services import channels, clock, outlook, reminder_people, rows
+from nursery.services.outlook import Outlook
 from nursery.services.reminder_people import Somebody
 from nursery.store.models import BackupRow, ReminderAttemptRow, ReminderRow
 from nursery.store.scope import Scope, scope
@@ -36,12 +37,13 @@ class Planning:
         return quiet.moved(max(due_at, made_at), self.told.zone)
 
 
-def refresh(nursery: str, now: datetime) -> None:
+def refresh(nursery: str, now: datetime, made: Outlook | None = None) -> None:
     """Work out what reminders there are, and keep what is new, changed or over.
 
-    Reading and composing hold no lock.
+    They follow from the outlook that was just `made`, or else from the latest. Reading and
+    composing hold no lock.
     """
-    body = outlook.latest(nursery, now).body
+    body = (made or outlook.latest(nursery, now)).body
     with scope(nursery) as book:
         told = _told(book, body, now)
         coming = plan.occurrences(told)

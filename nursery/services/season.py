@@ -11,7 +11,7 @@ from nursery.domain.planting import dry_spell
 from nursery.domain.reference import Site
 from nursery.domain.season_sheet import odds, readiness, sheet, sky
 from nursery.domain.season_sheet.sheet import Stored
-from nursery.services import effects, outlook
+from nursery.services import clock, effects, outlook
 from nursery.services.outlook import DRY_SPELL, READINESS
 from nursery.store.models import ForecastRow
 from nursery.store.scope import Scope, scope
@@ -50,6 +50,8 @@ def materialise(nursery: str, now: datetime) -> None:
     What was written meanwhile leaves them stale. Where nothing has changed since they were made,
     nothing is done: of several jobs that wait, the first does it for all.
     """
+    with scope(nursery, write=True) as rows:
+        rows.lock_head()  # who relied on this job while it waited has committed then
     with scope(nursery) as rows:
         before = {(row.kind, row.subject): row for row in rows.forecasts.all()}
         if (ODDS, "") in before and all(row.stale_from is None for row in before.values()):
@@ -160,11 +162,11 @@ def _keep(
                 },
             )
         if shipped != before:
-            effects.outlook_is_stale(rows, head.last_seq, now)
+            effects.outlook_is_stale(rows, head.last_seq, clock.now())
         # Nothing was there to be marked as stale; or a line came after this job had read the book,
         # and asked for no other, since this one seemed to wait still.
         if later > seq or (not kept and head.last_seq > seq):
-            effects.season_is_stale_by_line(rows, head.last_seq, now)
+            effects.season_is_stale_by_line(rows, head.last_seq, clock.now())
 
 
 def _text(body: dict[str, Any]) -> str:

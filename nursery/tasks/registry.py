@@ -36,9 +36,12 @@ class Kind:
 
 
 def _outlook(job: Job) -> None:
-    """Make the outlook, and keep the reminders in step: what was answered reminds nobody."""
-    outlook.materialise(job.nursery, clock.now())
-    reminder_plan.refresh(job.nursery, clock.now())
+    """Make the outlook, and keep the reminders in step: what was answered reminds nobody.
+
+    What came while it was made is for the job that was asked for then.
+    """
+    made = outlook.renewed(job.nursery, clock.now())
+    reminder_plan.refresh(job.nursery, clock.now(), made)
 
 
 KINDS: dict[str, Kind] = {

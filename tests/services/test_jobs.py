@@ -179,6 +179,37 @@ def test_a_broker_that_is_away_neither_fails_nor_delays_what_asked_for_the_job(
     assert len(jobs.take_unsent()) == 1
 
 
+class Told:
+    """Stands for the broker, and keeps what was sent."""
+
+    def __init__(self) -> None:
+        self.waits: list[float | None] = []
+
+    def send_task(self, _name: str, *, countdown: float | None, **_more: Any) -> None:
+        self.waits.append(countdown)
+
+
+@pytest.mark.django_db(transaction=True)
+@pytest.mark.parametrize(
+    ("due_in", "waits"), [(-5, [None]), (0, [None]), (20, [20]), (3600, [])], ids=str
+)
+def test_a_broker_is_told_at_once_of_what_is_due_soon(
+    monkeypatch: pytest.MonkeyPatch, due_in: float, waits: list[float | None]
+) -> None:
+    """The sweep comes every twenty seconds: a pause of one would be one of twenty."""
+    told, moment = Told(), clock.now()
+    monkeypatch.setattr(jobs, "current_app", told)
+    monkeypatch.setattr(settings, "EMBEDDED_QUEUE", False)
+    monkeypatch.setattr(clock, "now", lambda: moment)
+    monkeypatch.setattr(clock, "unshifted", lambda: moment)
+    jobs.write("mark", "a", moment + timedelta(seconds=due_in))
+    assert told.waits == waits
+    later = moment + timedelta(seconds=max(0, due_in) + 1)
+    monkeypatch.setattr(clock, "now", lambda: later)
+    monkeypatch.setattr(clock, "unshifted", lambda: later)
+    assert len(jobs.take_unsent()) == (0 if waits else 1)
+
+
 def in_threads(act: Callable[[int], object], threads: int) -> list[object]:
     """Call `act` from several threads that start at one moment, each with its own connection."""
     gate = threading.Barrier(threads)
