@@ -11,6 +11,7 @@ import pytest
 from celery import Celery
 from django.conf import settings
 from django.db import connection, transaction
+from django.test.utils import CaptureQueriesContext
 
 from config import databases
 from config.env import Env
@@ -177,6 +178,19 @@ def test_a_broker_that_is_away_neither_fails_nor_delays_what_asked_for_the_job(
     assert monotonic() - begun < 5
     JobRow.objects.update(sent_at=clock.unshifted() - timedelta(minutes=1))
     assert len(jobs.take_unsent()) == 1
+
+
+@pytest.mark.skipif(connection.vendor != "sqlite", reason="PostgreSQL weighs its rows as it plans")
+def test_a_look_reads_what_is_open_and_not_ninety_days_of_jobs() -> None:
+    written()
+    with CaptureQueriesContext(connection) as asked:
+        jobs.take_unsent(), jobs.in_flight(), jobs.is_waiting("mark", 1, clock.now())
+    reading = [one["sql"] for one in asked if one["sql"].startswith("SELECT")]
+    with connection.cursor() as cursor:
+        plans = [cursor.execute(f"EXPLAIN QUERY PLAN {sql}").fetchall() for sql in reading]
+    assert len(plans) == 3
+    assert all("job_open" in str(plan) for plan in plans[:2])
+    assert "SCAN" not in str(plans[2]) or "job_open" in str(plans[2])
 
 
 class Told:
