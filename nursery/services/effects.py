@@ -8,6 +8,7 @@ from nursery.domain import due_check
 from nursery.domain.entry import Entry
 from nursery.domain.season_sheet import growth
 from nursery.services import jobs, pauses
+from nursery.store import many
 from nursery.store.scope import Scope
 
 SEASON = "season"
@@ -21,7 +22,8 @@ def after_entries(book: Scope, entries: Sequence[Entry], seq: int, now: datetime
         check = due_check.closed_by(entry)
         if check is not None:
             answers.setdefault(check, entry.id)
-    asked = book.checks.filter(ident__in=answers, answered_by="") if answers else ()
+    open_ones = book.checks.filter(many.among("due_check.ident", answers), answered_by="")
+    asked = open_ones if answers else ()
     for row in asked:
         book.checks.filter(pk=row.pk).update(answered_by=answers[row.ident])
     outlook_is_stale(book, seq, now)

@@ -19,7 +19,7 @@ from nursery.domain.entry import Entry
 from nursery.domain.fold import Going
 from nursery.services import effects, goings, installs, refold
 from nursery.services.installs import Outbox
-from nursery.store import lines
+from nursery.store import lines, many
 from nursery.store.models import FeedRow, HeadRow, KeptRawRow, SubjectRow
 from nursery.store.scope import Scope, scope
 
@@ -170,7 +170,7 @@ def _by_subject(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
 
 def _known(book: Scope, items: list[Admitted | Kept]) -> dict[str, tuple[int, str]]:
     ids = [item.entry.id for item in items if isinstance(item, Admitted)]
-    rows = book.entries.filter(ident__in=ids).values_list("ident", "seq", "hash")
+    rows = book.entries.filter(many.among("feed.ident", ids)).values_list("ident", "seq", "hash")
     return {ident: (seq, hashed) for ident, seq, hashed in rows}
 
 

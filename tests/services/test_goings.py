@@ -7,11 +7,13 @@ from random import Random
 from typing import Any
 
 import pytest
+from django.db import transaction
 
 from nursery.services import goings, log, marks, nurseries, refold, rows
 from nursery.services.installs import Outbox
-from nursery.store import lines
-from nursery.store.models import HeadRow, SubjectRow
+from nursery.store import lines, many
+from nursery.store.models import FeedRow, HeadRow, SubjectRow
+from nursery.store.scope import scope
 from tests.phone import Writer
 
 NOW = datetime(2031, 3, 3, 2, tzinfo=UTC)
@@ -210,3 +212,42 @@ def test_any_course_of_pushes_folds_to_what_the_book_says(seed: int) -> None:
         course = acts(phone, random, phone.written)
         course[random.choice(sorted(course))]()
         assert refold.differences("veshmere") == []
+
+
+OTHERS = sorted(
+    {one for name, one in vars(FeedRow).items() if name.isupper() and type(one) is str}
+    - {FeedRow.ENTRY}
+)
+
+
+def test_the_other_types_of_lines_are_these() -> None:
+    assert OTHERS == ["gone", "mark", "ref"]
+
+
+@pytest.mark.parametrize("other", OTHERS)
+@pytest.mark.parametrize("looked", [1, 5, 1000])
+@pytest.mark.parametrize("seq", [1, 4, 7])
+def test_a_line_that_is_no_entry_is_found_wherever_it_stands(
+    monkeypatch: pytest.MonkeyPatch, other: str, looked: int, seq: int
+) -> None:
+    monkeypatch.setattr(lines, "_LOOKED_THROUGH", looked)
+    with scope("veshmere", write=True) as book:
+        start = book.head.last_seq
+        told = [FeedRow.ENTRY] * 7
+        told[seq - 1] = other
+        lines.write(book, [line_of(start + n, one) for n, one in enumerate(told, 1)])
+        found = [lines.more_than_entries(book, start + n) for n in range(8)]
+        assert found == [n < seq for n in range(8)]
+        transaction.set_rollback(True)
+
+
+def line_of(seq: int, kind: str) -> lines.Line:
+    return lines.Line(seq, kind, "noted", f"x-{seq}", 0, "{}", "", "", NOW)
+
+
+@pytest.mark.parametrize("some", [[], ["a"], ["b-1"], ["a", "b-1", "ü'\"\\"]], ids=str)
+def test_what_is_among_some_names_is_found_by_one_parameter(some: list[str]) -> None:
+    begun(Writer("a"))
+    with scope("veshmere") as book:
+        found = book.subjects.filter(many.among("subject.ident", some))
+        assert [row.ident for row in found] == [one for one in some if one == "b-1"]
