@@ -3,6 +3,8 @@ import App from "./App.svelte";
 import { book } from "./screens/book.svelte";
 import { names } from "./screens/names.svelte";
 import { phone } from "./screens/phone.svelte";
+import { here } from "./screens/route.svelte";
+import { fetchEarly } from "./screens/sheets";
 import { update } from "./screens/update.svelte";
 import { openDrafts } from "./shelf/drafts";
 import { chosen } from "./shelf/settings";
@@ -14,6 +16,7 @@ import "./style/base.css";
  * into, and would wait for all that is awaited here, be it an office that does not answer.
  */
 async function start(target: HTMLElement): Promise<void> {
+  fetchEarly(here.route.sheet);
   await Promise.all([book.open(), names.open(), phone.open(), openDrafts(Date.now())]);
   mount(App, { target });
   phone.watch();

@@ -115,6 +115,13 @@ export function entryOf(name: string): Entry | null {
   return Object.hasOwn(SHEETS, name) ? (SHEETS[name] ?? null) : null;
 }
 
+/** Fetch a sheet while the phone still reads its disk. Whoever opens it says where that fails. */
+export function fetchEarly(name: string): void {
+  void entryOf(name)
+    ?.load()
+    .catch(() => undefined);
+}
+
 const loaded = new Map<string, Sheet>();
 
 /** The component of a sheet, or null where the app could not be fetched and kept nothing of it. */
