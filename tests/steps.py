@@ -86,7 +86,9 @@ CROWD = _python("-m", "tests.bench.bench_crowd")
 SEEDS = _python("-m", "tests.long.seeds", "--seeds", "10000")
 KILLS = "tests/sync/test_kills.py"
 DATABASE_KILLS = "tests/sync/test_database_kills.py"
-ENGINE = "tests/phone_sync/test_the_engine.py"
+# What a phone's browser does by itself: which database the office has is the long suite's matter.
+PHONES = "tests/phone_sync"
+ENGINE = f"{PHONES}/test_the_engine.py"
 MACHINES = ("tests/sync/test_three_phones.py", "tests/sync/test_numbers.py")
 LONG = (KILLS, DATABASE_KILLS, ENGINE, *MACHINES)
 BEATS = ("tests/tasks/test_reminding.py", "tests/services/test_jobs.py")
@@ -126,7 +128,7 @@ STEPS = (
     ),
     Step(
         "postgres",
-        (_pytest(*WHOLE),),
+        (_pytest(*WHOLE, f"--ignore={PHONES}"),),
         database="postgres",
         needs=SERVERS,
         minutes=40,
@@ -140,6 +142,13 @@ STEPS = (
         minutes=70,
     ),
     Step("installed", (_pytest("tests", "-m", "slow"),), database="sqlite", needs=("Node",)),
+    Step(
+        "components",
+        (("npm", "run", "lint:components"),),
+        needs=("Node",),
+        long=True,
+        folder=FRONTEND,
+    ),
     Step("seeds", (SEEDS,), long=True, shown=True),
     Step("machines", (_pytest(*MACHINES),), database="sqlite", long=True),
     Step(
@@ -150,6 +159,13 @@ STEPS = (
         long=True,
     ),
     Step("engine", (_pytest(ENGINE),), database="sqlite", needs=("Node",), long=True),
+    Step(
+        "phones-postgres",
+        (_pytest(PHONES, f"--ignore={ENGINE}"),),
+        database="postgres",
+        needs=SERVERS,
+        long=True,
+    ),
     Step("kills", (_pytest(KILLS),), database="sqlite", long=True),
     Step("kills-postgres", (_pytest(KILLS),), database="postgres", needs=SERVERS, long=True),
     Step("kills-of-database", (_pytest(DATABASE_KILLS),), needs=("PostgreSQL",), long=True),
