@@ -19,9 +19,9 @@ from nursery.store import lines
 from nursery.store.models import HeadRow
 from nursery.store.scope import Scope
 
-# Facts in all kept folds together, at some 740 bytes each: 120 MB. Thirty phones that come back with
-# fifty records of each of a hundred trays have 150 000; where they do not fit, none is still there
-# when its tray comes round again.
+# Facts in all kept folds together, at some 740 bytes each: 120 MB. Thirty phones that come back
+# with fifty records of each of a hundred trays have 150 000; where they do not fit, none is still
+# there when its tray comes round again.
 MOST = 160_000
 
 

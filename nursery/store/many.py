@@ -22,11 +22,10 @@ def among(column: str, values: Iterable[str]) -> RawSQL:
     its table, is the caller's own word, never anybody's input.
     """
     if connection.vendor == "postgresql":
-        sql, told = f"{column} = ANY(%s)", [*values]
-    else:
-        sql = f"{column} IN (SELECT value FROM json_each(%s))"  # noqa: S608  # a word of ours
-        told = orjson.dumps([*values]).decode()
-    return RawSQL(sql, (told,), output_field=BooleanField())  # noqa: S611
+        sql, told = f"{column} = ANY(%s)", ([*values],)
+        return RawSQL(sql, told, output_field=BooleanField())  # noqa: S611
+    sql = f"{column} IN (SELECT value FROM json_each(%s))"  # noqa: S608  # a word of ours
+    return RawSQL(sql, (orjson.dumps([*values]).decode(),), output_field=BooleanField())  # noqa: S611
 
 
 def insert(

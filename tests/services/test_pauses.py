@@ -1,12 +1,13 @@
 """When the outlook is made anew: at once after a calm, in a crowd now and then, and at the end."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
 
 from nursery.domain import outlook as rules
+from nursery.domain.season_sheet import readiness
 from nursery.services import clock, effects, jobs, log, nurseries, outlook, pauses, season
 from nursery.services.installs import Outbox
 from nursery.store.models import JobRow, OutlookRow
@@ -82,7 +83,7 @@ class Course:
 
 
 @pytest.fixture
-def course(monkeypatch: pytest.MonkeyPatch) -> Iterator[Callable[..., Course]]:
+def course(monkeypatch: pytest.MonkeyPatch) -> Callable[..., Course]:
     def begun(pushes: list[float], took: float, *, new: bool = False) -> Course:
         made = Course(pushes, took)
         if not new:
@@ -220,8 +221,7 @@ def test_forecasts_rest_as_well(
     course: Callable[..., Course], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     told = course([], 0)
-    monkeypatch.setattr(season.readiness, "of_book", told.makes(season.readiness.of_book))
-    monkeypatch.setattr(rules, "compose", outlook.outlook.compose)
+    monkeypatch.setattr(readiness, "of_book", told.makes(readiness.of_book))
     told.took = timedelta(seconds=0.5)
     for n in range(40):
         new = {"id": f"s{n}", "label": f"S{n}", "crop": "lime"}
