@@ -66,16 +66,16 @@ def _product(*words: str) -> tuple[str, ...]:
     return _python("-m", "config", *words)
 
 
-def _parallel() -> tuple[str, ...]:
-    return ("-n", str(min(os.cpu_count() or 1, 4)))
+def _parallel(more: int = 0) -> tuple[str, ...]:
+    return ("-n", str(min(os.cpu_count() or 1, 4) + more))
 
 
-# One process more than there are processors: many of these tests wait for another process.
+# One process more than there are processors: these tests wait for another process, or a browser.
 WHOLE = (
     "tests",
     *(f"--ignore={path}" for path in APART),
     *("-m", "not slow"),
-    *("-n", str(min(os.cpu_count() or 1, 4) + 1)),
+    *_parallel(more=1),
 )
 
 # Scripts that print their ratios; what falls short is read, not failed. The crowd is a step apart.
@@ -136,7 +136,7 @@ STEPS = (
     ),
     Step(
         "journeys",
-        (_pytest("tests/journeys", *_parallel()),),
+        (_pytest("tests/journeys", *_parallel(more=1)),),
         database="sqlite",
         needs=("Chromium",),
         minutes=70,

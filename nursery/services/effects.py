@@ -22,7 +22,7 @@ def after_entries(book: Scope, entries: Sequence[Entry], seq: int, now: datetime
         check = due_check.closed_by(entry)
         if check is not None:
             answers.setdefault(check, entry.id)
-    open_ones = book.checks.filter(many.among("due_check.ident", answers), answered_by="")
+    open_ones = book.checks.filter(many.among("ident", answers), answered_by="")
     asked = open_ones if answers else ()
     for row in asked:
         book.checks.filter(pk=row.pk).update(answered_by=answers[row.ident])

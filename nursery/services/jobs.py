@@ -14,8 +14,7 @@ from typing import Any
 from celery import current_app
 from django.conf import settings
 from django.db import transaction
-from django.db.models import BooleanField, Q
-from django.db.models.expressions import RawSQL
+from django.db.models import BooleanField, F, Func, Q
 from kombu.exceptions import OperationalError
 
 from nursery.services import clock
@@ -43,7 +42,9 @@ LOOKED_AT = 500
 
 # What is not over, in the very words of the index `job_open`: SQLite uses it for no others, and
 # of fifty thousand jobs each look would read them all.
-_OPEN = RawSQL("job.state IN ('new', 'running')", (), output_field=BooleanField())
+_OPEN = Func(
+    F("state"), template="%(expressions)s IN ('new', 'running')", output_field=BooleanField()
+)
 
 # The queue sees the jobs of all nurseries, and of each nursery nothing else.
 _queue = isolation.saying(queue="yes")

@@ -170,7 +170,7 @@ def _by_subject(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
 
 def _known(book: Scope, items: list[Admitted | Kept]) -> dict[str, tuple[int, str]]:
     ids = [item.entry.id for item in items if isinstance(item, Admitted)]
-    rows = book.entries.filter(many.among("feed.ident", ids)).values_list("ident", "seq", "hash")
+    rows = book.entries.filter(many.among("ident", ids)).values_list("ident", "seq", "hash")
     return {ident: (seq, hashed) for ident, seq, hashed in rows}
 
 

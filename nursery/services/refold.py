@@ -34,7 +34,7 @@ def places_among(book: Scope, subjects: Iterable[str]) -> frozenset[str]:
     some = list(subjects)
     blocks = {subject: block_of(subject) for subject in some}
     asked = {*some, *(block for block in blocks.values() if block)}
-    found = book.refs.filter(many.among("ref.ident", asked), type="place")
+    found = book.refs.filter(many.among("ident", asked), type="place")
     known = set(found.values_list("ident", flat=True))
     return frozenset(one for one in some if one in known or blocks[one] in known)
 

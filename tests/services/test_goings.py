@@ -249,5 +249,5 @@ def line_of(seq: int, kind: str) -> lines.Line:
 def test_what_is_among_some_names_is_found_by_one_parameter(some: list[str]) -> None:
     begun(Writer("a"))
     with scope("veshmere") as book:
-        found = book.subjects.filter(many.among("subject.ident", some))
+        found = book.subjects.filter(many.among("ident", some))
         assert [row.ident for row in found] == [one for one in some if one == "b-1"]
