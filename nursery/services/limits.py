@@ -20,6 +20,7 @@ from django.db import IntegrityError, transaction
 from nursery.domain.entry import write_instant
 from nursery.services.errors import Later, Refused
 from nursery.store.models import LimitRow
+from nursery.store.turns import writing
 
 KEPT = timedelta(days=2)
 
@@ -75,7 +76,7 @@ def take(limit: Limit, who: str, now: datetime) -> None:
     Raises:
         Later: there were too many; it says from when on the next is answered.
     """
-    with transaction.atomic():
+    with writing():
         row = _locked(limit, who, now)
         until = _shut(row, now)
         if until is None:
@@ -98,7 +99,7 @@ def tried(
     Raises:
         Refused: what `shut` makes, where too many failed; the attempt is not made.
     """
-    with transaction.atomic():
+    with writing():
         row = _locked(limit, who, now)
         until = _shut(row, now)
         found = attempt() if until is None else None

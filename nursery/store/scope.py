@@ -13,10 +13,11 @@ from contextlib import contextmanager
 from typing import TypeVar, cast
 from zoneinfo import ZoneInfo
 
-from django.db import connection, transaction
+from django.db import connection
 from django.db.models import QuerySet
 
 from nursery.store import isolation, models
+from nursery.store.turns import writing
 
 
 class NoSuchNursery(LookupError):
@@ -175,5 +176,5 @@ def scope(ident: str, *, write: bool = False) -> Iterator[Scope]:
         with book.named():
             yield book
         return
-    with transaction.atomic(), book.named():
+    with writing(), book.named():
         yield book
