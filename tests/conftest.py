@@ -14,6 +14,7 @@ import pytest
 import redis
 from django.conf import settings
 from django.db import connection, connections
+from whitenoise import WhiteNoise  # type: ignore[import-untyped]  # it has no types
 from xdist.scheduler import LoadFileScheduling
 
 from config import folder
@@ -94,6 +95,26 @@ def data_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     settings.PUSH_FILE = folder.push_file(place)
     yield place
     settings.DATA, settings.BACKUPS, settings.PUSH_FILE = before
+
+
+@pytest.fixture(scope="session", autouse=True)
+def built_app_once() -> Iterator[None]:
+    """Read what lies in the built app's folder once, and not again for each client of a test."""
+    read, kept = WhiteNoise.update_files_dictionary, dict[str, Any]()
+
+    def once(self: WhiteNoise, root: str, prefix: str) -> None:
+        if (root, prefix) != (built, "/"):
+            read(self, root, prefix)
+            return
+        if not kept:
+            read(self, root, prefix)
+            kept.update(self.files)
+        self.files.update(kept)
+
+    built = f"{settings.WHITENOISE_ROOT}{os.sep}"
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(WhiteNoise, "update_files_dictionary", once)
+        yield
 
 
 @pytest.fixture(scope="session", autouse=True)
