@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
 
+from tests.journeys import seen
 from tests.journeys.offices import KEPT, Office, office_on
 
 CHROMIUM = "/usr/bin/chromium"
@@ -52,7 +53,7 @@ class Visit:
     pictures: Path
 
     def picture(self, name: str) -> None:
-        self.page.screenshot(path=self.pictures / f"{name}.png", full_page=True)
+        seen.picture(self.page, self.pictures, name)
 
 
 @pytest.fixture

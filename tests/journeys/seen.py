@@ -1,5 +1,6 @@
 """What holds of every sheet, whoever looks: asked of the page as it is drawn."""
 
+import os
 from pathlib import Path
 from typing import Any
 
@@ -7,6 +8,8 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+# Set to anything, it has journeys draw pictures into their folders, which takes its time.
+PICTURES = "NURSERY_TEST_PICTURES"
 LEAST_TARGET = 48
 # WCAG 2.2 success criterion 1.4.6 (enhanced); large text would do with 4.5, ours does not.
 LEAST_CONTRAST = 7.0
@@ -92,4 +95,6 @@ def settings(page: Page, *, language: str, light: str) -> None:
 
 
 def picture(page: Page, folder: Path, name: str) -> None:
-    page.screenshot(path=folder / f"{name}.png", full_page=True)
+    """Keep the sheet as it is drawn, for somebody who wants to look at it and says so."""
+    if os.environ.get(PICTURES):
+        page.screenshot(path=folder / f"{name}.png", full_page=True)

@@ -115,7 +115,7 @@ def test_a_held_position_of_the_list_says_why_and_what_is_forbidden(
         expect(cover).to_contain_text(hand.says(key))
     expect(cover).not_to_contain_text(hand.says("held.no_planting"))
     expect(cover).to_contain_text(hand.says("reason.when_lifted", reference=reference))
-    page.screenshot(path=tmp_path / "why.png")
+    seen.picture(page, tmp_path, "why")
     assert seen.wrongs(page) == []
     cover.get_by_role("button", name=hand.says("button.back")).click()
     expect(cover).to_have_count(0)

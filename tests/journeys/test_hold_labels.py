@@ -36,7 +36,7 @@ def test_the_labels_of_a_hold_that_ended_are_named_and_no_more_are_printed(
     expect(gone).to_contain_text("Held SUN 4 MAY to FRI 6 JUN, order EM-77.")
     expect(page.get_by_role("button", name="Labels of the hold")).to_have_count(0)
     assert seen.wrongs(page) == []
-    page.screenshot(path=tmp_path / "ended.png", full_page=True)
+    seen.picture(page, tmp_path, "ended")
     made = page.request.post("/api/v1/labels", data={"batches": ["b-t1"], "hold": True})
     assert made.status in {403, 422}
     assert faults == []

@@ -61,13 +61,13 @@ def test_an_old_label_is_told_its_new_one_without_signal(phone: Phone, tmp_path:
     expect(page.get_by_role("heading", name="T6 is T18 now")).to_be_visible()
     expect(page.get_by_text("It was T6 from MON 3 MAR until MON 24 MAR.")).to_be_visible()
     assert seen.wrongs(page) == []
-    page.screenshot(path=tmp_path / "renamed.png")
+    seen.picture(page, tmp_path, "renamed")
     phone.tap("Go on with T18")
     expect(page).to_have_url(re.compile(r"#/batch/b-t6$"))
     expect(page.get_by_text("Was T6 until MON 24 MAR.")).to_be_visible()
     expect(page.get_by_text("Former labels")).to_be_visible()
     expect(page.get_by_text("T6, MON 3 MAR to MON 24 MAR")).to_be_visible()
-    page.screenshot(path=tmp_path / "former.png", full_page=True)
+    seen.picture(page, tmp_path, "former")
 
 
 def test_a_label_that_two_batches_bore_is_asked_about(phone: Phone, tmp_path: Path) -> None:
@@ -77,7 +77,7 @@ def test_a_label_that_two_batches_bore_is_asked_about(phone: Phone, tmp_path: Pa
     expect(page.get_by_role("heading", name="Which one is it?")).to_be_visible()
     expect(page.get_by_text("was T6")).to_be_visible()
     assert seen.wrongs(page) == []
-    page.screenshot(path=tmp_path / "which.png")
+    seen.picture(page, tmp_path, "which")
     page.get_by_role("button").filter(has_text="was T6").click()
     expect(page).to_have_url(re.compile(r"#/batch/b-t6$"))
     phone.offline(off=False)
@@ -110,7 +110,7 @@ def test_the_office_reads_former_labels_and_prints_a_draft_of_the_passport(
     printed = context.request.get(f"{office.url}{href}")
     assert (printed.status, printed.body()[:5]) == (200, b"%PDF-")
     assert seen.wrongs(page) == []
-    page.screenshot(path=tmp_path / "batch.png", full_page=True)
+    seen.picture(page, tmp_path, "batch")
     settled(page, "/#/take-away")
     page.get_by_role("link", name="In a calendar").click()
     expect(page).to_have_url(re.compile(r"#/reminders/calendar"))
