@@ -70,10 +70,14 @@ def _parallel(more: int = 0) -> tuple[str, ...]:
     return ("-n", str(min(os.cpu_count() or 1, 4) + more))
 
 
-# One process more than there are processors: these tests wait for another process, or a browser.
+def _ignored(*paths: str) -> tuple[str, ...]:
+    return tuple(f"--ignore={path}" for path in paths)
+
+
+# One process more than there are processors: many of these tests wait for another process.
 WHOLE = (
     "tests",
-    *(f"--ignore={path}" for path in APART),
+    *_ignored(*APART),
     *("-m", "not slow"),
     *_parallel(more=1),
 )
@@ -86,11 +90,26 @@ CROWD = _python("-m", "tests.bench.bench_crowd")
 SEEDS = _python("-m", "tests.long.seeds", "--seeds", "10000")
 KILLS = "tests/sync/test_kills.py"
 DATABASE_KILLS = "tests/sync/test_database_kills.py"
-# What a phone's browser does by itself: which database the office has is the long suite's matter.
+# What a phone's browser, the processes and the printed papers do by themselves: which database the
+# office has is the long suite's matter.
 PHONES = "tests/phone_sync"
+BESIDE = (PHONES, "tests/config", "tests/paper", "tests/long")
 ENGINE = f"{PHONES}/test_the_engine.py"
 MACHINES = ("tests/sync/test_three_phones.py", "tests/sync/test_numbers.py")
 LONG = (KILLS, DATABASE_KILLS, ENGINE, *MACHINES)
+# Journeys that show for one more act, light or width what others show of the same screens, or play
+# at length what the story's and the phone's own tests play: half of the time of all journeys.
+AT_LEISURE = tuple(
+    f"tests/journeys/test_{name}.py"
+    for name in (
+        *("acts", "bad_link", "camera_kills", "count_skipped", "crop_profiles", "grading"),
+        *("held_field", "hold_labels", "inspector", "joins_late", "labels", "may_day", "measuring"),
+        *("nine_days", "old_label", "outline", "own_rows", "paper_round", "permits", "photos"),
+        *("pictures", "plan_back", "plan_taken", "products", "qualified", "stock_file"),
+        *("suspicion_again", "take_away", "take_on", "tears", "trust_page", "weather"),
+        "week_not_done",
+    )
+)
 BEATS = ("tests/tasks/test_reminding.py", "tests/services/test_jobs.py")
 
 STEPS = (
@@ -128,7 +147,7 @@ STEPS = (
     ),
     Step(
         "postgres",
-        (_pytest(*WHOLE, f"--ignore={PHONES}"),),
+        (_pytest(*WHOLE, *_ignored(*BESIDE)),),
         database="postgres",
         needs=SERVERS,
         minutes=40,
@@ -136,7 +155,7 @@ STEPS = (
     ),
     Step(
         "journeys",
-        (_pytest("tests/journeys", *_parallel(more=1)),),
+        (_pytest("tests/journeys", *_parallel(), *_ignored(*AT_LEISURE)),),
         database="sqlite",
         needs=("Chromium",),
         minutes=70,
@@ -149,6 +168,13 @@ STEPS = (
         long=True,
         folder=FRONTEND,
     ),
+    Step(
+        "journeys-at-leisure",
+        (_pytest(*AT_LEISURE, *_parallel()),),
+        database="sqlite",
+        needs=("Chromium",),
+        long=True,
+    ),
     Step("seeds", (SEEDS,), long=True, shown=True),
     Step("machines", (_pytest(*MACHINES),), database="sqlite", long=True),
     Step(
@@ -160,8 +186,8 @@ STEPS = (
     ),
     Step("engine", (_pytest(ENGINE),), database="sqlite", needs=("Node",), long=True),
     Step(
-        "phones-postgres",
-        (_pytest(PHONES, f"--ignore={ENGINE}"),),
+        "beside-postgres",
+        (_pytest(*BESIDE, *_ignored(ENGINE), "-m", "not slow"),),
         database="postgres",
         needs=SERVERS,
         long=True,
