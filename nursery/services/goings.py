@@ -15,7 +15,7 @@ from nursery.domain.entry import Entry
 from nursery.domain.fold import Going
 from nursery.domain.place import Place
 from nursery.services import refold
-from nursery.store import lines
+from nursery.store import lines, others
 from nursery.store.models import HeadRow
 from nursery.store.scope import Scope
 
@@ -106,7 +106,7 @@ def _gone_on(
     links = dict(seen.values_list("seq", "link"))
     kept = {ident: one for ident, one in taken.items() if links.get(one.seq) == one.link}
     # A row may describe what was folded, a mark may erase a text or release what was set aside.
-    if not kept or lines.more_than_entries(book, min(one.seq for one in kept.values())):
+    if not kept or others.more_than_entries(book, min(one.seq for one in kept.values())):
         return {}
     newer = lines.newer(book, {ident: one.seq for ident, one in kept.items()})
     found = {}

@@ -19,7 +19,7 @@ from nursery.domain.entry import Entry
 from nursery.domain.fold import Going
 from nursery.services import effects, goings, installs, refold
 from nursery.services.installs import Outbox
-from nursery.store import lines, many
+from nursery.store import lines, many, others
 from nursery.store.models import FeedRow, HeadRow, KeptRawRow, SubjectRow
 from nursery.store.scope import Scope, scope
 
@@ -282,7 +282,7 @@ def _overtaken(
         return about.keys()
     if written[0].seq == ahead.seq + 1:
         return set()
-    if lines.more_than_entries(book, ahead.seq):
+    if others.more_than_entries(book, ahead.seq):
         # A place may have been described, or an entry that was set aside released.
         return about.keys()
     newer = lines.of_subjects(book, about, after=ahead.seq)

@@ -14,7 +14,7 @@ from nursery.domain.entry import Entry
 from nursery.domain.kinds.field import block_of
 from nursery.domain.place import Place
 from nursery.domain.reference import Role
-from nursery.store import lines, many
+from nursery.store import lines, many, others
 from nursery.store.models import SubjectRow
 from nursery.store.scope import Scope, scope
 
@@ -129,7 +129,7 @@ def _again(nursery: str, names: Sequence[str]) -> None:
         entries = lines.of_subjects(book, names)
     with scope(nursery, write=True) as book:
         book.lock_head()
-        if lines.more_than_entries(book, seq):
+        if others.more_than_entries(book, seq):
             places, seq = places_among(book, names), 0
         for name, some in lines.of_subjects(book, names, after=seq).items():
             entries[name] = [*entries.get(name, []), *some]

@@ -11,7 +11,7 @@ from django.db import transaction
 
 from nursery.services import goings, log, marks, nurseries, refold, rows
 from nursery.services.installs import Outbox
-from nursery.store import lines, many
+from nursery.store import lines, many, others
 from nursery.store.models import FeedRow, HeadRow, SubjectRow
 from nursery.store.scope import scope
 from tests.phone import Writer
@@ -230,13 +230,13 @@ def test_the_other_types_of_lines_are_these() -> None:
 def test_a_line_that_is_no_entry_is_found_wherever_it_stands(
     monkeypatch: pytest.MonkeyPatch, other: str, looked: int, seq: int
 ) -> None:
-    monkeypatch.setattr(lines, "_LOOKED_THROUGH", looked)
+    monkeypatch.setattr(others, "_LOOKED_THROUGH", looked)
     with scope("veshmere", write=True) as book:
         start = book.head.last_seq
         told = [FeedRow.ENTRY] * 7
         told[seq - 1] = other
         lines.write(book, [line_of(start + n, one) for n, one in enumerate(told, 1)])
-        found = [lines.more_than_entries(book, start + n) for n in range(8)]
+        found = [others.more_than_entries(book, start + n) for n in range(8)]
         assert found == [n < seq for n in range(8)]
         transaction.set_rollback(True)
 
