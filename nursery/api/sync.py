@@ -25,7 +25,6 @@ from nursery.api.door import (
 from nursery.api.problems import Shut
 from nursery.services import access, clock, limits, log, outlook, people, pull, versions
 from nursery.services.access import Did
-from nursery.services.errors import EpochChanged
 from nursery.services.installs import Outbox
 from nursery.services.people import PHONE, Caller
 
@@ -97,13 +96,11 @@ class Push(SyncView):
     )
     def post(self, request: Request) -> Response:
         now = clock.now()
-        limits.take(limits.PUSH, self.caller.ident, now)
-        push = wire.read_push(request.body, request.headers.get("Content-Encoding", ""))
-        epoch = pull.epoch(self.caller.nursery)
-        if push.epoch != epoch:
-            raise EpochChanged(push.epoch[:64], epoch)
-        outbox = wire.outbox(push, self.caller.ident, now)
-        receipt = log.receive(self.caller.nursery, outbox, push.entries, now)
+        nursery, device = self.caller.nursery, self.caller.ident
+        with limits.counted(limits.PUSH, device, now) as count:
+            push = wire.read_push(request.body, request.headers.get("Content-Encoding", ""))
+            outbox = wire.outbox(push, device, now)
+            receipt = log.receive(nursery, outbox, push.entries, now, count)
         return Response(wire.receipt(receipt, now, versions.as_json()))
 
 

@@ -120,6 +120,7 @@ def outbox(push: PushShape, device: str, now: datetime) -> Outbox:
         oldest=push.outbox.oldest,
         skew=None if push.phone_time is None else push.phone_time - now,
         wrong_pins=push.wrong_pins,
+        epoch=push.epoch,
     )
 
 

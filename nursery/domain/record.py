@@ -264,12 +264,21 @@ def _names(cls: type) -> tuple[str, ...]:
 
 
 def _written(item: Any) -> dict[str, Any]:
-    values = ((name, getattr(item, name)) for name in _names(item.__class__))
-    return {name: _plain(value) for name, value in values if value is not None and value != ()}
+    told = {}
+    for name in _names(item.__class__):
+        value = getattr(item, name)
+        if value.__class__ in _AS_THEY_ARE:
+            told[name] = value
+        elif value is not None and value != ():
+            told[name] = _plain(value)
+    return told
+
+
+_AS_THEY_ARE = frozenset((str, int, float, bool))
 
 
 def _plain(value: Any) -> Any:
-    if type(value) in (str, int, float, bool):
+    if value.__class__ in _AS_THEY_ARE:
         return value
     match value:
         case datetime():

@@ -67,45 +67,38 @@ class _Shelf:
 SHELF = _Shelf()
 
 
-def with_new(
-    book: Scope, about: Mapping[str, list[Entry]], places: frozenset[str]
-) -> dict[str, Going]:
+def with_new(book: Scope, epoch: str, about: Mapping[str, list[Entry]]) -> dict[str, Going]:
     """Return the fold of each subject from all that the book says of it and its new entries.
 
-    The new entries must not be in the book. Each fold is ended and the caller's alone.
+    The new entries must not be in the book, which is of `epoch`. Each fold is ended and the
+    caller's alone.
     """
-    growers = refold.growers(book)
-    gone_on = _gone_on(book, about, places, growers)
-    before = lines.of_subjects(book, about.keys() - gone_on.keys())
-    for ident in about.keys() - gone_on.keys():
-        state = Place(ident) if ident in places else Batch(ident)
-        gone_on[ident] = Going(state, [*before.get(ident, []), *about[ident]], growers)
-    for going in gone_on.values():
+    found = _gone_on(book, epoch, about)
+    anew = about.keys() - found.keys()
+    if anew:
+        places, growers = refold.places_among(book, anew), refold.growers(book)
+        before = lines.of_subjects(book, anew)
+        for ident in anew:
+            state = Place(ident) if ident in places else Batch(ident)
+            found[ident] = Going(state, [*before.get(ident, []), *about[ident]], growers)
+    for going in found.values():
         going.end()
-    return gone_on
+    return found
 
 
-def _gone_on(
-    book: Scope,
-    about: Mapping[str, list[Entry]],
-    places: frozenset[str],
-    growers: frozenset[str],
-) -> dict[str, Going]:
+def _gone_on(book: Scope, epoch: str, about: Mapping[str, list[Entry]]) -> dict[str, Going]:
     """Return the kept folds of those subjects that could go on, with the new entries in them."""
-    epoch = book.head.epoch
     taken = {
         ident: one
         for ident in about
-        if (one := SHELF.take(book.key, ident)) is not None
-        and one.epoch == epoch
-        and one.going.growers == growers
-        and isinstance(one.going.state, Place) == (ident in places)
+        if (one := SHELF.take(book.key, ident)) is not None and one.epoch == epoch
     }
     # The chain proves that the book's past is the one that was folded.
     seen = book.feed.filter(seq__in={one.seq for one in taken.values()})
-    links = dict(seen.values_list("seq", "link"))
+    links = dict(seen.values_list("seq", "link")) if taken else {}
     kept = {ident: one for ident, one in taken.items() if links.get(one.seq) == one.link}
-    # A row may describe what was folded, a mark may erase a text or release what was set aside.
+    # A row may say anew what is a place or who is a grower, or describe what was folded; a mark
+    # may erase a text or release what was set aside.
     if not kept or others.more_than_entries(book, min(one.seq for one in kept.values())):
         return {}
     newer = lines.newer(book, {ident: one.seq for ident, one in kept.items()})

@@ -23,7 +23,8 @@ class Outbox:
     """What a phone says about itself with every push.
 
     `unsent` counts what this very push carries as well; `n_max` is the highest number given.
-    `wrong_pins` counts by person how often a wrong PIN was typed on this install, ever.
+    `wrong_pins` counts by person how often a wrong PIN was typed on this install, ever. `epoch` is
+    of the book that it has a copy of, None where that is not asked.
     """
 
     install: str
@@ -36,6 +37,7 @@ class Outbox:
     oldest: datetime | None = None
     skew: timedelta | None = None
     wrong_pins: Mapping[str, int] = field(default_factory=dict)
+    epoch: str | None = None
 
 
 def note(

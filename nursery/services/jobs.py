@@ -14,7 +14,7 @@ from typing import Any
 from celery import current_app
 from django.conf import settings
 from django.db import transaction
-from django.db.models import BooleanField, F, Func, Q
+from django.db.models import BooleanField, F, Func, Q, QuerySet
 from kombu.exceptions import OperationalError
 
 from nursery.services import clock
@@ -231,13 +231,22 @@ def take_unsent(most: int = MOST_SENT) -> list[int]:
 
     These are new ones, those whose message is old and unanswered, and those whose lease ran out.
     """
-    moment = clock.unshifted()
-    stale = Q(sent_at=None) | Q(sent_at__lt=moment - RESEND_AFTER)
-    waiting = JobRow.objects.filter(_OPEN, stale & _may_start(), due_at__lte=clock.now())
-    numbers = [*waiting.order_by("due_at", "pk").values_list("pk", flat=True)[:most]]
+    waiting = _unsent().order_by("due_at", "pk")
+    numbers = [*waiting.values_list("pk", flat=True)[:most]]
     if numbers:
-        JobRow.objects.filter(pk__in=numbers).update(sent_at=moment)
+        JobRow.objects.filter(pk__in=numbers).update(sent_at=clock.unshifted())
     return numbers
+
+
+@_queue
+def is_any_unsent() -> bool:
+    """Say whether `take_unsent` would return any."""
+    return _unsent().exists()
+
+
+def _unsent() -> "QuerySet[JobRow]":
+    stale = Q(sent_at=None) | Q(sent_at__lt=clock.unshifted() - RESEND_AFTER)
+    return JobRow.objects.filter(_OPEN, stale & _may_start(), due_at__lte=clock.now())
 
 
 @_queue

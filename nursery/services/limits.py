@@ -7,7 +7,8 @@ Sizes (own choice): a phone that comes back after a week with 5 000 records and 
 some 25 pushes and 2 000 slices, and is never made to wait; only a program that runs wild is.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from hashlib import sha256
@@ -16,11 +17,12 @@ from typing import TypeVar
 
 from django.conf import settings
 from django.db import IntegrityError, transaction
+from django.db.models import F
 
 from nursery.domain.entry import write_instant
 from nursery.services.errors import Later, Refused
 from nursery.store.models import LimitRow
-from nursery.store.turns import writing
+from nursery.store.turns import alone, writing
 
 KEPT = timedelta(days=2)
 
@@ -76,6 +78,9 @@ def take(limit: Limit, who: str, now: datetime) -> None:
     Raises:
         Later: there were too many; it says from when on the next is answered.
     """
+    with alone():
+        if _one_more(limit, who, now, limit.most):
+            return
     with writing():
         row = _locked(limit, who, now)
         until = _shut(row, now)
@@ -83,6 +88,52 @@ def take(limit: Limit, who: str, now: datetime) -> None:
             until = _count(limit, row, now)
     if until is not None:
         raise _later(write_instant(until))
+
+
+@contextmanager
+def counted(limit: Limit, who: str, now: datetime) -> Iterator[Callable[[], None]]:
+    """Count one call in the transaction in which it writes, so that it waits for that alone.
+
+    Yields what is to be called in that transaction. A call that fails is counted by itself. The
+    last one that is allowed shuts; what is under way then may still pass.
+
+    Raises:
+        Later: there were too many; it says from when on the next is answered.
+    """
+    row = LimitRow.objects.filter(what=limit.what, who=_hash(who)).first()
+    until = None if row is None else _shut(row, now)
+    if until is not None:
+        raise _later(write_instant(until))
+
+    def count() -> None:
+        if _one_more(limit, who, now, limit.most - 1):
+            return
+        row = _locked(limit, who, now)
+        if _shut(row, now) is None:
+            _count(limit, row, now, reached=True)
+
+    try:
+        yield count
+    except Exception:
+        with writing():
+            count()
+        raise
+
+
+def _one_more(limit: Limit, who: str, now: datetime, below: int) -> bool:
+    """Count one call by a single statement, where nothing but the number changes.
+
+    So it is with nearly every call: within the time that runs, with fewer than `below` before it.
+    """
+    rows = LimitRow.objects.filter(
+        what=limit.what,
+        who=_hash(who),
+        shut_until=None,
+        since__gt=now - limit.per,
+        since__lte=now,
+        used__lt=below,
+    )
+    return bool(rows.update(used=F("used") + 1))
 
 
 def tried(

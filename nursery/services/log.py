@@ -5,8 +5,7 @@ what is known, number, chain, insert, refold the subjects, commit. The numbers a
 lock, so their order is the order of commits and no reader can pass one by.
 """
 
-from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence, Set
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -15,12 +14,11 @@ from django.db import DatabaseError, DataError
 
 from nursery.domain import admission, chain
 from nursery.domain.admission import Admitted, Kept, Status
-from nursery.domain.entry import Entry
-from nursery.domain.fold import Going
-from nursery.services import effects, goings, installs, refold
+from nursery.services import ahead, effects, installs
+from nursery.services.errors import EpochChanged
 from nursery.services.installs import Outbox
-from nursery.store import lines, many, others
-from nursery.store.models import FeedRow, HeadRow, KeptRawRow, SubjectRow
+from nursery.store import lines
+from nursery.store.models import FeedRow, HeadRow, KeptRawRow
 from nursery.store.scope import Scope, scope
 
 # A longer transaction would keep other phones of the nursery waiting for the head.
@@ -51,41 +49,46 @@ class Receipt:
     durable_seq: int
 
 
-@dataclass(frozen=True, slots=True)
-class _Ahead:
-    """The states as they will be if nobody else writes: folded before anybody waits for the lock.
-
-    They rest on the feed up to `seq` and on the new entries `ids`.
-    """
-
-    seq: int
-    ids: frozenset[str]
-    states: dict[str, SubjectRow]
-    goings: dict[str, Going]
+def _nothing_besides() -> None:
+    """A push that has nothing more to write."""
 
 
-def receive(nursery: str, outbox: Outbox, texts: Sequence[str], now: datetime) -> Receipt:
+def receive(
+    nursery: str,
+    outbox: Outbox,
+    texts: Sequence[str],
+    now: datetime,
+    besides: Callable[[], None] = _nothing_besides,
+) -> Receipt:
     """Take in the texts of one push. One bad text never holds back the others.
+
+    Args:
+        nursery: its name.
+        outbox: what the phone says of itself.
+        texts: what it sends, as it stored it.
+        now: the instant of the push.
+        besides: what writes more in the same transaction; called for each, if there are several.
 
     Raises:
         NoSuchNursery: no nursery is called so.
+        EpochChanged: the phone has a copy of another book; nothing was taken in.
         DatabaseError: nothing was taken in; sending again is safe.
     """
     items = [_admitted(text, nursery, now) for text in texts]
     try:
-        return _append(nursery, outbox, items, now)
+        return _append(nursery, outbox, items, now, besides)
     except DataError:
         pass  # a value that the database cannot hold
-    except DatabaseError:
+    except (DatabaseError, EpochChanged):
         raise
     except Exception:  # noqa: S110  whatever one text does to us, the others must pass
         pass
     if len(items) <= 1:
-        return _append(nursery, outbox, [_laid_aside(item) for item in items], now)
+        return _append(nursery, outbox, [*map(_laid_aside, items)], now, besides)
     # Halves, so that among two hundred the one is found in eight steps and the others pass.
     half = len(texts) // 2
-    first = receive(nursery, outbox, texts[:half], now)
-    last = receive(nursery, outbox, texts[half:], now)
+    first = receive(nursery, outbox, texts[:half], now, besides)
+    last = receive(nursery, outbox, texts[half:], now, besides)
     return replace(last, outcomes=[*first.outcomes, *last.outcomes])
 
 
@@ -115,26 +118,44 @@ def _laid_aside(item: Admitted | Kept) -> Kept:
     return admission.crashed(item) if isinstance(item, Admitted) else item
 
 
-def _append(nursery: str, outbox: Outbox, items: list[Admitted | Kept], now: datetime) -> Receipt:
+def _append(
+    nursery: str,
+    outbox: Outbox,
+    items: list[Admitted | Kept],
+    now: datetime,
+    besides: Callable[[], None],
+) -> Receipt:
     with scope(nursery) as book:
-        ahead = _fold_ahead(book, items)
-    with scope(nursery, write=True) as book:
-        head = book.lock_head()
-        known = _known(book, items)
+        before = _of_epoch(book.head, outbox.epoch)
+        folds = ahead.fold(book, before, items)
+    with book.writing():
+        head = _of_epoch(book.lock_head(), outbox.epoch)
+        known = folds.known_now(book, head, items)
         outcomes, fresh, kept = _sorted_out(items, known, head)
         written = _number(fresh, head, now)
         lines.write(book, written)
         _keep_raw(book, kept, outbox, now)
         _save(head)
-        again = _refold(book, ahead, written, fresh)
+        again = folds.put(book, written, [item.entry for item in fresh if not item.set_aside])
         came = _numbers(items, outbox.install)
         holes = installs.note(book, outbox, len(items), came, now)
         if written:
             effects.after_entries(book, [item.entry for item in fresh], head.last_seq, now)
+        besides()
     if written:
-        current = {name: one for name, one in ahead.goings.items() if name not in again}
-        goings.keep(book, head, current)
+        folds.keep(book, head, again)
     return Receipt(outcomes, holes, head.epoch, head.last_seq, head.chain, head.durable_seq)
+
+
+def _of_epoch(head: HeadRow, epoch: str | None) -> HeadRow:
+    """Return the head, unless a phone has a copy of another book.
+
+    Raises:
+        EpochChanged: it has.
+    """
+    if epoch is not None and epoch != head.epoch:
+        raise EpochChanged(epoch[:64], head.epoch)
+    return head
 
 
 def _numbers(items: list[Admitted | Kept], install: str) -> list[int]:
@@ -145,33 +166,6 @@ def _numbers(items: list[Admitted | Kept], install: str) -> list[int]:
         if isinstance(item, Kept) or item.entry.install == install
     ]
     return [n for n in given if n is not None]
-
-
-def _fold_ahead(book: Scope, items: list[Admitted | Kept]) -> _Ahead:
-    seq = book.head.last_seq
-    known = _known(book, items)
-    fresh: dict[str, Entry] = {}
-    for item in items:
-        if isinstance(item, Admitted) and item.entry.id not in known and not item.set_aside:
-            fresh.setdefault(item.entry.id, item.entry)
-    about = _by_subject(fresh.values())
-    folds = goings.with_new(book, about, refold.places_among(book, about))
-    states = {ident: refold.row(book.key, one.state) for ident, one in folds.items()}
-    return _Ahead(seq, frozenset(fresh), states, folds)
-
-
-def _by_subject(entries: Iterable[Entry]) -> dict[str, list[Entry]]:
-    about: dict[str, list[Entry]] = defaultdict(list)
-    for entry in entries:
-        for subject in entry.about:
-            about[subject].append(entry)
-    return about
-
-
-def _known(book: Scope, items: list[Admitted | Kept]) -> dict[str, tuple[int, str]]:
-    ids = [item.entry.id for item in items if isinstance(item, Admitted)]
-    rows = book.entries.filter(many.among("ident", ids)).values_list("ident", "seq", "hash")
-    return {ident: (seq, hashed) for ident, seq, hashed in rows}
 
 
 def _sorted_out(
@@ -255,35 +249,3 @@ def _keep_raw(book: Scope, kept: list[Kept], outbox: Outbox, now: datetime) -> N
 
 def _save(head: HeadRow) -> None:
     head.save(update_fields=["last_seq", "chain"])
-
-
-def _refold(
-    book: Scope, ahead: _Ahead, written: list[lines.Line], fresh: list[Admitted]
-) -> Set[str]:
-    """Keep the states of the new entries' subjects; return which were overtaken, folded again."""
-    about = _by_subject(item.entry for item in fresh if not item.set_aside)
-    if not about:
-        return ahead.goings.keys()
-    again = _overtaken(book, ahead, written, about)
-    states = {subject: ahead.states[subject] for subject in about.keys() - again}
-    if again:
-        entries = lines.of_subjects(book, again)
-        states |= refold.folded(book, entries, refold.places_among(book, again))
-    refold.put([states[subject] for subject in sorted(states)], written[-1].seq)
-    return again
-
-
-def _overtaken(
-    book: Scope, ahead: _Ahead, written: list[lines.Line], about: Mapping[str, list[Entry]]
-) -> Set[str]:
-    """Return the subjects whose state ahead is no longer what the book folds to."""
-    ids = {entry.id for some in about.values() for entry in some}
-    if ids != ahead.ids:
-        return about.keys()
-    if written[0].seq == ahead.seq + 1:
-        return set()
-    if others.more_than_entries(book, ahead.seq):
-        # A place may have been described, or an entry that was set aside released.
-        return about.keys()
-    newer = lines.of_subjects(book, about, after=ahead.seq)
-    return {name for name, some in newer.items() if any(e.id not in ids for e in some)}

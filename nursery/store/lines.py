@@ -53,10 +53,12 @@ _ABOUT = {"nursery_id": "bigint", "subject": "text", "seq": "bigint"}
 def write(book: Scope, lines: Sequence[Line]) -> None:
     """Insert lines into the feed, and for entries which subjects they name."""
     at = connection.ops.adapt_datetimefield_value
+    # Those of one push have come at one instant.
+    received = {moment: at(moment) for moment in {line.received_at for line in lines}}
     rows = [
         (
             book.key, line.seq, line.type, line.what, line.ident, line.rev, line.text, line.hash,
-            line.link, at(line.received_at), None if line.occurred_at is None
+            line.link, received[line.received_at], None if line.occurred_at is None
             else at(line.occurred_at), line.install, line.n, line.set_aside,
         )
         for line in lines
@@ -145,6 +147,14 @@ def newer(book: Scope, known: Mapping[str, int]) -> dict[str, list[Entry]]:
             cursor.execute(sql, [*(value for pair in some for value in pair), book.key])
             _gather(cursor.fetchall(), parsed, found)
     return found
+
+
+def named_between(book: Scope, subjects: Iterable[str], after: int, before: int) -> set[str]:
+    """Return which of the subjects an entry with `after < seq < before` names."""
+    rows = models.AboutRow.objects.filter(
+        many.among("subject", subjects), nursery_id=book.key, seq__gt=after, seq__lt=before
+    )
+    return set(rows.values_list("subject", flat=True))
 
 
 def link_at(book: Scope, seq: int) -> str:

@@ -43,6 +43,12 @@ class Scope:
         with isolation.saying(nursery=str(self.key), everything=""):
             yield
 
+    @contextmanager
+    def writing(self) -> Iterator[None]:
+        """Write in one transaction, committed at the end."""
+        with writing(), self.named():
+            yield
+
     def each(self, source: Iterable[T]) -> Iterator[T]:
         """Yield what `source` reads, naming the nursery only while it reads."""
         left = iter(source)
@@ -172,9 +178,5 @@ def scope(ident: str, *, write: bool = False) -> Iterator[Scope]:
     if row is None:
         raise NoSuchNursery(ident)
     book = Scope(row)
-    if not write:
-        with book.named():
-            yield book
-        return
-    with writing(), book.named():
+    with book.writing() if write else book.named():
         yield book

@@ -60,14 +60,15 @@ def writing() -> Iterator[None]:
 
     Within a transaction it is a part of that.
     """
-    with _turn(), transaction.atomic():
+    with alone(), transaction.atomic():
         yield
 
 
 @contextmanager
-def _turn() -> Iterator[None]:
-    """Wait for the turn to write, where this thread has neither it nor a transaction already.
+def alone() -> Iterator[None]:
+    """Wait for the turn to write one statement.
 
+    Whoever has it, or is in a transaction, does not wait.
     What is done right after a commit may write as well: then the turn is still held. Whoever waited
     too long goes to the database out of turn, and hears from it.
     """

@@ -40,7 +40,8 @@ def _look_for_ever() -> None:
         version = _data_version()
         if version != seen or time.monotonic() - looked >= IDLE_SECONDS:
             seen, looked = version, time.monotonic()
-            room = MOST_IN_FLIGHT - jobs.in_flight()
+            # Pushes commit many times a second, and few of them ask for a job.
+            room = MOST_IN_FLIGHT - jobs.in_flight() if jobs.is_any_unsent() else 0
             for number in jobs.take_unsent(room) if room > 0 else ():
                 jobs.send(number)
         time.sleep(LOOK_SECONDS)

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 from typing import TypeVar
 
 import pytest
-from django.db import connections
+from django.db import connections, transaction
 
 from nursery.services import limits, log, nurseries, people
 from nursery.services.errors import Later, Refused
@@ -36,6 +36,53 @@ def is_let_in(_: int) -> bool:
 def test_of_thirty_at_once_exactly_as_many_pass_as_may() -> None:
     with ThreadPoolExecutor(6) as crowd:
         assert sum(crowd.map(is_let_in, range(30))) == FIVE.most
+
+
+def is_counted(_: int) -> bool:
+    try:
+        with limits.counted(FIVE, "d-1", NOW) as count, transaction.atomic():
+            count()
+    except Later:
+        return False
+    return True
+
+
+def is_counted_in_a_thread(number: int) -> bool:
+    try:
+        return is_counted(number)
+    finally:
+        connections.close_all()
+
+
+def fails() -> None:
+    with limits.counted(FIVE, "d-1", NOW) as count, transaction.atomic():
+        count()
+        raise KeyError
+
+
+@pytest.mark.django_db(transaction=True)
+def test_counted_with_what_they_write_no_more_pass_than_were_under_way() -> None:
+    with ThreadPoolExecutor(3) as crowd:
+        passed = sum(crowd.map(is_counted_in_a_thread, range(30)))
+    assert FIVE.most <= passed < FIVE.most + 3
+    assert not is_counted(0)
+
+
+@pytest.mark.django_db
+def test_one_after_the_other_as_many_are_counted_with_what_they_write_as_may() -> None:
+    assert [is_counted(n) for n in range(7)] == [True] * 5 + [False] * 2
+    later = NOW + timedelta(minutes=1)
+    with limits.counted(FIVE, "d-1", later) as count:
+        count()
+    assert LimitRow.objects.get().used == 1
+
+
+@pytest.mark.django_db
+def test_a_call_that_fails_is_counted_though_what_it_wrote_is_gone() -> None:
+    for _ in range(5):
+        with pytest.raises(KeyError):
+            fails()
+    assert not is_counted(0)
 
 
 @pytest.mark.django_db

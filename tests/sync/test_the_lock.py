@@ -10,7 +10,7 @@ import orjson
 import pytest
 from django.db import connection
 
-from nursery.services import log, marks, nurseries, refold, rows
+from nursery.services import ahead, log, marks, nurseries, refold, rows
 from nursery.services.installs import Outbox
 from nursery.store import lines
 from nursery.store.scope import scope
@@ -79,7 +79,7 @@ def test_requirement_35_a_fold_of_what_was_read_before_the_lock_is_found(
     broken_book: None, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The same two pushes: did a fold pass over what came meanwhile, it would be seen."""
-    monkeypatch.setattr(log, "_overtaken", lambda *_: set())
+    monkeypatch.setattr(ahead.Ahead, "_overtaken", lambda *_: set())
     assert spoilt(60) > 0
 
 
@@ -138,15 +138,15 @@ def test_what_is_written_while_a_push_waits_for_the_lock_is_not_passed_over(
     """A row and a mark change what an older entry means: the push must read again."""
     nurseries.begin(NURSERY, "Veshmere Terraces", "Etc/GMT-10")
     writer = Writer("a")
-    ahead = writer.write("noted", ["b-0"], {"text": "x"}, NOW + timedelta(days=2))
-    log.receive(NURSERY, box("a"), [ahead], NOW)
-    read = log._fold_ahead
+    waiting = writer.write("noted", ["b-0"], {"text": "x"}, NOW + timedelta(days=2))
+    log.receive(NURSERY, box("a"), [waiting], NOW)
+    read = ahead.fold
 
     def read_and_wait(*args: Any) -> Any:
         taken = read(*args)
         act()
         return taken
 
-    monkeypatch.setattr(log, "_fold_ahead", read_and_wait)
+    monkeypatch.setattr(ahead, "fold", read_and_wait)
     log.receive(NURSERY, box("a"), [writer.write("noted", ["b-0"], {"text": "y"}, NOW)], NOW)
     assert refold.differences(NURSERY) == []
