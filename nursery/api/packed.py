@@ -1,24 +1,58 @@
-"""Pack a streamed answer for those who take gzip, without holding it back."""
+"""Pack a streamed answer as its client takes it, without holding it back.
+
+Brotli (RFC 7932) looks further back than gzip's 32 kB: at the same work for the processor it leaves
+a seventh less of a feed. Browsers take it over https alone, from a computer of one's own always.
+"""
 
 import zlib
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
+from typing import NamedTuple
 
+import brotli
 from django.http import HttpRequest, StreamingHttpResponse
 
 CHUNK = 32 * 1024
+# As quick as gzip's 6. It looks back 256 kB, which a phone must hold as it unpacks.
+BROTLI_QUALITY, BROTLI_WINDOW = 5, 18
+
+Pack = Callable[[bytes], bytes]
+End = Callable[[], bytes]
+
+
+class Packer(NamedTuple):
+    """How one coding packs: each chunk so that it can be unpacked at once, and what ends it."""
+
+    pack: Pack
+    end: End
 
 
 def stream(request: HttpRequest, lines: Iterable[bytes]) -> StreamingHttpResponse:
     """Return lines of JSON as a stream, packed if the client takes that."""
-    takes = "gzip" in request.headers.get("Accept-Encoding", "")
+    coding = _coding(request.headers.get("Accept-Encoding", ""))
+    chunks = _chunks(lines)
     answer = StreamingHttpResponse(
-        _gzip(lines) if takes else _chunks(lines), content_type="application/x-ndjson"
+        chunks if coding is None else _packed(chunks, PACKERS[coding]()),
+        content_type="application/x-ndjson",
     )
-    if takes:
-        answer["Content-Encoding"] = "gzip"
+    if coding is not None:
+        answer["Content-Encoding"] = coding
     answer["Vary"] = "Accept-Encoding"
     answer["Cache-Control"] = "no-store"
     return answer
+
+
+def _coding(takes: str) -> str | None:
+    """Return the best coding that a client takes (RFC 9110, 12.5.3), None where it takes none.
+
+    >>> [_coding(takes) for takes in ("gzip, deflate, br", "gzip;q=0.5", "br;q=0, gzip;q=0", "")]
+    ['br', 'gzip', None, None]
+    """
+    taken = set()
+    for part in takes.lower().split(","):
+        name, *weights = (word.strip() for word in part.split(";"))
+        if not any(weight.startswith("q=") and not weight[2:].strip("0.") for weight in weights):
+            taken.add(name)
+    return next((name for name in PACKERS if name in taken), None)
 
 
 def _chunks(lines: Iterable[bytes]) -> Iterator[bytes]:
@@ -34,11 +68,25 @@ def _chunks(lines: Iterable[bytes]) -> Iterator[bytes]:
         yield b"".join(held)
 
 
-def _gzip(lines: Iterable[bytes]) -> Iterator[bytes]:
-    packer = zlib.compressobj(level=6, wbits=31)
-    for chunk in _chunks(lines):
-        # A full flush with every chunk lets a phone show the first rows before the last arrive.
-        packed = packer.compress(chunk) + packer.flush(zlib.Z_SYNC_FLUSH)
-        if packed:
+def _packed(chunks: Iterable[bytes], packer: Packer) -> Iterator[bytes]:
+    for chunk in chunks:
+        if packed := packer.pack(chunk):
             yield packed
-    yield packer.flush()
+    yield packer.end()
+
+
+def _brotli() -> Packer:
+    packer = brotli.Compressor(quality=BROTLI_QUALITY, lgwin=BROTLI_WINDOW)
+    # A flush with every chunk lets a phone show the first rows before the last arrive.
+    return Packer(lambda chunk: packer.process(chunk) + packer.flush(), packer.finish)
+
+
+def _gzip() -> Packer:
+    packer = zlib.compressobj(level=6, wbits=31)
+    return Packer(
+        lambda chunk: packer.compress(chunk) + packer.flush(zlib.Z_SYNC_FLUSH), packer.flush
+    )
+
+
+# The best first.
+PACKERS: dict[str, Callable[[], Packer]] = {"br": _brotli, "gzip": _gzip}

@@ -21,7 +21,7 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
-from tests.bench import fresh, table
+from tests.bench import fresh, table, wire
 
 SIZES = (10_000, 100_000, 1_000_000)
 A_YEAR, SEED = 50_000, 7
@@ -130,11 +130,16 @@ def _reads(nursery: str, now: datetime) -> dict[str, float]:
     batch = SubjectRow.objects.filter(type=SubjectRow.BATCH, closed=False).order_by("ident")[0]
     planted = AboutRow.objects.filter(subject__startswith="terrace").values_list("seq", flat=True)
     of = AboutRow.objects.filter(seq__in=planted[:200], subject__startswith="b").first()
+    page = [*pull.after(nursery, pull.Cursor(epoch, 0), pull.MOST, now)]
     start = [Start.read(f"batch:{of.subject if of else batch.ident}")]
     return {
         "pull, first page of 2000": _least(
             lambda: list(pull.after(nursery, pull.Cursor(epoch, 0), pull.PAGE, now))
         ),
+        **{
+            f"  bytes of an entry in a pull, {coding}": wire.packed(page, coding) / (len(page) - 2)
+            for coding in wire.CODINGS
+        },
         "snapshot for a new phone": _least(lambda: list(pull.snapshot(nursery, now)), 2),
         "what is due, p95": due[int(0.95 * len(due))],
         "page of batches": _least(lambda: reading.batches(nursery, "", now, closed=False)),
