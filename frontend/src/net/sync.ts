@@ -94,6 +94,14 @@ export interface Joined {
   readonly epoch: string;
 }
 
+/** A page of the feed that was asked for before it was known whether it may be read. */
+export interface Ahead {
+  readonly after: string;
+  readonly lines: AsyncIterable<string>;
+  /** Break it off, as far as it has not come. */
+  readonly drop: () => void;
+}
+
 interface Ask {
   readonly json?: object;
   /** A body that is no JSON. */
@@ -168,6 +176,27 @@ export class Wire {
     } finally {
       patience.end();
     }
+  }
+
+  /** The same, asked for at once: it is under way before anybody reads it, or nobody will. */
+  ahead(after: string): Ahead {
+    const over = new AbortController();
+    const drop = (): void => {
+      this.#until?.removeEventListener("abort", drop);
+      over.abort();
+    };
+    this.#until?.addEventListener("abort", drop);
+    const found = this.until(over.signal).pull(after);
+    const first = found.next();
+    first.catch(() => undefined);
+    const lines = (async function* () {
+      try {
+        for (let at = await first; !at.done; at = await found.next()) yield at.value;
+      } finally {
+        drop();
+      }
+    })();
+    return { after, lines, drop };
   }
 
   /** A call of another part of the protocol: its answer, without an error of the office's own. */

@@ -4,7 +4,7 @@
  * Safe to break off anywhere. Sending never waits for fetching, and what is sent never moves the
  * cursor. The outbox is the one thing that must not be lost; the copy may be pulled anew.
  */
-import { NoNet, Refused, type App, type Wire } from "../net/sync";
+import { NoNet, Refused, type Ahead, type App, type Wire } from "../net/sync";
 import { Overtaken, type Copy } from "../shelf/copy";
 import { refold, takeInOwn } from "../shelf/folding";
 import { ShelfFault } from "../shelf/handle";
@@ -12,7 +12,7 @@ import type { Outbox, Own } from "../shelf/outbox";
 import type { CopyName } from "../shelf/row";
 import { offsetOf, type Clock, type Clocks } from "./clock";
 import type { Standing } from "./pace";
-import { Fetcher, Gap, OtherEpoch } from "./pull";
+import { Fetcher, Gap, OtherEpoch, placeOf } from "./pull";
 import type { PhotoSender } from "./photos";
 import { Sender, type PhotosWaiting } from "./push";
 import { renew, type Copies } from "./renew";
@@ -75,16 +75,32 @@ export class Engine {
   async round(signal: AbortSignal): Promise<Round | null> {
     const wire = this.#ground.wire.until(signal);
     let heardAt: string | null = null;
+    let ahead: Promise<Ahead | null> | null = null;
     try {
       const own = await this.#ground.outbox.own();
       if (!own) return null;
+      ahead = this.#ahead(wire, own);
       const epoch = await this.#ping(wire);
       heardAt = this.#ground.clock.now();
-      await this.#both(wire, epoch);
+      await this.#both(wire, epoch, await ahead);
       const more = await this.#sendPhotos(wire);
       return { standing: "calm", retryAfterS: null, heardAt, ...(more ? { more } : {}) };
     } catch (trouble) {
       return broken(trouble, heardAt);
+    } finally {
+      (await ahead)?.drop();
+    }
+  }
+
+  /** Ask for what others wrote beside the first question: on a bad link each waits half a second. */
+  async #ahead(wire: Wire, own: Own): Promise<Ahead | null> {
+    try {
+      const cursor = this.#ground.copies(own.copy).cursor();
+      const [at, { count }] = await Promise.all([cursor, this.#ground.outbox.waiting()]);
+      // What waits to be sent goes first, and is then in what comes.
+      return at?.epoch === own.epoch && count === 0 ? wire.ahead(placeOf(at)) : null;
+    } catch {
+      return null;
     }
   }
 
@@ -132,14 +148,14 @@ export class Engine {
   }
 
   /** Send and fetch; where the book turns out to be another one, meet it and begin again. */
-  async #both(wire: Wire, epoch: string): Promise<void> {
+  async #both(wire: Wire, epoch: string, ahead: Ahead | null): Promise<void> {
     let wanted: string | null = null;
     for (let renewals = 0; ; renewals += 1) {
       const own = await this.#own();
       if (own.epoch !== epoch) wanted = epoch;
       try {
         if (wanted !== null) await this.#renew(wire, wanted);
-        await this.#once(wire, await this.#own());
+        await this.#once(wire, await this.#own(), renewals === 0 ? ahead : null);
         return;
       } catch (trouble) {
         wanted = otherBook(trouble, own.epoch);
@@ -149,7 +165,7 @@ export class Engine {
     }
   }
 
-  async #once(wire: Wire, own: Own): Promise<void> {
+  async #once(wire: Wire, own: Own, ahead: Ahead | null): Promise<void> {
     const { outbox } = this.#ground;
     let later: Refused | null = null;
     try {
@@ -159,7 +175,7 @@ export class Engine {
       if (!(trouble instanceof Refused) || ENDS.includes(trouble.status)) throw trouble;
       later = trouble;
     }
-    await this.#fetch(wire, own);
+    await this.#fetch(wire, own, ahead);
     await outbox.prune();
     if (later !== null) throw later;
   }
@@ -176,10 +192,10 @@ export class Engine {
     }
   }
 
-  async #fetch(wire: Wire, own: Own): Promise<void> {
+  async #fetch(wire: Wire, own: Own, ahead: Ahead | null): Promise<void> {
     const copy = this.#ground.copies(own.copy);
     try {
-      await this.#follow(wire, own, true);
+      await this.#follow(wire, own, true, ahead);
       await this.#look(wire, copy);
     } catch (trouble) {
       if (trouble instanceof ShelfFault && trouble.fault === "broken") await copy.destroy();
@@ -188,7 +204,7 @@ export class Engine {
   }
 
   /** Take in the feed to its end; where no line came, what else is to be folded only if `always`. */
-  async #follow(wire: Wire, own: Own, always: boolean): Promise<void> {
+  async #follow(wire: Wire, own: Own, always: boolean, ahead?: Ahead | null): Promise<void> {
     const { outbox } = this.#ground;
     const copy = this.#ground.copies(own.copy);
     const show = this.#show(copy);
@@ -197,7 +213,7 @@ export class Engine {
       due = true;
       return show(fetcher);
     });
-    await fetcher.run(wire, copy, own.epoch);
+    await fetcher.run(wire, copy, own.epoch, ahead);
     if (!due) return;
     await takeInOwn(copy, outbox);
     await show(fetcher, true);

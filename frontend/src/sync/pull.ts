@@ -1,5 +1,5 @@
 /** Fetching what others wrote: row and cursor move together, so it may break off at any line. */
-import { NoNet, type Wire } from "../net/sync";
+import { NoNet, type Ahead, type Wire } from "../net/sync";
 import type { Copy, Cursor } from "../shelf/copy";
 import type { Outbox } from "../shelf/outbox";
 import { Gathered, parsed } from "./feed";
@@ -17,9 +17,13 @@ export class OtherEpoch extends Error {
   }
 }
 
-/** The first few lines are shown at once, the others are kept by as many as a phone writes quickly. */
+/**
+ * The first few lines are shown at once. The others are kept some thousand at a time: what comes
+ * while a step is being written waits for the next, so a quick link makes few steps and large ones.
+ */
 const FIRST_STEP = 40;
 const STEP = 1000;
+const LARGEST_STEP = 2500;
 
 interface Page {
   readonly copy: Copy;
@@ -28,6 +32,10 @@ interface Page {
   from: Cursor | string;
   gathered: Gathered;
   lines: number;
+  /** The number of the line that came last. */
+  seq: number | null;
+  /** The step that is being written, while more is read; what went wrong in it is thrown here. */
+  writing: Promise<void> | null;
   /** Whether own records among its lines prove that they have arrived. */
   readonly proves: boolean;
 }
@@ -53,14 +61,21 @@ export class Fetcher {
     this.#random = random;
   }
 
-  /** Follow the feed to its end, from a snapshot where the copy is empty. */
-  async run(wire: Wire, copy: Copy, epoch: string): Promise<void> {
+  /**
+   * Follow the feed to its end, from a snapshot where the copy is empty.
+   *
+   * @param ahead its first page, if that is still the one that comes next.
+   */
+  async run(wire: Wire, copy: Copy, epoch: string, ahead?: Ahead | null): Promise<void> {
     let at = await copy.cursor();
     if (at && at.epoch !== epoch) throw new OtherEpoch(epoch);
     at ??= await this.snapshot(wire, copy, epoch);
     for (let more = true; more;) {
       const page = this.#page(copy, epoch, at);
-      more = await this.#read(wire, page, `${at.epoch}:${at.seq}`);
+      const after = placeOf(at);
+      const asked = ahead?.after === after ? ahead.lines : wire.pull(after);
+      ahead = null;
+      more = await this.#read(asked, page);
       at = page.from as Cursor;
     }
   }
@@ -69,20 +84,22 @@ export class Fetcher {
   async snapshot(wire: Wire, copy: Copy, epoch: string | null): Promise<Cursor> {
     const page = this.#page(copy, epoch, `snapshot-${this.#random()}`);
     await copy.begin(page.from as string);
-    await this.#read(wire, page, "");
+    await this.#read(wire.pull(""), page);
     return page.from as Cursor;
   }
 
   #page(copy: Copy, epoch: string | null, from: Cursor | string): Page {
     const proves = epoch !== null;
-    return { copy, epoch, from, gathered: new Gathered(this.#install), lines: 0, proves };
+    const seq = typeof from === "string" ? null : from.seq;
+    const gathered = new Gathered(this.#install);
+    return { copy, epoch, from, gathered, lines: 0, seq, writing: null, proves };
   }
 
   /** Read one page; true where there is more. What came before a break is kept. */
-  async #read(wire: Wire, page: Page, after: string): Promise<boolean> {
+  async #read(lines: AsyncIterable<string>, page: Page): Promise<boolean> {
     let epoch: string | null = null;
     try {
-      for await (const raw of wire.pull(after)) {
+      for await (const raw of lines) {
         const line = parsed(raw);
         if (line.t === "begin") {
           epoch = line.epoch;
@@ -92,6 +109,7 @@ export class Fetcher {
         } else if (line.t === "end") {
           if (line.count !== page.lines) throw new NoNet();
           const [, seq = "0"] = line.next.split(":");
+          await page.writing;
           await this.#flush(page, { epoch, seq: Number(seq) });
           return line.more;
         } else {
@@ -100,6 +118,7 @@ export class Fetcher {
       }
     } catch (trouble) {
       if (trouble instanceof NoNet) await this.#keep(page);
+      await page.writing?.catch(() => undefined);
       throw trouble;
     }
     await this.#keep(page);
@@ -107,15 +126,37 @@ export class Fetcher {
   }
 
   async #add(page: Page, raw: string, line: ReturnType<typeof parsed>): Promise<void> {
-    const { gathered, from } = page;
-    if (typeof from !== "string" && line.seq !== (gathered.seq ?? from.seq) + 1) throw new Gap();
+    const { gathered } = page;
+    if (page.seq !== null && line.seq !== page.seq + 1) throw new Gap();
     gathered.add(raw, line);
     page.lines += 1;
-    if (page.lines === FIRST_STEP || gathered.count >= STEP) await this.#keep(page);
+    if (typeof page.from !== "string") page.seq = line.seq;
+    if (page.lines !== FIRST_STEP && gathered.count < STEP) return;
+    if (page.writing && gathered.count < LARGEST_STEP) return;
+    await page.writing;
+    this.#begin(page);
   }
 
-  /** Keep what was gathered so far. In a tail the cursor moves along; a snapshot has none yet. */
+  /** Write what was gathered so far, and do not wait for it. */
+  #begin(page: Page): void {
+    const writing = this.#step(page);
+    page.writing = writing;
+    writing.then(
+      () => {
+        page.writing = null;
+      },
+      () => undefined,
+    );
+  }
+
+  /** Keep what was gathered so far, after what is being written. */
   async #keep(page: Page): Promise<void> {
+    await page.writing;
+    await this.#step(page);
+  }
+
+  /** In a tail the cursor moves along; a snapshot has none yet. */
+  async #step(page: Page): Promise<void> {
     const { from, gathered } = page;
     if (gathered.count === 0) return;
     const here = typeof from === "string" ? null : { ...from, seq: gathered.seq ?? from.seq };
@@ -136,4 +177,9 @@ export class Fetcher {
     if (cursor) page.from = cursor;
     if (gathered.count > 0) await this.#onStep();
   }
+}
+
+/** A cursor as the office is asked by it. */
+export function placeOf({ epoch, seq }: Cursor): string {
+  return `${epoch}:${seq}`;
 }
