@@ -4,6 +4,7 @@ import { isClosedThere } from "../log/elsewhere";
 import { withPlanted } from "../log/planting-row";
 import type { Check, Outlook } from "../net/outlook";
 import { Copy, type CopyLine, type CopyRow, type Folded } from "../shelf/copy";
+import { forecast } from "../shelf/forecast";
 import { refold, takeInOwn, type KeptBatch, type KeptPlace } from "../shelf/folding";
 import { ShelfFault, type Fault } from "../shelf/handle";
 import { Outbox } from "../shelf/outbox";
@@ -111,13 +112,13 @@ export class Shown {
     const [all, cursor, kept, heard] = await Promise.all([
       rows ? copy.rows() : null,
       copy.cursor(),
-      outlook ? copy.told<{ body: Outlook; at: string }>("outlook") : undefined,
+      outlook ? forecast(copy) : undefined,
       copy.told<string>("heard"),
     ]);
     if (all) this.rows = all;
     this.seq = cursor?.seq ?? null;
     if (kept !== undefined && kept?.at !== this.outlookAt) {
-      this.outlook = kept?.body ?? null;
+      this.outlook = (kept?.body ?? null) as Outlook | null;
       this.outlookAt = kept?.at ?? null;
       await this.#lookAgain();
     }

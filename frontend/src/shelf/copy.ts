@@ -94,6 +94,25 @@ export class Copy {
     await this.#handle.use((database) => database.put("told", value, key));
   }
 
+  /** Tell several things, all or none; what is null is told no more. */
+  async tellAll(told: readonly (readonly [key: string, value: unknown])[]): Promise<void> {
+    await this.#handle.use((database) => {
+      const work = database.transaction("told", "readwrite", { durability: "relaxed" });
+      const steps = told.map(([key, value]) =>
+        value === null ? work.store.delete(key) : work.store.put(value, key),
+      );
+      return whole(work, Promise.all(steps));
+    });
+  }
+
+  /** What was told under several keys, as it was at one moment. */
+  async tellings<T>(read: (told: (key: string) => Promise<unknown>) => Promise<T>): Promise<T> {
+    return this.#handle.use((database) => {
+      const { store } = database.transaction("told");
+      return read((key) => store.get(key));
+    });
+  }
+
   async cursor(): Promise<Cursor | null> {
     return this.told<Cursor>("cursor");
   }

@@ -7,6 +7,7 @@
 import { NoNet, Refused, type Ahead, type App, type Wire } from "../net/sync";
 import { Overtaken, type Copy } from "../shelf/copy";
 import { refold, takeInOwn } from "../shelf/folding";
+import { keepForecast, tagOf } from "../shelf/forecast";
 import { ShelfFault } from "../shelf/handle";
 import type { Outbox, Own } from "../shelf/outbox";
 import type { CopyName } from "../shelf/row";
@@ -242,10 +243,9 @@ export class Engine {
 
   async #look(wire: Wire, copy: Copy): Promise<void> {
     const { clock, onChange } = this.#ground;
-    const kept = await copy.told<{ tag: string | null }>("outlook");
-    const found = await wire.outlook(kept?.tag ?? null);
+    const found = await wire.outlook(await tagOf(copy));
     const at = clock.now();
-    if (found) await copy.tell("outlook", { ...found, at });
+    if (found) await keepForecast(copy, { ...found, at });
     await copy.tell("heard", at);
     if (found) onChange({ copy: copy.name, subjects: [], rows: false, outlook: true });
   }

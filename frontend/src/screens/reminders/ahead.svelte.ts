@@ -22,15 +22,23 @@ class AheadHere {
     coming({
       now: this.at,
       checks: phone.checks,
-      roomOf: (subject) => {
-        const place = phone.batches.has(subject) ? phone.batches.get(subject)?.place : subject;
-        return place ? tree.all.room(place) : "";
-      },
+      roomOf: this.#rooms(),
       latelyOf: (subject) =>
         (phone.batches.get(subject) ?? phone.places.get(subject))?.lately ?? NOTHING,
       dates: [...this.#reentry(), ...this.#permits(), ...this.#weeks()],
     }),
   );
+
+  /** Many checks are about the same few subjects, and asking the live maps is not for nothing. */
+  #rooms(): (subject: string) => string {
+    const rooms: Record<string, string> = {};
+    const found = (subject: string): string => {
+      const batch = phone.batches.get(subject);
+      const place = batch ? batch.place : subject;
+      return place ? tree.all.room(place) : "";
+    };
+    return (subject) => (rooms[subject] ??= found(subject));
+  }
 
   #reentry(): Omit<Coming, "n">[] {
     return Object.entries(phone.outlook?.places ?? {}).flatMap(([about, told]) => {
