@@ -9,7 +9,7 @@ import { byText } from "../log/entry";
 import { Handle, whole } from "./handle";
 import type { CopyName } from "./row";
 import { build, STORES, VERSION, type Schema, type Stores } from "./building";
-import { alter, bring, keepOwn, linesIn, pick, span } from "./sheaves";
+import { alter, bring, keepOwn, linesIn, ownIn, pick, span } from "./sheaves";
 
 /** An entry as the feed or this phone told it: the text, and which subjects it is about. */
 export interface CopyLine {
@@ -133,18 +133,21 @@ export class Copy {
    */
   async advance(step: Advance, from: Cursor | string): Promise<void> {
     await this.#write(async (work) => {
-      if (!(await standsAt(work, from))) throw new Overtaken();
       const rows = work.objectStore("rows");
       const sheaves = work.objectStore("sheaves");
+      // Asked together: a question that waits for the answer to another costs twice.
+      const asked = [standsAt(work, from), ownIn(sheaves), staleIn(work)] as const;
+      const [stands, own, known] = await Promise.all(asked);
+      if (!stands) throw new Overtaken();
       const [brought] = await Promise.all([
-        bring(sheaves, step.lines),
+        bring(sheaves, step.lines, own),
         ...step.rows.map((row) => rows.put(row)),
         ...step.gone.map(({ type, id }) => rows.delete([type, id])),
       ]);
       // What was set aside counts from now on; what was erased is nobody's to keep any more.
       const counts = await alter(sheaves, step.released, (line) => ({ ...line, setAside: false }));
       const erased = await alter(sheaves, step.erased ?? [], () => null);
-      await stale(work, [...brought, ...counts, ...erased]);
+      await stale(work, [...brought, ...counts, ...erased], known);
       if (!step.cursor) return;
       await work.objectStore("told").put(step.cursor, "cursor");
       await work.objectStore("told").delete("building");
@@ -184,7 +187,6 @@ export class Copy {
     return this.#write(async (work) => {
       const about = work.objectStore("sheaves").index("about");
       const folded = work.objectStore("folded");
-      // Asked for all at once: a question that waits for the answer to another costs twice.
       const made = await Promise.all(
         subjects.map(async (subject) => {
           const state = make(subject, linesIn(await about.getAll(subject)));
@@ -276,8 +278,14 @@ async function standsAt(work: Work, from: Cursor | string): Promise<boolean> {
   return now?.epoch === from.epoch && now.seq === from.seq;
 }
 
-/** Their folded states lag behind their lines from now on. */
-async function stale(work: Work, subjects: Iterable<string>): Promise<void> {
+/** Their folded states lag behind their lines from now on; those of some are `known` to do so. */
+async function stale(work: Work, subjects: Iterable<string>, known: string[] = []): Promise<void> {
   const store = work.objectStore("stale");
-  await Promise.all([...new Set(subjects)].map((subject) => store.put(true, subject)));
+  const anew = new Set(subjects);
+  for (const subject of known) anew.delete(subject);
+  await Promise.all([...anew].map((subject) => store.put(true, subject)));
+}
+
+function staleIn(work: Work): Promise<string[]> {
+  return work.objectStore("stale").getAllKeys();
 }

@@ -24,13 +24,16 @@ export interface KeptPlace extends PlaceJson {
   readonly lately: Lately;
 }
 
-const AT_ONCE = 20;
+/** So many subjects are folded in one transaction, and one is asked for while another goes on. */
+const AT_ONCE = 10;
+/** So many are told together: a screen that is drawn anew for each draws too often. */
+const TOLD_AT_ONCE = 20;
 
 /**
  * Fold these subjects, and all that are stale where none are named; say which they were, and of
  * each part as soon as it is folded.
  *
- * Some at a time: what a person saves meanwhile waits for one transaction, not for all.
+ * Some at a time: what a person saves meanwhile waits for two transactions, not for all.
  */
 export async function refold(
   copy: Copy,
@@ -44,13 +47,33 @@ export async function refold(
   ]);
   const anew = await afterGrowers(copy, growers, before);
   const some = [...new Set([...named, ...anew])];
-  for (let start = 0; start < some.length; start += AT_ONCE) {
-    const part = some.slice(start, start + AT_ONCE);
-    await copy.fold(part, (id, lines) => foldedOf(id, lines, growers));
-    folded(part);
-  }
+  await inParts(some, folded, (part) =>
+    copy.fold(part, (id, lines) => foldedOf(id, lines, growers)),
+  );
   if (anew.length > 0 || subjects === undefined) await copy.tell("growers", [...growers]);
   return some;
+}
+
+/** Do something for some at a time; the next is begun before the last is over. */
+async function inParts(
+  all: readonly string[],
+  tell: (part: readonly string[]) => void,
+  work: (part: readonly string[]) => Promise<unknown>,
+): Promise<void> {
+  let before: Promise<unknown> = Promise.resolve();
+  let told = 0;
+  for (let start = 0; start < all.length; start += AT_ONCE) {
+    const now = work(all.slice(start, start + AT_ONCE));
+    // Where the one before fails, that is thrown, whatever becomes of this.
+    now.catch(() => undefined);
+    await before;
+    before = now;
+    if (start - told < TOLD_AT_ONCE) continue;
+    tell(all.slice(told, start));
+    told = start;
+  }
+  await before;
+  if (told < all.length) tell(all.slice(told));
 }
 
 /** Whose word lifts a mis-tap. */

@@ -70,14 +70,17 @@ export function linesIn(sheaves: readonly Sheaf[]): CopyLine[] {
 /**
  * Put lines that the feed brought. What was this phone's own until then lies apart, under its id,
  * and goes; says what all of it is about.
+ *
+ * @param ownKeys ids of what lies apart.
  */
 export async function bring(
   store: Store<"readwrite">,
   lines: readonly CopyLine[],
+  ownKeys: readonly (string | number)[],
 ): Promise<Set<string>> {
   const about = new Set(lines.flatMap((line) => line.about));
   if (lines.length === 0) return about;
-  const own = new Set(await ownIn(store));
+  const own = new Set(ownKeys);
   const back = own.size === 0 ? [] : lines.filter(({ id }) => own.has(id));
   for (const { id } of back) {
     for (const subject of (await store.get(id))?.about ?? []) about.add(subject);
@@ -90,7 +93,7 @@ export async function bring(
 }
 
 /** Ids of this phone's own records that have not come back: numbers are the keys of the feed's. */
-function ownIn(store: Store<"readwrite">): Promise<(string | number)[]> {
+export function ownIn(store: Store<"readwrite">): Promise<(string | number)[]> {
   return store.getAllKeys(IDBKeyRange.lowerBound(""));
 }
 

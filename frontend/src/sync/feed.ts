@@ -42,12 +42,19 @@ export class Gathered {
   readonly erased: string[] = [];
   readonly own: CopyLine[] = [];
   readonly #install: string;
+  /** What lines are about, each once: what is the same array is written once. */
+  readonly #abouts = new Map<string, readonly string[]>();
   seq: number | null = null;
   count = 0;
 
   /** @param install whose lines are this phone's own. */
   constructor(install: string) {
     this.#install = install;
+  }
+
+  /** How many rows the copy writes for it, or nearly: that is what costs, not the lines. */
+  get load(): number {
+    return this.#abouts.size + this.rows.length + this.gone.length;
   }
 
   add(raw: string, line: FeedLine): void {
@@ -68,10 +75,18 @@ export class Gathered {
 
   #entry(raw: string, line: FeedLine, e: Readonly<Record<string, unknown>>): void {
     const { id, seq } = line;
-    const [about, author, at] = [e["about"], e["author"], e["occurred_at"]];
+    const [author, at] = [e["author"], e["occurred_at"]];
+    const about = this.#about(e["about"] as readonly string[]);
     const entry = { id, seq, about, author, at, text: textOf(raw) } as CopyLine;
     this.lines.push(line.set_aside ? { ...entry, setAside: true } : entry);
     if (e["install"] === this.#install) this.own.push(entry);
+  }
+
+  #about(about: readonly string[]): readonly string[] {
+    const key = about.join(" ");
+    const same = this.#abouts.get(key);
+    if (!same) this.#abouts.set(key, about);
+    return same ?? about;
   }
 
   step(cursor: Cursor | null): Advance {

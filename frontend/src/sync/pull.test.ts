@@ -142,11 +142,9 @@ describe("row and cursor move together", () => {
     expect(await stands()).toEqual([231, 231]);
   });
 
-  test("a long page is kept in few steps, none too large, and shown from its first screenful on", async () => {
+  test("a long page is kept by the thousand, and shown from its first screenful on", async () => {
     await phone.round();
-    await other.writeAll(
-      Array.from({ length: 2700 }, (_, i) => ({ ...LOSS, about: [`b-${i % 1100}`] })),
-    );
+    await other.writeAll(Array.from({ length: 1100 }, (_, i) => ({ ...LOSS, about: [`b-${i}`] })));
     await other.round();
     const copy = await phone.copy();
     const seqs: (number | undefined)[] = [];
@@ -156,7 +154,7 @@ describe("row and cursor move together", () => {
       seqs.push((await copy.cursor())?.seq);
     };
     await phone.round();
-    expect(seqs).toEqual([40, 2540, 2700]);
+    expect(seqs).toEqual([40, 1040, 1100]);
     const shown = phone.changes.flatMap(({ subjects }) => subjects ?? []);
     expect(phone.changes.find(({ subjects }) => subjects?.length)?.subjects).toHaveLength(10);
     expect(new Set(shown).size).toBe(1100);

@@ -19,11 +19,13 @@ export class OtherEpoch extends Error {
 
 /**
  * The first few lines are shown at once. The others are kept some thousand at a time: what comes
- * while a step is being written waits for the next, so a quick link makes few steps and large ones.
+ * while a step is being written waits for the next, so a quick link makes few steps and large ones;
+ * not so large, in lines or in rows of the copy, that a slow phone writes at one for seconds.
  */
 const FIRST_STEP = 40;
 const STEP = 1000;
-const LARGEST_STEP = 2500;
+const MOST_LINES = 5000;
+const MOST_ROWS = 1000;
 
 interface Page {
   readonly copy: Copy;
@@ -132,7 +134,8 @@ export class Fetcher {
     page.lines += 1;
     if (typeof page.from !== "string") page.seq = line.seq;
     if (page.lines !== FIRST_STEP && gathered.count < STEP) return;
-    if (page.writing && gathered.count < LARGEST_STEP) return;
+    const full = gathered.count >= MOST_LINES || gathered.load >= MOST_ROWS;
+    if (page.writing && !full) return;
     await page.writing;
     this.#begin(page);
   }
