@@ -13,6 +13,8 @@ import type { Planted } from "./undo";
 
 // So many states are shown at once: a finger on the screen never waits for all of them.
 const AT_ONCE = 60;
+/** To show more than a few is work of its own: what was asked of the page meanwhile is done before. */
+const FEW = 5;
 
 export class Shown {
   readonly outbox = new Outbox();
@@ -96,7 +98,9 @@ export class Shown {
 
   protected async showStates(subjects: readonly string[]): Promise<void> {
     for (let start = 0; start < subjects.length; start += AT_ONCE) {
-      this.#show(await this.copy.states(subjects.slice(start, start + AT_ONCE)));
+      const states = await this.copy.states(subjects.slice(start, start + AT_ONCE));
+      if (states.length > FEW) await turn();
+      this.#show(states);
     }
   }
 
@@ -109,15 +113,18 @@ export class Shown {
   /** What is no state of a subject; rows and the outlook, which are large, only where they changed. */
   protected async showRest(rows = true, outlook = true): Promise<void> {
     const { copy } = this;
+    // At the start nothing is shown that could stand still.
+    const calmly = this.outlookAt !== null;
     const [all, cursor, kept, heard] = await Promise.all([
       rows ? copy.rows() : null,
       copy.cursor(),
-      outlook ? forecast(copy) : undefined,
+      outlook ? forecast(copy, calmly) : undefined,
       copy.told<string>("heard"),
     ]);
     if (all) this.rows = all;
     this.seq = cursor?.seq ?? null;
     if (kept !== undefined && kept?.at !== this.outlookAt) {
+      if (calmly) await turn();
       this.outlook = (kept?.body ?? null) as Outlook | null;
       this.outlookAt = kept?.at ?? null;
       await this.#lookAgain();
@@ -161,4 +168,9 @@ export class Shown {
       }
     }
   }
+}
+
+/** What waits for the page's thread gets its turn. */
+function turn(): Promise<void> {
+  return new Promise((done) => setTimeout(done));
 }

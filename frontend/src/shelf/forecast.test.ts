@@ -22,7 +22,9 @@ test.each(BODIES)("an outlook %s is read as it was kept", async (_, body) => {
   const copy = new Copy("copy-a", fresh("copy"));
   expect([await forecast(copy), await tagOf(copy)]).toEqual([null, null]);
   await keepForecast(copy, { tag: '"t"', at: AT, body });
-  expect(await forecast(copy)).toEqual({ tag: '"t"', at: AT, body });
+  for (const inTurn of [false, true]) {
+    expect(await forecast(copy, inTurn)).toEqual({ tag: '"t"', at: AT, body });
+  }
   expect(await tagOf(copy)).toBe('"t"');
 });
 

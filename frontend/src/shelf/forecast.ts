@@ -36,14 +36,24 @@ export async function keepForecast(copy: Copy, { tag, at, body }: Forecast): Pro
   await copy.tellAll([[KEY, head], ...parts.map((part, i) => [partKey(i), part] as const)]);
 }
 
-/** The outlook that is kept; its parts are read one by one, as they stood at one moment. */
-export async function forecast(copy: Copy): Promise<Forecast | null> {
+/**
+ * The outlook that is kept, all of it as it stood at one moment.
+ *
+ * @param inTurn ask for a part once the one before is read: a page does other things in between,
+ *   and has it later.
+ */
+export async function forecast(copy: Copy, inTurn = false): Promise<Forecast | null> {
   return copy.tellings(async (told) => {
     const head = (await told(KEY)) as Head | undefined;
     if (!head) return null;
     const { tag = null, at = "", parts, body } = head;
     if (parts === undefined) return { tag, at, body };
-    const read = Array.from({ length: parts }, async (_, i) => parsed(await told(partKey(i))));
+    const read: Promise<Body | null>[] = [];
+    for (let i = 0; i < parts; i += 1) {
+      const one = told(partKey(i)).then(parsed);
+      read.push(one);
+      if (inTurn) await one;
+    }
     const [first, ...more] = await Promise.all(read);
     const batches = more.map((part) => part?.batches ?? {});
     return { tag, at, body: more.length === 0 ? first : { ...first, batches: joined(batches) } };
