@@ -43,21 +43,27 @@ export async function keepForecast(copy: Copy, { tag, at, body }: Forecast): Pro
  *   and has it later.
  */
 export async function forecast(copy: Copy, inTurn = false): Promise<Forecast | null> {
-  return copy.tellings(async (told) => {
-    const head = (await told(KEY)) as Head | undefined;
-    if (!head) return null;
-    const { tag = null, at = "", parts, body } = head;
-    if (parts === undefined) return { tag, at, body };
-    const read: Promise<Body | null>[] = [];
-    for (let i = 0; i < parts; i += 1) {
-      const one = told(partKey(i)).then(parsed);
-      read.push(one);
-      if (inTurn) await one;
-    }
-    const [first, ...more] = await Promise.all(read);
-    const batches = more.map((part) => part?.batches ?? {});
-    return { tag, at, body: more.length === 0 ? first : { ...first, batches: joined(batches) } };
-  });
+  return copy.tellings((told) => forecastIn(told, inTurn));
+}
+
+/** The same in a transaction that reads other things as well. */
+export async function forecastIn(
+  told: (key: string) => Promise<unknown>,
+  inTurn = false,
+): Promise<Forecast | null> {
+  const head = (await told(KEY)) as Head | undefined;
+  if (!head) return null;
+  const { tag = null, at = "", parts, body } = head;
+  if (parts === undefined) return { tag, at, body };
+  const read: Promise<Body | null>[] = [];
+  for (let i = 0; i < parts; i += 1) {
+    const one = told(partKey(i)).then(parsed);
+    read.push(one);
+    if (inTurn) await one;
+  }
+  const [first, ...more] = await Promise.all(read);
+  const batches = more.map((part) => part?.batches ?? {});
+  return { tag, at, body: more.length === 0 ? first : { ...first, batches: joined(batches) } };
 }
 
 function partKey(number: number): string {
