@@ -1,6 +1,8 @@
 import { mount } from "svelte";
 import App from "./App.svelte";
+import { speech } from "./parts/speech.svelte";
 import { book } from "./screens/book.svelte";
+import { glimpse } from "./screens/glimpse.svelte";
 import { names } from "./screens/names.svelte";
 import { phone } from "./screens/phone.svelte";
 import { here } from "./screens/route.svelte";
@@ -11,21 +13,42 @@ import { chosen } from "./shelf/settings";
 import "./style/tokens.css";
 import "./style/base.css";
 
+const UNSEEN_MS = 500;
+
 /**
  * Not awaited where it is called: whatever is fetched later rests on the file that this one is built
  * into, and would wait for all that is awaited here, be it an office that does not answer.
  */
 async function start(target: HTMLElement): Promise<void> {
-  fetchEarly(here.route.sheet);
-  await Promise.all([book.open(), names.open(), phone.open(), openDrafts(Date.now())]);
-  mount(App, { target });
+  const { sheet, id } = here.route;
+  book.begin();
+  fetchEarly(sheet);
+  const seen = sheet !== "who" && glimpse.take();
+  if (phone.own) phone.readEarly(phone.own.copy, sheet === "batch" ? id : null);
+  const opened = Promise.all([book.open(), names.open(), phone.open(), openDrafts(Date.now())]);
+  if (!seen) await opened;
+  mount(App, { target, props: { opened } });
+  await opened;
+  glimpse.over();
+  // What a person waits for is drawn before anything is asked of the office.
+  await drawn();
   phone.watch();
-  await Promise.all([book.meet(), update.watch()]);
+  await Promise.all([book.meet(), update.watch(), speech.whole().catch(() => undefined)]);
   if (book.who && !phone.own) await names.learn();
   // Whoever asked for notices on this phone has them again, where the browser let them go.
   if (phone.own && chosen("push")) {
     await import("./screens/reminders/push.svelte").then(({ renew }) => renew());
   }
+}
+
+/** When the next frame is on the screen; a page that nobody sees draws none, and soon goes on. */
+function drawn(): Promise<void> {
+  return new Promise((done) => {
+    setTimeout(done, UNSEEN_MS);
+    requestAnimationFrame(() => {
+      setTimeout(done, 0);
+    });
+  });
 }
 
 const target = document.getElementById("app");

@@ -18,15 +18,19 @@ class Book {
   looks = $state<number | null>(null);
   #office: Office = office("en");
 
-  /** What this phone knows by itself: its language, and what it kept. */
-  async open(): Promise<void> {
+  /** What this phone knows at once: its language. */
+  begin(): void {
     const language = choose([chosen("language") ?? "", ...navigator.languages]);
     this.#office = office(language);
+    speech.begin(language);
+  }
+
+  /** What it kept of the office's answers. */
+  async open(): Promise<void> {
     const [before, heard, who] = await Promise.all([
       kept<{ ping: Ping; offset: number }>("clock"),
       kept<string>("heard"),
       kept<Who>("who"),
-      speech.begin(language),
     ]);
     if (before) {
       this.ping = before.data.ping;

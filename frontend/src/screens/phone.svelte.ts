@@ -50,14 +50,12 @@ class Phone extends Shown {
     this.#hub.on((news) => {
       this.#news = this.#news.then(() => this.#try(() => this.#hear(news)));
     });
-    await this.#try(async () => {
-      const [kept, own] = await Promise.all([this.outbox.clock(), this.outbox.own()]);
-      clock.load(kept);
-      this.own = own;
-    });
-    if (!this.own) return;
-    this.writer = keptWriter(Date.now());
-    await this.#try(() => this.#read(this.own));
+    const begun = await this.read(() => this.outbox.begun(), { own: null, clock: null });
+    clock.load(begun.clock);
+    const { own } = begun;
+    this.own = own;
+    this.writer = own && keptWriter(Date.now());
+    if (own) await this.#try(() => this.#read(own));
   }
 
   /** Join a nursery by a one-time code; anew in the same nursery, it goes on with its numbers. */
@@ -258,7 +256,7 @@ class Phone extends Shown {
   /** All that the copy in use holds, whichever of the two that is by now. */
   async #read(own: Own | null): Promise<void> {
     this.own = own;
-    await Promise.all([own && this.showAll(own.copy), this.#queue()]);
+    await Promise.all([own && this.showAll(own), this.#queue()]);
     this.#house();
   }
 

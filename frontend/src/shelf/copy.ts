@@ -66,6 +66,20 @@ export interface OwnLine {
   readonly text: string;
 }
 
+/** What a copy holds beside its lines; what was never told is not there. */
+export interface Everything {
+  /** Up to which number this phone's own records are in it. */
+  readonly own?: number;
+  readonly cursor?: Cursor;
+  readonly outlook?: unknown;
+  readonly heard?: string;
+  readonly growers?: readonly string[];
+  /** How many subjects' states lag behind their lines. */
+  readonly stale: number;
+  readonly rows: readonly CopyRow[];
+  readonly states: readonly Folded[];
+}
+
 /** Somebody else moved this copy along meanwhile; nothing was written. */
 export class Overtaken extends Error {}
 
@@ -185,6 +199,21 @@ export class Copy {
       const store = database.transaction("folded").store;
       const found = await Promise.all(subjects.map((subject) => store.get(subject)));
       return found.filter((state) => state !== undefined);
+    });
+  }
+
+  /** All that a start shows, in one transaction: each question apart costs a slow phone a wait. */
+  async all(): Promise<Everything> {
+    return this.#handle.use(async (database) => {
+      const work = database.transaction(["rows", "folded", "stale", "told"]);
+      const told = work.objectStore("told");
+      const [own, cursor, outlook, heard, growers, stale, rows, states] = await Promise.all([
+        ...(["own", "cursor", "outlook", "heard", "growers"] as const).map((key) => told.get(key)),
+        work.objectStore("stale").count(),
+        work.objectStore("rows").getAll(),
+        work.objectStore("folded").getAll(),
+      ] as const);
+      return { own, cursor, outlook, heard, growers, stale, rows, states } as Everything;
     });
   }
 

@@ -60,9 +60,16 @@ export class Outbox {
     return this.#read(ownOf);
   }
 
+  /** Whose phone it is, and what it knew of the office's clock. */
+  async begun(): Promise<{ own: Own | null; clock: KeptClock | null }> {
+    return this.#read(async (work) => {
+      const [own, kept] = await Promise.all([ownOf(work), work.objectStore("own").get("clock")]);
+      return { own, clock: (kept as KeptClock | undefined) ?? null };
+    });
+  }
+
   async clock(): Promise<KeptClock | null> {
-    const kept = await this.#handle.use((database) => database.get("own", "clock"));
-    return (kept as KeptClock | undefined) ?? null;
+    return (await this.begun()).clock;
   }
 
   async keepClock(clock: KeptClock): Promise<void> {
