@@ -1,5 +1,6 @@
 import { mount } from "svelte";
 import App from "./App.svelte";
+import { drawn } from "./parts/drawn";
 import { speech } from "./parts/speech.svelte";
 import { book } from "./screens/book.svelte";
 import { glimpse } from "./screens/glimpse.svelte";
@@ -12,8 +13,6 @@ import { openDrafts } from "./shelf/drafts";
 import { chosen } from "./shelf/settings";
 import "./style/tokens.css";
 import "./style/base.css";
-
-const UNSEEN_MS = 500;
 
 /**
  * Not awaited where it is called: whatever is fetched later rests on the file that this one is built
@@ -39,16 +38,6 @@ async function start(target: HTMLElement): Promise<void> {
   if (phone.own && chosen("push")) {
     await import("./screens/reminders/push.svelte").then(({ renew }) => renew());
   }
-}
-
-/** When the next frame is on the screen; a page that nobody sees draws none, and soon goes on. */
-function drawn(): Promise<void> {
-  return new Promise((done) => {
-    setTimeout(done, UNSEEN_MS);
-    requestAnimationFrame(() => {
-      setTimeout(done, 0);
-    });
-  });
 }
 
 const target = document.getElementById("app");
