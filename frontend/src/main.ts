@@ -24,7 +24,7 @@ async function start(target: HTMLElement): Promise<void> {
   fetchEarly(sheet);
   const seen = sheet !== "who" && glimpse.take();
   if (phone.own) phone.readEarly(phone.own.copy, sheet === "batch" ? id : null);
-  const opened = Promise.all([book.open(), names.open(), phone.open(), openDrafts(Date.now())]);
+  const opened = Promise.all([book.open(), names.open(), phone.open(seen), openDrafts(Date.now())]);
   if (!seen) await opened;
   mount(App, { target, props: { opened } });
   await opened;

@@ -45,8 +45,8 @@ class Phone extends Shown {
   readonly #later = new Later(() => void this.#runner.fold());
   #news: Promise<void> = Promise.resolve();
 
-  /** What is on the disk. Called before the first screen. Never throws. */
-  async open(): Promise<void> {
+  /** What is on the disk; where the first screen is `seen` already, its queue last. Never throws. */
+  async open(seen = false): Promise<void> {
     this.#hub.on((news) => {
       this.#news = this.#news.then(() => this.#try(() => this.#hear(news)));
     });
@@ -55,7 +55,7 @@ class Phone extends Shown {
     const { own } = begun;
     this.own = own;
     this.writer = own && keptWriter(Date.now());
-    if (own) await this.#try(() => this.#read(own));
+    if (own) await this.#try(() => this.#read(own, seen));
   }
 
   /** Join a nursery by a one-time code; anew in the same nursery, it goes on with its numbers. */
@@ -254,9 +254,10 @@ class Phone extends Shown {
   }
 
   /** All that the copy in use holds, whichever of the two that is by now. */
-  async #read(own: Own | null): Promise<void> {
+  async #read(own: Own | null, seen = false): Promise<void> {
     this.own = own;
-    await Promise.all([own && this.showAll(own), this.#queue()]);
+    await Promise.all([own && this.showAll(own), seen || this.#queue()]);
+    if (seen) void this.#try(() => this.#queue());
     this.#house();
   }
 
