@@ -24,12 +24,12 @@ export function saved(
 ): Promise<void> {
   return new Promise((done, fail) => {
     const work = database.transaction(["entries", "own"], "readwrite", { durability: "strict" });
-    let fault: unknown = null;
+    let fault: Error | null = null;
     work.oncomplete = () => {
       done();
     };
     work.onabort = () => {
-      fail((fault ?? work.error ?? new DOMException("", "AbortError")));
+      fail(fault ?? work.error ?? new DOMException("", "AbortError"));
     };
     const owns = work.objectStore("own");
     const entries = work.objectStore("entries");
@@ -46,7 +46,7 @@ export function saved(
         // All of it is said at once.
         work.commit();
       } catch (thrown) {
-        fault = thrown;
+        fault = thrown as Error;
         work.abort();
       }
     };
