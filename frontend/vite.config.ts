@@ -4,6 +4,7 @@ import { defineConfig } from "vitest/config";
 import { budget } from "./tools/budget.ts";
 import { firstRoute } from "./tools/first-route.ts";
 import { pack } from "./tools/pack.ts";
+import { page } from "./tools/page.ts";
 import { serviceWorker } from "./tools/service-worker.ts";
 import { stamp } from "./tools/stamp.ts";
 import { words } from "./tools/words.ts";
@@ -15,6 +16,7 @@ export default defineConfig({
     words(),
     svelte(),
     svelteTesting({ autoCleanup: false }),
+    page(),
     serviceWorker(),
     firstRoute(),
     budget(),

@@ -1,6 +1,9 @@
 import { mount } from "svelte";
 import App from "./App.svelte";
+import { drawn } from "./parts/drawn";
+import { speech } from "./parts/speech.svelte";
 import { book } from "./screens/book.svelte";
+import { glimpse } from "./screens/glimpse.svelte";
 import { names } from "./screens/names.svelte";
 import { phone } from "./screens/phone.svelte";
 import { here } from "./screens/route.svelte";
@@ -16,11 +19,20 @@ import "./style/base.css";
  * into, and would wait for all that is awaited here, be it an office that does not answer.
  */
 async function start(target: HTMLElement): Promise<void> {
-  fetchEarly(here.route.sheet);
-  await Promise.all([book.open(), names.open(), phone.open(), openDrafts(Date.now())]);
-  mount(App, { target });
+  const { sheet, id } = here.route;
+  book.begin();
+  fetchEarly(sheet);
+  const seen = sheet !== "who" && glimpse.take();
+  if (phone.own) phone.readEarly(phone.own.copy, sheet === "batch" ? id : null);
+  const opened = Promise.all([book.open(), names.open(), phone.open(seen), openDrafts(Date.now())]);
+  if (!seen) await opened;
+  mount(App, { target, props: { opened } });
+  await opened;
+  glimpse.over();
+  // What a person waits for is drawn before anything is asked of the office.
+  await drawn();
   phone.watch();
-  await Promise.all([book.meet(), update.watch()]);
+  await Promise.all([book.meet(), update.watch(), speech.whole().catch(() => undefined)]);
   if (book.who && !phone.own) await names.learn();
   // Whoever asked for notices on this phone has them again, where the browser let them go.
   if (phone.own && chosen("push")) {

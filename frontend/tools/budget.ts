@@ -52,12 +52,9 @@ function firstPieces(bundle: Rollup.OutputBundle): Rollup.OutputChunk[] {
   return [...seen.values()];
 }
 
-/** The first route, with the first part of the larger of the languages. */
+/** The first route, with what it says in every language. */
 function firstRoute(bundle: Rollup.OutputBundle): number {
-  const languages = chunksOf(bundle)
-    .filter((chunk) => isWords(chunk, "first"))
-    .map(size);
-  return firstPieces(bundle).reduce((sum, piece) => sum + size(piece), 0) + Math.max(...languages);
+  return firstPieces(bundle).reduce((sum, piece) => sum + size(piece), 0);
 }
 
 function chunksOf(bundle: Rollup.OutputBundle): Rollup.OutputChunk[] {

@@ -1,11 +1,4 @@
-import {
-  choose,
-  load,
-  loadFirst,
-  type Catalogue,
-  type Key,
-  type Language,
-} from "../words/catalogue";
+import { choose, FIRST, load, type Catalogue, type Key, type Language } from "../words/catalogue";
 import type { House, Params } from "../words/forms";
 import { PLAIN, speaker } from "../words/say";
 
@@ -25,10 +18,9 @@ class Speech {
     this.#set(language, catalogue);
   }
 
-  /** Begin with what the first route says; the rest comes meanwhile. */
-  async begin(language: Language): Promise<void> {
-    this.#set(language, await loadFirst(language));
-    void this.whole().catch(() => undefined);
+  /** Begin with what the first route says; the rest is asked for by `whole`. */
+  begin(language: Language): void {
+    this.#set(language, FIRST[language]);
   }
 
   /** When this is done, every sheet has its words. */

@@ -1,7 +1,7 @@
 import { office, type Answer, type Method, type Office, type Trouble } from "../net/office";
 import type { NeedsALook, Page, Ping, Who } from "../net/views";
 import { choose, speech } from "../parts/speech.svelte";
-import { forget, keep, kept } from "../shelf/kept";
+import { forget, keep, keptAll } from "../shelf/kept";
 import { choose as settle, chosen } from "../shelf/settings";
 import { clock, offsetOf } from "../sync/clock";
 import type { Language } from "../words/catalogue";
@@ -18,16 +18,18 @@ class Book {
   looks = $state<number | null>(null);
   #office: Office = office("en");
 
-  /** What this phone knows by itself: its language, and what it kept. */
-  async open(): Promise<void> {
+  /** What this phone knows at once: its language. */
+  begin(): void {
     const language = choose([chosen("language") ?? "", ...navigator.languages]);
     this.#office = office(language);
-    const [before, heard, who] = await Promise.all([
-      kept<{ ping: Ping; offset: number }>("clock"),
-      kept<string>("heard"),
-      kept<Who>("who"),
-      speech.begin(language),
-    ]);
+    speech.begin(language);
+  }
+
+  /** What it kept of the office's answers. */
+  async open(): Promise<void> {
+    const [before, heard, who] = await keptAll<[{ ping: Ping; offset: number }, string, Who]>(
+      ...(["clock", "heard", "who"] as const),
+    );
     if (before) {
       this.ping = before.data.ping;
       clock.load({ offset: before.data.offset, high: 0 });

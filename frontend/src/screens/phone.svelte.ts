@@ -45,19 +45,17 @@ class Phone extends Shown {
   readonly #later = new Later(() => void this.#runner.fold());
   #news: Promise<void> = Promise.resolve();
 
-  /** What is on the disk. Called before the first screen. Never throws. */
-  async open(): Promise<void> {
+  /** What is on the disk; where the first screen is `seen` already, its queue last. Never throws. */
+  async open(seen = false): Promise<void> {
     this.#hub.on((news) => {
       this.#news = this.#news.then(() => this.#try(() => this.#hear(news)));
     });
-    await this.#try(async () => {
-      const [kept, own] = await Promise.all([this.outbox.clock(), this.outbox.own()]);
-      clock.load(kept);
-      this.own = own;
-    });
-    if (!this.own) return;
-    this.writer = keptWriter(Date.now());
-    await this.#try(() => this.#read(this.own));
+    const begun = await this.read(() => this.outbox.begun(), { own: null, clock: null });
+    clock.load(begun.clock);
+    const { own } = begun;
+    this.own = own;
+    this.writer = own && keptWriter(Date.now());
+    if (own) await this.#try(() => this.#read(own, seen));
   }
 
   /** Join a nursery by a one-time code; anew in the same nursery, it goes on with its numbers. */
@@ -256,9 +254,10 @@ class Phone extends Shown {
   }
 
   /** All that the copy in use holds, whichever of the two that is by now. */
-  async #read(own: Own | null): Promise<void> {
+  async #read(own: Own | null, seen = false): Promise<void> {
     this.own = own;
-    await Promise.all([own && this.showAll(own.copy), this.#queue()]);
+    await Promise.all([own && this.showAll(own), seen || this.#queue()]);
+    if (seen) void this.#try(() => this.#queue());
     this.#house();
   }
 

@@ -115,11 +115,10 @@ export function entryOf(name: string): Entry | null {
   return Object.hasOwn(SHEETS, name) ? (SHEETS[name] ?? null) : null;
 }
 
-/** Fetch a sheet while the phone still reads its disk. Whoever opens it says where that fails. */
+/** Fetch a sheet and its words while the phone still reads its disk. Whoever opens it says where that fails. */
 export function fetchEarly(name: string): void {
-  void entryOf(name)
-    ?.load()
-    .catch(() => undefined);
+  const entry = entryOf(name);
+  if (entry) void Promise.all([entry.load(), speech.whole()]).catch(() => undefined);
 }
 
 const loaded = new Map<string, Sheet>();

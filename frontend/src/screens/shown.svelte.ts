@@ -4,17 +4,25 @@ import { isClosedThere } from "../log/elsewhere";
 import { withPlanted } from "../log/planting-row";
 import type { Check, Outlook } from "../net/outlook";
 import { Copy, type CopyLine, type CopyRow, type Folded } from "../shelf/copy";
+import type { Everything } from "../shelf/everything";
 import { forecast } from "../shelf/forecast";
 import { refold, takeInOwn, type KeptBatch, type KeptPlace } from "../shelf/folding";
 import { ShelfFault, type Fault } from "../shelf/handle";
 import { Outbox } from "../shelf/outbox";
-import type { CopyName } from "../shelf/row";
+import type { CopyName, Own } from "../shelf/row";
 import type { Planted } from "./undo";
 
 // So many states are shown at once: a finger on the screen never waits for all of them.
 const AT_ONCE = 60;
 /** To show more than a few is work of its own: what was asked of the page meanwhile is done before. */
 const FEW = 5;
+
+interface Early {
+  readonly copy: Copy;
+  readonly all: Promise<Everything | null>;
+  readonly subject: string | null;
+  readonly about: Promise<readonly CopyLine[] | null> | null;
+}
 
 export class Shown {
   readonly outbox = new Outbox();
@@ -29,6 +37,8 @@ export class Shown {
   fault = $state<Fault | null>(null);
   /** The last line of the feed that the screens rest on. */
   seq: number | null = null;
+  /** What was asked of the disk before it was known which copy is in use, and may still hold. */
+  #early: Early | null = null;
   /** Of each batch that lives by this phone's own records, their last line of the feed. */
   readonly #upTo: Record<string, number | null> = {};
   readonly #index = $derived(
@@ -50,7 +60,17 @@ export class Shown {
 
   /** Every record about a subject, this phone's own included. */
   async about(subject: string): Promise<readonly CopyLine[]> {
-    return this.read(() => this.copy.about(subject), []);
+    const early = this.#early?.subject === subject ? this.#early.about : null;
+    this.#early = null;
+    return (await early) ?? this.read(() => this.copy.about(subject), []);
+  }
+
+  /** Begin to read what a cold start will show, the records about one subject with it. */
+  readEarly(name: CopyName, subject: string | null): void {
+    const copy = new Copy(name);
+    const all = copy.all().catch(() => null);
+    const about = subject === null ? null : copy.about(subject).catch(() => null);
+    this.#early = { copy, all, subject, about };
   }
 
   /** Records that a person wrote, of the time between two instants, both included. */
@@ -75,28 +95,40 @@ export class Shown {
   }
 
   /** Go over to a copy and show all that it holds. A copy that is broken begins anew. */
-  protected async showAll(name: CopyName): Promise<void> {
-    this.copy = new Copy(name);
+  protected async showAll({ copy: name, n }: Own): Promise<void> {
+    const early = this.#early?.copy.name === name ? this.#early : null;
+    this.copy = early?.copy ?? new Copy(name);
     try {
-      await takeInOwn(this.copy, this.outbox);
+      const found = await early?.all;
+      this.#all(found && isWhole(found, n) ? found : await this.#whole(n));
     } catch (trouble) {
       if (!(trouble instanceof ShelfFault) || trouble.fault !== "broken") throw trouble;
       await this.copy.destroy();
-      await takeInOwn(this.copy, this.outbox);
+      this.#all(await this.#whole(n));
     }
+  }
+
+  /** All that the copy holds, once it has what this phone wrote up to a number, and is folded. */
+  async #whole(n: number): Promise<Everything> {
+    this.#early = null;
+    const found = await this.copy.all();
+    if (isWhole(found, n)) return found;
+    await takeInOwn(this.copy, this.outbox);
     // A page that was killed among quick taps left their batches for later.
     if ((await this.copy.stale()).length > 0) await refold(this.copy);
-    await Promise.all([this.#all(), this.showRest()]);
+    return this.copy.all();
   }
 
   /** What this phone wrote just now, or what it wrote last before it was killed. */
   protected async takeIn(later: readonly string[] = []): Promise<readonly string[]> {
+    this.#early = null;
     const subjects = await takeInOwn(this.copy, this.outbox, later);
     await this.showStates(subjects);
     return subjects;
   }
 
   protected async showStates(subjects: readonly string[]): Promise<void> {
+    this.#early = null;
     for (let start = 0; start < subjects.length; start += AT_ONCE) {
       const states = await this.copy.states(subjects.slice(start, start + AT_ONCE));
       if (states.length > FEW) await turn();
@@ -132,13 +164,17 @@ export class Shown {
     this.heardAt = heard;
   }
 
-  async #all(): Promise<void> {
-    const found = await this.copy.states();
-    const known = Object.fromEntries(found.map(({ id }) => [id, true]));
+  #all({ rows, states, cursor, outlook, heard }: Everything): void {
+    this.rows = rows;
+    this.seq = cursor?.seq ?? null;
+    this.outlook = (outlook?.body ?? null) as Outlook | null;
+    this.outlookAt = outlook?.at ?? null;
+    this.heardAt = heard ?? null;
+    const known = Object.fromEntries(states.map(({ id }) => [id, true]));
     for (const map of [this.batches, this.places]) {
       for (const id of map.keys()) if (!known[id]) map.delete(id);
     }
-    this.#show(found);
+    this.#show(states);
   }
 
   /** A batch that the office closed is closed, though this phone lacks the records of its end. */
@@ -173,4 +209,11 @@ export class Shown {
 /** What waits for the page's thread gets its turn. */
 function turn(): Promise<void> {
   return new Promise((done) => setTimeout(done));
+}
+
+/** Whether a copy has all that this phone wrote up to a number, folded by those who grow now. */
+function isWhole({ own = 0, stale, growers = [], rows }: Everything, n: number): boolean {
+  if (stale > 0 || own < n) return false;
+  const now = rows.filter(({ type, body }) => type === "person" && body["role"] === "grower");
+  return growers.length === now.length && now.every(({ id }) => growers.includes(id));
 }

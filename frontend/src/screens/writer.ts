@@ -13,11 +13,19 @@ export interface Writer {
 
 export const REST_MS = 10 * 60_000;
 
+/** Not kept anew at each tap: what the tap is for would wait for it. (Choice of the product.) */
+const AGAIN_MS = 5000;
+let last = { writer: "", at: -Infinity };
+
 export function keepWriter(writer: Writer, now: number): void {
+  const same = last.writer === JSON.stringify(writer);
+  if (same && Math.abs(now - last.at) < AGAIN_MS) return;
+  last = { writer: JSON.stringify(writer), at: now };
   choose("writer", JSON.stringify({ ...writer, at: now }));
 }
 
 export function forgetWriter(): void {
+  last = { writer: "", at: -Infinity };
   choose("writer", "");
 }
 

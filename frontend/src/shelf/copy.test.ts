@@ -188,3 +188,17 @@ describe("a newer build finds what an older one kept", () => {
     ]);
   });
 });
+
+test("all that a start shows is read at one moment", async () => {
+  const copy = await standing();
+  const row = { type: "person", id: "p-1", rev: 1, body: { role: "grower" } };
+  await copy.advance(step({ lines: [line({ about: ["b-1"] })], rows: [row] }), AT);
+  await copy.tell("heard", NOON);
+  const before = await copy.all();
+  expect(before).toMatchObject({ cursor: AT, heard: NOON, stale: 1, rows: [row], states: [] });
+  expect([before.own, before.outlook, before.growers]).toEqual([undefined, null, undefined]);
+  const state = { id: "b-1", what: "batch", state: {} } as const;
+  await copy.fold(["b-1"], () => state);
+  await copy.takeIn([own("o-1", 7)]);
+  expect(await copy.all()).toMatchObject({ own: 7, stale: 1, states: [state] });
+});

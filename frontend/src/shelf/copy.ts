@@ -6,6 +6,7 @@
  */
 import type { IDBPTransaction } from "idb";
 import { byText } from "../log/entry";
+import { everything, type Everything } from "./everything";
 import { Handle, whole } from "./handle";
 import type { CopyName } from "./row";
 import { build, STORES, VERSION, type Schema, type Stores } from "./building";
@@ -207,6 +208,11 @@ export class Copy {
       const found = await Promise.all(subjects.map((subject) => store.get(subject)));
       return found.filter((state) => state !== undefined);
     });
+  }
+
+  /** All that a start shows, in one transaction: each question apart costs a slow phone a wait. */
+  async all(): Promise<Everything> {
+    return this.#handle.use((database) => everything(database));
   }
 
   /** Every line about a subject. */

@@ -5,7 +5,7 @@
  * short of memory may end the whole browser while its camera is open, and then those seconds are
  * gone; a strict transaction is on the disk when it is done.
  */
-import type { DBSchema } from "idb";
+import type { DBSchema, IDBPDatabase } from "idb";
 import { Handle, whole } from "./handle";
 
 /** A form as it was at an instant, in milliseconds; without text it was saved or given up. */
@@ -42,8 +42,15 @@ export class DraftsDisk {
   async marks(now: number): Promise<ReadonlyMap<string, Mark>> {
     try {
       return await this.#handle.use(async (database) => {
-        const transaction = database.transaction("marks", "readwrite");
-        return whole(transaction, recent(transaction.store, now));
+        const { store } = database.transaction("marks");
+        const [keys, marks] = await Promise.all([store.getAllKeys(), store.getAll()]);
+        const isOld = ({ at }: Mark): boolean => Math.abs(now - at) > OLDEST_MS;
+        const all = marks.map((mark, i) => ({ key: keys[i] ?? "", mark }));
+        const old = all.filter(({ mark }) => isOld(mark)).map(({ key }) => key);
+        if (old.length > 0) await forgetIn(database, old);
+        return new Map(
+          all.filter(({ mark }) => !isOld(mark)).map(({ key, mark }) => [key, mark] as const),
+        );
       });
     } catch {
       return new Map();
@@ -81,18 +88,7 @@ export class DraftsDisk {
   }
 }
 
-interface Store {
-  getAllKeys(): Promise<string[]>;
-  get(key: string): Promise<Mark | undefined>;
-  delete(key: string): Promise<void>;
-}
-
-async function recent(store: Store, now: number): Promise<Map<string, Mark>> {
-  const found = new Map<string, Mark>();
-  for (const key of await store.getAllKeys()) {
-    const mark = await store.get(key);
-    if (mark && Math.abs(now - mark.at) <= OLDEST_MS) found.set(key, mark);
-    else await store.delete(key);
-  }
-  return found;
+async function forgetIn(database: IDBPDatabase<Schema>, keys: readonly string[]): Promise<void> {
+  const transaction = database.transaction("marks", "readwrite");
+  await whole(transaction, Promise.all(keys.map((key) => transaction.store.delete(key))));
 }

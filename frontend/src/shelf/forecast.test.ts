@@ -25,6 +25,7 @@ test.each(BODIES)("an outlook %s is read as it was kept", async (_, body) => {
   for (const inTurn of [false, true]) {
     expect(await forecast(copy, inTurn)).toEqual({ tag: '"t"', at: AT, body });
   }
+  expect((await copy.all()).outlook).toEqual({ tag: '"t"', at: AT, body });
   expect(await tagOf(copy)).toBe('"t"');
 });
 

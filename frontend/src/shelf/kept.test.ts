@@ -1,12 +1,23 @@
 import "fake-indexeddb/auto";
 import { expect, test, vi } from "vitest";
-import { forget, keep, kept } from "./kept";
+import { forget, keep, kept, keptAll } from "./kept";
 import { choose, chosen } from "./settings";
 
 test("an answer is kept with the moment at which it was true", async () => {
   expect(await kept("stock")).toBeNull();
   expect(await keep("stock", { at: "2031-03-03T00:00:00.000Z", data: [1] })).toBe(true);
   expect(await kept("stock")).toEqual({ at: "2031-03-03T00:00:00.000Z", data: [1] });
+});
+
+test("several are kept answers to one question, each or none", async () => {
+  const find = () => keptAll<[number[], string]>("stock", "nothing");
+  expect(await find()).toEqual([await kept("stock"), null]);
+  const get = vi.spyOn(IDBObjectStore.prototype, "get").mockImplementationOnce(() => {
+    throw new DOMException("gone", "InvalidStateError");
+  });
+  expect(await find()).toEqual([null, null]);
+  get.mockRestore();
+  expect(await find()).toEqual([await kept("stock"), null]);
 });
 
 test("what was kept for one person is not shown to the next", async () => {

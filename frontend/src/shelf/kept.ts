@@ -68,6 +68,21 @@ export async function kept<T>(key: string): Promise<Kept<T> | null> {
   }
 }
 
+/** Several kept answers by one question; null where there is none. */
+export async function keptAll<T extends readonly unknown[]>(
+  ...keys: { readonly [K in keyof T]: string }
+): Promise<{ [K in keyof T]: Kept<T[K]> | null }> {
+  type Found = { [K in keyof T]: Kept<T[K]> | null };
+  try {
+    const { store } = (await shelf()).transaction("answers");
+    const found = await Promise.all(keys.map((key) => store.get(key)));
+    return found.map((one) => one ?? null) as unknown as Found;
+  } catch {
+    await forgetHandle();
+    return keys.map(() => null) as unknown as Found;
+  }
+}
+
 /** Forget everything: another person signed in. */
 export async function forget(): Promise<void> {
   try {

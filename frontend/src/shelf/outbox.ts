@@ -5,7 +5,9 @@
  * has come. Nothing is ever deleted here by age, by the number of tries or by an answer; a row goes
  * only once the office says that a tested backup holds it.
  */
+import { unwrap } from "idb";
 import { Handle, whole } from "./handle";
+import { saved } from "./save";
 import {
   all,
   change,
@@ -21,6 +23,7 @@ import * as row from "./row";
 import { BLANK, type KeptClock, type Outcome, type OutboxRow } from "./row";
 import type { Own, Told } from "./row";
 
+export { NotJoined } from "./save";
 export type { KeptClock, OutboxRow, OutboxState, Outcome, Own } from "./row";
 
 /** What waits, and the oldest of it that fit into one push. All read at one moment. */
@@ -37,8 +40,6 @@ export interface Parcel {
 
 /** What one record is given when it is saved. */
 export type Compose = (n: number, last: string | null) => { id: string; text: string };
-
-export class NotJoined extends Error {}
 
 // Texts of one push together, in characters; packed they stay far below what the office takes.
 const LARGEST_PUSH = 1_000_000;
@@ -60,9 +61,16 @@ export class Outbox {
     return this.#read(ownOf);
   }
 
+  /** Whose phone it is, and what it knew of the office's clock. */
+  async begun(): Promise<{ own: Own | null; clock: KeptClock | null }> {
+    return this.#read(async (work) => {
+      const [own, kept] = await Promise.all([ownOf(work), work.objectStore("own").get("clock")]);
+      return { own, clock: (kept as KeptClock | undefined) ?? null };
+    });
+  }
+
   async clock(): Promise<KeptClock | null> {
-    const kept = await this.#handle.use((database) => database.get("own", "clock"));
-    return (kept as KeptClock | undefined) ?? null;
+    return (await this.begun()).clock;
   }
 
   async keepClock(clock: KeptClock): Promise<void> {
@@ -91,28 +99,19 @@ export class Outbox {
    * @throws NotJoined where the phone belongs to no nursery yet; ShelfFault where nothing was kept.
    */
   async save(at: string, records: readonly Compose[], clock?: KeptClock): Promise<OutboxRow[]> {
-    let rows: OutboxRow[] = [];
-    return this.#write(async (work) => {
-      const own = await ownOf(work);
-      if (!own) throw new NotJoined();
-      // A first try that was given up may have been kept after all.
-      const [before] = rows;
-      if (before && (await work.objectStore("entries").get(before.id))) return rows;
-      let { n, lastId } = own;
-      rows = records.map((compose) => {
-        n += 1;
-        const { id, text } = compose(n, lastId);
-        lastId = id;
-        return { id, n, text, state: "queued", at };
-      });
-      const steps: Promise<unknown>[] = rows.map((one) => work.objectStore("entries").add(one));
-      steps.push(putOwn(work, { ...own, n, lastId }));
-      if (clock) steps.push(work.objectStore("own").put(clock, "clock"));
-      // All of it is said at once: a slow phone draws a frame between steps that wait for each other.
-      work.commit();
-      await Promise.all(steps);
-      return rows;
-    });
+    let rows: readonly OutboxRow[] = [];
+    return this.#handle.use((database) =>
+      saved(unwrap(database), rows[0]?.id, (own) => {
+        let { n, lastId } = own;
+        rows = records.map((compose) => {
+          n += 1;
+          const { id, text } = compose(n, lastId);
+          lastId = id;
+          return { id, n, text, state: "queued", at };
+        });
+        return { rows, own: { ...own, n, lastId }, clock };
+      }).then(() => [...rows]),
+    );
   }
 
   /** The oldest records that the office has not answered for, and how much waits in all. */

@@ -1,5 +1,5 @@
 /** What a person chose on this phone. Where the browser keeps nothing, the choice lasts a visit. */
-export type Setting = "language" | "light" | "writer" | "drill" | "pins" | "push";
+export type Setting = "language" | "light" | "writer" | "drill" | "pins" | "push" | "glimpse";
 
 export function chosen(setting: Setting): string | null {
   try {

@@ -144,4 +144,23 @@ describe("a gate asks whether the time is known", () => {
     wrong.clock.load(kept);
     expect(wrong.clock.sure()).toBeNull();
   });
+
+  test("what was kept beside the disk holds until the disk tells, and only until then", () => {
+    const phone = new Phone(3 * HOUR);
+    const at = phone.clock.ms();
+    phone.clock.guess({ offset: HOUR, high: 0 });
+    expect(phone.clock.ms()).toBe(at + HOUR);
+    phone.clock.load({ offset: 2 * HOUR, high: 0 });
+    expect(phone.clock.ms()).toBe(at + 2 * HOUR);
+    phone.clock.guess({ offset: HOUR, high: 0 });
+    phone.clock.load({ offset: HOUR, high: 0 });
+    expect(phone.clock.ms()).toBe(at + 2 * HOUR);
+  });
+
+  test("the latest instant that any of them ever used is not forgotten", () => {
+    const phone = new Phone(3 * HOUR);
+    phone.clock.guess({ offset: 0, high: phone.clock.ms() + HOUR });
+    phone.clock.load({ offset: 0, high: 0 });
+    expect(phone.clock.sure()).toBeNull();
+  });
 });

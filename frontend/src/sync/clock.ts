@@ -28,6 +28,7 @@ export class Clock {
   #base: number;
   #jumped = false;
   #slept = false;
+  #guessed = false;
 
   constructor(clocks: Clocks = REAL) {
     this.#clocks = clocks;
@@ -36,9 +37,18 @@ export class Clock {
 
   /** Go on with what was known when the phone was last used. */
   load(kept: KeptClock | null): void {
-    if (!kept || this.#offset !== null) return;
+    if (!kept) return;
+    this.#high = Math.max(this.#high, kept.high);
+    if (this.#offset !== null && !this.#guessed) return;
+    this.#guessed = false;
     this.#offset = kept.offset;
-    this.#high = kept.high;
+  }
+
+  /** Go on with what was kept beside the disk, until the disk is read. */
+  guess(kept: KeptClock): void {
+    if (this.#offset !== null) return;
+    this.load(kept);
+    this.#guessed = true;
   }
 
   /**
@@ -50,6 +60,7 @@ export class Clock {
   learn(offset: number, tripMs = 0): KeptClock {
     const fits = this.#offset !== null && Math.abs(offset - this.#offset) <= tripMs / 2;
     if (!fits) this.#offset = offset;
+    this.#guessed = false;
     this.#high = this.ms();
     this.#base = this.#drift();
     this.#jumped = false;

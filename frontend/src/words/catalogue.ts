@@ -1,10 +1,12 @@
 /**
  * The word catalogue: one file per language, read by Python as well.
  *
- * A language is two pieces of the build: what the first route says, and the rest, which a phone loads
- * right after. It loads the language that it speaks.
+ * A language is cut in two: what the first route says, which comes with the app's own script, and
+ * the rest, which a phone loads right after for the language that it speaks.
  */
 import type english from "../../../nursery/words/en.json";
+import firstEnglish from "../../../nursery/words/en.json?first";
+import firstSpanish from "../../../nursery/words/es.json?first";
 
 export type Key = keyof typeof english;
 export type Forms =
@@ -16,24 +18,16 @@ export type Language = (typeof LANGUAGES)[number];
 
 type Part = () => Promise<{ default: Catalogue }>;
 
-const FIRST: Record<Language, Part> = {
-  en: () => import("../../../nursery/words/en.json?first"),
-  es: () => import("../../../nursery/words/es.json?first"),
-};
+/** What the first route says: a file of its own would be one more that a cold start waits for. */
+export const FIRST: Readonly<Record<Language, Catalogue>> = { en: firstEnglish, es: firstSpanish };
 const REST: Record<Language, Part> = {
   en: () => import("../../../nursery/words/en.json?rest"),
   es: () => import("../../../nursery/words/es.json?rest"),
 };
 
-/** What the first route says; the rest comes by `load`. */
-export async function loadFirst(language: Language): Promise<Catalogue> {
-  return (await FIRST[language]()).default;
-}
-
 /** Everything that the app says. */
 export async function load(language: Language): Promise<Catalogue> {
-  const [first, rest] = await Promise.all([FIRST[language](), REST[language]()]);
-  return { ...first.default, ...rest.default };
+  return { ...FIRST[language], ...(await REST[language]()).default };
 }
 
 /** The first of the wished languages that has a catalogue; English where none has. */

@@ -13,7 +13,7 @@ interface Line {
   readonly shown?: () => boolean;
 }
 
-export const LINES: readonly Line[] = [
+const LINES: readonly Line[] = [
   {
     sheet: "inside",
     sign: "wait",
@@ -55,6 +55,25 @@ export const LINES: readonly Line[] = [
   { sheet: "mine", sign: "wrong-fix", says: "mine.title" },
   { sheet: "stock", sign: "bench", says: "nav.stock", figure: () => phone.batches.size || null },
 ];
+
+export interface ShownLine extends Pick<Line, "sheet" | "sign" | "says"> {
+  readonly figure: number | null;
+}
+
+/** The lines that whoever writes has here now. */
+export function shownLines(): ShownLine[] {
+  return LINES.filter(({ shown }) => shown?.() ?? true).map(({ sheet, sign, says, figure }) => ({
+    ...{ sheet, sign, says },
+    figure: figure?.() ?? null,
+  }));
+}
+
+/** Lines as they were kept, in the words of now. */
+export function keptLines(kept: readonly Pick<ShownLine, "sheet" | "figure">[]): ShownLine[] {
+  return kept.flatMap(({ sheet, figure }) =>
+    LINES.filter((line) => line.sheet === sheet).map((line) => ({ ...line, figure })),
+  );
+}
 
 /** Asked here without the tree of places, which the first sheet does not need. */
 function holdsUnderConditions(): boolean {

@@ -3,17 +3,24 @@ import { buzz } from "../../parts/buzz";
 import { ShelfFault } from "../../shelf/handle";
 import { phone } from "../phone.svelte";
 
+/** So long a form may be silent about a save that goes on. (Choice of the product.) */
+const SLOW_MS = 400;
+
 /** Saving what a form says; where the phone can keep nothing the form stays, and says so. */
 export class Saving {
   unkept = $state(false);
   busy = $state(false);
+  #going = false;
 
   /** Whether it is on the disk. */
   async act(says: string, ...drafts: readonly Draft[]): Promise<boolean> {
-    if (this.busy) return false;
+    if (this.#going) return false;
+    this.#going = true;
     const saved = phone.act(says, ...drafts);
-    // After it has begun: a record that is on its way to the disk does not wait for the screen.
-    this.busy = true;
+    // Only where it takes long: what the tap itself draws, the record on its way to the disk waits for.
+    const slow = setTimeout(() => {
+      this.busy = true;
+    }, SLOW_MS);
     try {
       await saved;
       this.unkept = false;
@@ -24,7 +31,9 @@ export class Saving {
       buzz();
       return false;
     } finally {
+      clearTimeout(slow);
       this.busy = false;
+      this.#going = false;
     }
   }
 }
