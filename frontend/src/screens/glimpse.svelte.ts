@@ -74,11 +74,17 @@ class Glimpse {
     const kept: Kept = {
       ...{ app: APP, person: writer.person, own, heardAt, unsent, unsentPhotos },
       ...{ clock: clock.kept, ping: book.ping, house: speech.house },
-      rows: named.filter((row) => row !== null),
+      rows: named.filter((row) => row !== null).map(withoutPin),
       lines: shownLines().map(({ sheet, figure }) => ({ sheet, figure })),
     };
     choose("glimpse", JSON.stringify(kept));
   };
+}
+
+/** Nobody's PIN is asked for on the first sheet, so nothing of it lies where this is kept. */
+function withoutPin({ body, ...row }: CopyRow): CopyRow {
+  const told = Object.entries(body).filter(([field]) => !field.startsWith("pin_"));
+  return { ...row, body: Object.fromEntries(told) };
 }
 
 function found(): Kept | null {

@@ -6,12 +6,16 @@ import { glimpse } from "./glimpse.svelte";
 import { handed } from "./handed.svelte";
 import { keptLines } from "./home/lines";
 import { phone } from "./phone.svelte";
+import { forgetWriter } from "./writer";
 
 const OWN = {
   ...BLANK,
   ...{ install: "i-1", nursery: { id: "n-1", name: "Veshmere", zone: "UTC" } },
 };
-const PERSON = { type: "person", id: "p-1", rev: 1, body: { name: "Davo", role: "worker" } };
+const PERSON = {
+  ...{ type: "person", id: "p-1", rev: 1 },
+  body: { name: "Davo", role: "worker", pin_hash: "5e", pin_salt: "7a", pin_rounds: 9 },
+};
 const kept = new Map<string, string>();
 
 function writes(person: string): void {
@@ -54,6 +58,15 @@ describe("the first sheet as it was last seen", () => {
     expect(shown.every(({ says, sign }) => says.length > 0 && sign.length > 0)).toBe(true);
     glimpse.over();
     expect(glimpse.lines).toBeNull();
+  });
+
+  test("lies nowhere with anybody's PIN, nor once its writer was forgotten", () => {
+    writes("p-1");
+    left();
+    expect(kept.get("glimpse")).toContain("Davo");
+    expect(kept.get("glimpse")).not.toContain("pin_");
+    forgetWriter();
+    expect(kept.get("glimpse")).toBe("");
   });
 
   test.each([

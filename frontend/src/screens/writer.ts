@@ -27,6 +27,8 @@ export function keepWriter(writer: Writer, now: number): void {
 export function forgetWriter(): void {
   last = { writer: "", at: -Infinity };
   choose("writer", "");
+  // What was last seen was theirs to see.
+  choose("glimpse", "");
 }
 
 export function keptWriter(now: number): Writer | null {
