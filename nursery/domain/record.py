@@ -257,7 +257,10 @@ class Record:
         return known[1]
 
 
-# With each push the records of many batches are written anew, so fields are asked for once a class.
+_AS_THEY_ARE = frozenset((str, int, float, bool))
+
+
+# With each push many records are written anew, so fields are asked for once a class.
 @cache
 def _names(cls: type) -> tuple[str, ...]:
     return tuple(f.name for f in fields(cls))
@@ -267,14 +270,9 @@ def _written(item: Any) -> dict[str, Any]:
     told = {}
     for name in _names(item.__class__):
         value = getattr(item, name)
-        if value.__class__ in _AS_THEY_ARE:
-            told[name] = value
-        elif value is not None and value != ():
-            told[name] = _plain(value)
+        if value is not None and value != ():
+            told[name] = value if value.__class__ in _AS_THEY_ARE else _plain(value)
     return told
-
-
-_AS_THEY_ARE = frozenset((str, int, float, bool))
 
 
 def _plain(value: Any) -> Any:

@@ -2,6 +2,7 @@
 
 import gzip
 import json
+from functools import partial
 
 import brotli
 import pytest
@@ -61,6 +62,6 @@ def test_it_is_packed_once_and_no_more_than_a_few_are_kept() -> None:
 
     keys = [f"key {number}" for number in range(packed.MOST_KEPT + 1)]
     for key in [keys[0], keys[0], *keys[1:], keys[-1], keys[0]]:
-        answer = packed.once(request, key, lambda key=key: make(key))
+        answer = packed.once(request, key, partial(make, key))
         assert gzip.decompress(answer.content) == key.encode()
     assert made == [*keys, keys[0]]

@@ -27,6 +27,9 @@ const STEP = 1000;
 const MOST_LINES = 5000;
 const MOST_ROWS = 1000;
 
+/** A page without a worker draws meanwhile: it reads on once a step is written and shown. */
+const ON_A_PAGE = "document" in globalThis;
+
 interface Page {
   readonly copy: Copy;
   /** The epoch that it must be of; null where any will do. */
@@ -134,6 +137,7 @@ export class Fetcher {
     page.lines += 1;
     if (typeof page.from !== "string") page.seq = line.seq;
     if (page.lines !== FIRST_STEP && gathered.count < STEP) return;
+    if (ON_A_PAGE) return this.#keep(page);
     const full = gathered.count >= MOST_LINES || gathered.load >= MOST_ROWS;
     if (page.writing && !full) return;
     await page.writing;

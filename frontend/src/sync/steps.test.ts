@@ -1,5 +1,5 @@
 /** How lines become steps while they come: read beside the writing, and written one after the other. */
-import { beforeEach, describe, expect, test } from "vitest";
+import { beforeEach, describe, expect, test, vi } from "vitest";
 import { NoNet, type Wire } from "../net/sync";
 import { Overtaken, type Advance, type Copy, type Cursor } from "../shelf/copy";
 import type { Outbox } from "../shelf/outbox";
@@ -52,14 +52,14 @@ function* page(count: number, subjects: number, without: readonly number[] = [])
   yield JSON.stringify({ t: "end", next: `e1:${count}`, more: false, count });
 }
 
-async function follows(lines: Iterable<string>): Promise<unknown> {
+async function follows(lines: Iterable<string>, Kind = Fetcher): Promise<unknown> {
   const wire = {
     pull: async function* () {
       await soon();
       yield* lines;
     },
   } as unknown as Wire;
-  const fetcher = new Fetcher(outbox, "i-1", () => {
+  const fetcher = new Kind(outbox, "i-1", () => {
     shown += 1;
     return soon();
   });
@@ -92,6 +92,26 @@ test("on a slow link a step is begun as soon as there is a thousand for it", asy
   }
   expect(await follows(slowly() as unknown as Iterable<string>)).toBeNull();
   expect(steps).toEqual([40, 1040, 2040, 3000]);
+});
+
+test("a page that has no worker reads on once a step is written", async () => {
+  vi.resetModules();
+  vi.stubGlobal("document", {});
+  const onAPage = await import("./pull");
+  vi.unstubAllGlobals();
+  let beside = 0;
+  function* watched() {
+    for (const line of page(3000, 30)) {
+      beside += writing;
+      yield line;
+    }
+  }
+  expect(await follows(watched(), onAPage.Fetcher)).toBeNull();
+  expect(steps).toEqual([40, 1040, 2040, 3000]);
+  expect(beside).toBe(0);
+  cursor = { epoch: "e1", seq: 0 };
+  expect(await follows(watched())).toBeNull();
+  expect(beside).toBeGreaterThan(0);
 });
 
 describe("what goes wrong beside the writing", () => {
