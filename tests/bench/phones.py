@@ -5,7 +5,6 @@
 import http.client
 import json
 import os
-import threading
 import zlib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
@@ -169,22 +168,10 @@ def packed(body: dict[str, Any]) -> bytes:
 
 def at_once(acts: list[Callable[[], None]]) -> float:
     """Run each in a thread of its own; return the seconds until the last is done."""
-    raised: list[BaseException] = []
+    from tests.sync.crowd import together
 
-    def run(act: Callable[[], None]) -> None:
-        try:
-            act()
-        except BaseException as error:
-            raised.append(error)
-
-    threads = [threading.Thread(target=run, args=(act,)) for act in acts]
     begun = perf_counter()
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    if raised:
-        raise raised[0]
+    together(*acts)
     return perf_counter() - begun
 
 
