@@ -11,7 +11,7 @@ from nursery.domain.admission import Admitted, Kept
 from nursery.domain.entry import Entry
 from nursery.domain.fold import Going
 from nursery.services import goings, refold
-from nursery.store import lines, many, others
+from nursery.store import each_push, lines, others
 from nursery.store.models import HeadRow, SubjectRow
 from nursery.store.scope import Scope
 
@@ -94,8 +94,7 @@ def fold(book: Scope, head: HeadRow, items: Sequence[Admitted | Kept]) -> Ahead:
 def known_among(book: Scope, items: Sequence[Admitted | Kept]) -> dict[str, tuple[int, str]]:
     """Return by id the number and the hash of each entry that the book has already."""
     ids = [item.entry.id for item in items if isinstance(item, Admitted)]
-    rows = book.entries.filter(many.among("ident", ids)).values_list("ident", "seq", "hash")
-    return {ident: (seq, hashed) for ident, seq, hashed in rows}
+    return each_push.known(book.key, ids)
 
 
 def _by_subject(entries: Iterable[Entry]) -> dict[str, list[Entry]]:

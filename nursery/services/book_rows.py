@@ -18,7 +18,7 @@ from nursery.services import book_file, refold
 from nursery.services.book_file import BookFile, BookFileLine
 from nursery.services.book_lines import instant, walked
 from nursery.services.verify import Line
-from nursery.store import lines
+from nursery.store import each_push, lines
 from nursery.store.models import (
     DeviceRow,
     FeedRow,
@@ -93,7 +93,7 @@ def _write_feed(book: Scope, held: BookFile) -> None:
             written.append(lines.Line(**line._asdict(), about=about))
             head.last_seq, head.chain = line.seq, line.link
         lines.write(book, written)
-    head.save(update_fields=["last_seq", "chain"])
+    each_push.keep_head(head)
     rows.keep(book)
 
 

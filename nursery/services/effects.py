@@ -8,7 +8,7 @@ from nursery.domain import due_check
 from nursery.domain.entry import Entry
 from nursery.domain.season_sheet import growth
 from nursery.services import jobs, pauses
-from nursery.store import many
+from nursery.store import each_push, many
 from nursery.store.scope import Scope
 
 SEASON = "season"
@@ -22,8 +22,7 @@ def after_entries(book: Scope, entries: Sequence[Entry], seq: int, now: datetime
         check = due_check.closed_by(entry)
         if check is not None:
             answers.setdefault(check, entry.id)
-    open_ones = book.checks.filter(many.among("ident", answers), answered_by="")
-    asked = open_ones if answers else ()
+    asked = book.checks.filter(many.among("ident", answers), answered_by="") if answers else ()
     for row in asked:
         book.checks.filter(pk=row.pk).update(answered_by=answers[row.ident])
     outlook_is_stale(book, seq, now)
@@ -62,9 +61,9 @@ def outlook_is_stale(book: Scope, seq: int, now: datetime) -> None:
     without end, the outlook is made anew from time to time, and once more after the last. Called
     under the head's lock.
     """
-    fresh = book.outlooks.filter(stale_from=None).update(stale_from=seq)
-    if not fresh and book.outlooks.exists():
+    if each_push.outlook_mark(book.key) is not None:
         return
+    each_push.mark_outlook(book.key, seq)
     # A reader may have made it anew meanwhile, while the job for an earlier mark still rests.
     if not jobs.is_waiting(OUTLOOK, book.key, now + pauses.MOST):
         # A forecast marks it without a line of its own, so the line alone would not be a new key.

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from nursery.domain import chain
-from nursery.store import lines
+from nursery.store import each_push, lines
 from nursery.store.models import HeadRow
 from nursery.store.scope import Scope
 
@@ -37,5 +37,5 @@ def add(book: Scope, head: HeadRow, draft: Draft, now: datetime) -> int:
         received_at=now,
     )
     lines.write(book, [line])
-    head.save(update_fields=["last_seq", "chain"])
+    each_push.keep_head(head)
     return line.seq

@@ -31,7 +31,7 @@ from nursery.services import (
     verify,
 )
 from nursery.services.verify import Line
-from nursery.store import lines
+from nursery.store import each_push, lines
 from nursery.store.models import FeedRow, HeadRow, InstallRow, RefRow
 from nursery.store.scope import Scope, scope
 
@@ -88,7 +88,7 @@ def _write(book: Scope, head: HeadRow, place: Path, faults: dict[str, str]) -> i
     while some := [*islice(copied, AT_ONCE)]:
         lines.write(book, [lines.Line(**line._asdict(), about=about) for line, about in some])
         head.last_seq, head.chain = some[-1][0].seq, some[-1][0].link
-        head.save(update_fields=["last_seq", "chain"])
+        each_push.keep_head(head)
         follows.from_lines(some)
     if head.last_seq > first:
         follows.to_the_end(head.last_seq)

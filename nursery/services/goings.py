@@ -15,7 +15,7 @@ from nursery.domain.entry import Entry
 from nursery.domain.fold import Going
 from nursery.domain.place import Place
 from nursery.services import refold
-from nursery.store import lines, others
+from nursery.store import each_push, lines, others
 from nursery.store.models import HeadRow
 from nursery.store.scope import Scope
 
@@ -94,8 +94,7 @@ def _gone_on(book: Scope, epoch: str, about: Mapping[str, list[Entry]]) -> dict[
         if (one := SHELF.take(book.key, ident)) is not None and one.epoch == epoch
     }
     # The chain proves that the book's past is the one that was folded.
-    seen = book.feed.filter(seq__in={one.seq for one in taken.values()})
-    links = dict(seen.values_list("seq", "link")) if taken else {}
+    links = each_push.links(book.key, {one.seq for one in taken.values()})
     kept = {ident: one for ident, one in taken.items() if links.get(one.seq) == one.link}
     # A row may say anew what is a place or who is a grower, or describe what was folded; a mark
     # may erase a text or release what was set aside.

@@ -18,7 +18,7 @@ import orjson
 from nursery.domain import admission, chain, reference
 from nursery.domain.chain import text_hash
 from nursery.services import book_rows, clock, effects, refold
-from nursery.store import lines
+from nursery.store import each_push, lines
 from nursery.store.models import DeviceRow, FeedRow, HeadRow, InstallRow
 from nursery.store.scope import scope
 
@@ -93,7 +93,7 @@ def write(
             for line in written:
                 book_so_far.rows.take(line, line.about)
             lines.write(book, written)
-            head.save(update_fields=["last_seq", "chain"])
+            each_push.keep_head(head)
         say(book_so_far.entries)
     with scope(nursery, write=True) as book:
         book_so_far.rows.keep(book)

@@ -10,6 +10,7 @@ from datetime import UTC, datetime, timedelta
 
 from nursery.domain import numbers
 from nursery.domain.kinds.shape import LONGEST_NAME
+from nursery.store import each_push
 from nursery.store.models import AccessRow, InstallRow
 from nursery.store.scope import Scope
 
@@ -54,7 +55,8 @@ def note(
         came: the numbers among them that the install gave.
         now: the instant of the push.
     """
-    row = book.installs.filter(ident=outbox.install).first()
+    row = each_push.install(book.key, outbox.install)
+    new = row is None
     if row is None:
         row = InstallRow(nursery_id=book.key, ident=outbox.install, device=outbox.device)
         replaced(book, [outbox.device], now)
@@ -71,7 +73,10 @@ def note(
     row.skew_ms = None if outbox.skew is None else round(outbox.skew.total_seconds() * 1000)
     row.last_seen_at = now
     row.wrong_pins = _wrong_pins(book, row, outbox, now)
-    row.save()
+    if new:
+        row.save()
+    else:
+        each_push.keep_install(row)
     return list(row.n_missing)
 
 

@@ -18,7 +18,7 @@ from django.db.models import BooleanField, F, Func, Q, QuerySet
 from kombu.exceptions import OperationalError
 
 from nursery.services import clock
-from nursery.store import isolation
+from nursery.store import each_push, isolation
 from nursery.store.models import JobRow
 
 log = logging.getLogger("nursery.jobs")
@@ -165,8 +165,7 @@ def is_waiting(kind: str, nursery: int, until: datetime) -> bool:
     Whoever relies on it must have written before, under the head's lock, and the job must ask for
     that lock as it begins: then it sees what was written, or was seen as begun.
     """
-    rows = JobRow.objects.filter(_OPEN, state=JobRow.NEW, kind=kind, nursery_id=nursery)
-    return rows.filter(due_at__lte=until).exists()
+    return each_push.job_waits(kind, nursery, until)
 
 
 @_queue

@@ -17,10 +17,10 @@ from typing import TypeVar
 
 from django.conf import settings
 from django.db import IntegrityError, transaction
-from django.db.models import F
 
 from nursery.domain.entry import write_instant
 from nursery.services.errors import Later, Refused
+from nursery.store import each_push
 from nursery.store.models import LimitRow
 from nursery.store.turns import alone, writing
 
@@ -100,10 +100,11 @@ def counted(limit: Limit, who: str, now: datetime) -> Iterator[Callable[[], None
     Raises:
         Later: there were too many; it says from when on the next is answered.
     """
-    row = LimitRow.objects.filter(what=limit.what, who=_hash(who)).first()
-    until = None if row is None else _shut(row, now)
-    if until is not None:
-        raise _later(write_instant(until))
+    if each_push.may_be_shut(limit.what, _hash(who)):
+        row = LimitRow.objects.filter(what=limit.what, who=_hash(who)).first()
+        until = None if row is None else _shut(row, now)
+        if until is not None:
+            raise _later(write_instant(until))
 
     def count() -> None:
         if _one_more(limit, who, now, limit.most - 1):
@@ -125,15 +126,7 @@ def _one_more(limit: Limit, who: str, now: datetime, below: int) -> bool:
 
     So it is with nearly every call: within the time that runs, with fewer than `below` before it.
     """
-    rows = LimitRow.objects.filter(
-        what=limit.what,
-        who=_hash(who),
-        shut_until=None,
-        since__gt=now - limit.per,
-        since__lte=now,
-        used__lt=below,
-    )
-    return bool(rows.update(used=F("used") + 1))
+    return each_push.one_more(limit.what, _hash(who), now - limit.per, now, below)
 
 
 def tried(

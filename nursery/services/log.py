@@ -17,7 +17,7 @@ from nursery.domain.admission import Admitted, Kept, Status
 from nursery.services import ahead, effects, installs
 from nursery.services.errors import EpochChanged
 from nursery.services.installs import Outbox
-from nursery.store import lines
+from nursery.store import each_push, lines
 from nursery.store.models import FeedRow, HeadRow, KeptRawRow
 from nursery.store.scope import Scope, scope
 
@@ -135,7 +135,7 @@ def _append(
         written = _number(fresh, head, now)
         lines.write(book, written)
         _keep_raw(book, kept, outbox, now)
-        _save(head)
+        each_push.keep_head(head)
         again = folds.put(book, written, [item.entry for item in fresh if not item.set_aside])
         came = _numbers(items, outbox.install)
         holes = installs.note(book, outbox, len(items), came, now)
@@ -245,7 +245,3 @@ def _keep_raw(book: Scope, kept: list[Kept], outbox: Outbox, now: datetime) -> N
         for item in kept
     ]
     KeptRawRow.objects.bulk_create(rows, ignore_conflicts=True)
-
-
-def _save(head: HeadRow) -> None:
-    head.save(update_fields=["last_seq", "chain"])

@@ -14,7 +14,7 @@ from django.contrib.auth.hashers import check_password, make_password
 
 from nursery.services import installs, limits
 from nursery.services.errors import InviteEnded, NotTheirs, SignInRefused, SignInShut
-from nursery.store import isolation
+from nursery.store import each_push, isolation
 from nursery.store.models import Account, DeviceRow, InstallRow, InviteRow, MembershipRow
 from nursery.store.scope import scope
 
@@ -160,10 +160,11 @@ def device(secret: str) -> Caller | None:
     """Return the phone whose secret this is, revoked or not; None for nobody's."""
     hashed = _hash(secret)
     with isolation.saying(secret=hashed):
-        row = DeviceRow.objects.filter(secret_hash=hashed).select_related("nursery").first()
-    if row is None:
+        found = each_push.phone(hashed)
+    if found is None:
         return None
-    return Caller(row.nursery.ident, PHONE, row.ident, revoked=row.revoked_at is not None)
+    nursery, ident, revoked = found
+    return Caller(nursery, PHONE, ident, revoked=revoked)
 
 
 def revoke(nursery: str, ident: str, now: datetime) -> bool:

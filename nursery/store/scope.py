@@ -13,10 +13,9 @@ from contextlib import contextmanager
 from typing import TypeVar, cast
 from zoneinfo import ZoneInfo
 
-from django.db import connection
 from django.db.models import QuerySet
 
-from nursery.store import isolation, models
+from nursery.store import each_push, isolation, models
 from nursery.store.turns import writing
 
 
@@ -61,14 +60,11 @@ class Scope:
 
     @property
     def head(self) -> models.HeadRow:
-        return models.HeadRow.objects.get(pk=self.key)
+        return each_push.head(self.key)
 
     def lock_head(self) -> models.HeadRow:
         """Take the head for this transaction. On SQLite the writer already is the only one."""
-        heads = models.HeadRow.objects
-        if connection.features.has_select_for_update:
-            return heads.select_for_update().get(pk=self.key)
-        return heads.get(pk=self.key)
+        return each_push.head(self.key, lock=True)
 
     @property
     def feed(self) -> QuerySet[models.FeedRow]:
@@ -174,7 +170,7 @@ def scope(ident: str, *, write: bool = False) -> Iterator[Scope]:
     Raises:
         NoSuchNursery: no nursery is called so.
     """
-    row = models.NurseryRow.objects.filter(ident=ident).first()
+    row = each_push.nursery(ident)
     if row is None:
         raise NoSuchNursery(ident)
     book = Scope(row)

@@ -119,7 +119,7 @@ def _takes_the_head(sql: str) -> bool:
     """The last reading of the head; on SQLite the lock is the transaction itself."""
     if connection.vendor == "postgresql":
         return "FOR UPDATE" in sql
-    return sql.startswith("UPDATE") and '"head"' in sql
+    return sql.startswith("UPDATE head ")
 
 
 def describe_the_place() -> None:
