@@ -1,3 +1,4 @@
+import "./began";
 import { mount } from "svelte";
 import App from "./App.svelte";
 import { drawn } from "./parts/drawn";

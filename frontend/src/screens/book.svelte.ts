@@ -3,9 +3,10 @@ import type { NeedsALook, Page, Ping, Who } from "../net/views";
 import { choose, speech } from "../parts/speech.svelte";
 import { forget, keep, keptAll } from "../shelf/kept";
 import { choose as settle, chosen } from "../shelf/settings";
-import { clock, offsetOf } from "../sync/clock";
+import { clock } from "../sync/clock";
 import type { Language } from "../words/catalogue";
-import { local, type House } from "../words/forms";
+import type { House } from "../words/forms";
+import { local } from "../words/local";
 
 const API = "/api/v1";
 
@@ -40,14 +41,15 @@ class Book {
 
   /** Learn the office's clock and whose book this is. */
   async meet(): Promise<void> {
-    const began = performance.now();
+    const told = clock.asks();
     const ping = await this.#office.get<Ping>(`${API}/sync/ping`);
     if (ping.ok) {
       this.ping = ping.data;
-      const trip = performance.now() - began;
-      const told = offsetOf(ping.data.server_time, trip, Date.now());
-      const { offset } = clock.learn(told, trip);
-      void keep("clock", { at: this.now(), data: { ping: this.ping, offset } });
+      const learned = told(ping.data.server_time);
+      if (learned) {
+        const { offset } = learned;
+        void keep("clock", { at: this.now(), data: { ping: this.ping, offset } });
+      }
     }
     const who = await this.ask<Who>("/session");
     if (!who.ok) return;

@@ -1,5 +1,5 @@
 import type { Instant } from "../log/entry";
-import { local } from "../words/forms";
+import { local } from "../words/local";
 
 /**
  * The instant at which the clocks of a zone show an hour of a day. Of an hour that comes twice it is

@@ -12,6 +12,7 @@ import { clock } from "../sync/clock";
 import type { Ping } from "../net/views";
 import { speech } from "../parts/speech.svelte";
 import type { House } from "../words/forms";
+import { reckon, stretchAround, type Stretch } from "../words/local";
 import { book } from "./book.svelte";
 import { handed } from "./handed.svelte";
 import { shownLines, type ShownLine } from "./home/lines";
@@ -27,6 +28,8 @@ interface Kept {
   readonly clock: KeptClock;
   readonly ping: Ping | null;
   readonly house: Pick<House, "zone" | "mark">;
+  /** Null where the clocks are changed about now. */
+  readonly stretch: Stretch | null;
   /** Of the reference data, what the head of each sheet names. */
   readonly rows: readonly CopyRow[];
   readonly lines: readonly Pick<ShownLine, "sheet" | "figure">[];
@@ -49,6 +52,7 @@ class Glimpse {
     clock.guess(kept.clock);
     Object.assign(phone, { own, writer, rows, heardAt, unsent, unsentPhotos });
     book.ping = kept.ping;
+    reckon(kept.stretch);
     book.house(kept.house.zone, kept.house.mark);
     this.lines = kept.lines;
     return true;
@@ -70,10 +74,12 @@ class Glimpse {
       choose("glimpse", "");
       return;
     }
+    const { house } = speech;
     const named = [phone.row("person", writer.person), phone.row("nursery", own.nursery.id)];
     const kept: Kept = {
       ...{ app: APP, person: writer.person, own, heardAt, unsent, unsentPhotos },
-      ...{ clock: clock.kept, ping: book.ping, house: speech.house },
+      ...{ clock: clock.kept, ping: book.ping, house },
+      stretch: stretchAround(clock.ms(), house.zone),
       rows: named.filter((row) => row !== null).map(withoutPin),
       lines: shownLines().map(({ sheet, figure }) => ({ sheet, figure })),
     };

@@ -1,7 +1,7 @@
 /** The bed of a batch, from what the office says of its life. */
 import type { BatchView } from "../net/views";
 import { bedOf, type Ahead, type Bed } from "../parts/bed";
-import { local } from "../words/forms";
+import { local } from "../words/local";
 import { fullOn } from "./batch/season";
 
 export function lifeOf(batch: BatchView, zone: string, today: string, ahead?: Ahead): Bed | null {

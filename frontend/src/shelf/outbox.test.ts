@@ -4,7 +4,6 @@ import { ShelfFault } from "./handle";
 import { NotJoined, Outbox, type Outcome, type OutboxRow } from "./outbox";
 
 const JOINED = { install: "i-1", device: "d-1", nursery: NURSERY, epoch: "e1" };
-type Listen = IDBTransaction["addEventListener"];
 let outbox: Outbox;
 
 beforeEach(async () => {
@@ -63,17 +62,15 @@ describe("saving", () => {
 
   test("what was kept although the browser never called back is not saved twice", async () => {
     vi.useFakeTimers({ toFake: ["setTimeout", "clearTimeout"] });
-    const listen = Reflect.get<IDBTransaction, "addEventListener">(
-      IDBTransaction.prototype,
-      "addEventListener",
-    );
+    const begin = Reflect.get<IDBDatabase, "transaction">(IDBDatabase.prototype, "transaction");
     let deaf = true;
-    vi.spyOn(IDBTransaction.prototype, "addEventListener").mockImplementation(function (
-      this: IDBTransaction,
-      ...[type, ...rest]: Parameters<Listen>
+    vi.spyOn(IDBDatabase.prototype, "transaction").mockImplementation(function (
+      this: IDBDatabase,
+      ...asked: Parameters<IDBDatabase["transaction"]>
     ) {
-      if (deaf && type === "complete") deaf = false;
-      else listen.call(this, type, ...rest);
+      const work = begin.apply(this, asked);
+      if (deaf) Object.defineProperty(work, "oncomplete", { set: () => (deaf = false) });
+      return work;
     });
     const saving = lose(outbox, 2);
     await new Promise((done) => setImmediate(done));
@@ -81,6 +78,7 @@ describe("saving", () => {
     const rows = await saving;
     vi.useRealTimers();
     vi.restoreAllMocks();
+    expect(deaf).toBe(false);
     expect(await outbox.rows()).toEqual(rows);
     expect(rows).toHaveLength(2);
   });

@@ -1,6 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, test } from "vitest";
-import { Clock, offsetOf } from "./clock";
+import type { KeptClock } from "../shelf/row";
+import { Clock } from "./clock";
 
 const OFFICE = Date.parse("2031-03-03T02:00:00.000Z");
 const MINUTE = 60_000;
@@ -29,12 +30,14 @@ class Phone {
     this.office += ms;
   }
 
-  /** A ping that takes so long, half of it on the way there. */
-  ping(trip = 200): void {
+  /** A ping that takes so long, half of it on the way there, and what befell the phone meanwhile. */
+  ping(trip = 200, meanwhile?: () => void): KeptClock | null {
+    const hears = this.clock.asks();
     this.wait(trip / 2);
     const told = new Date(this.office).toISOString();
+    meanwhile?.();
     this.wait(trip / 2);
-    this.clock.learn(offsetOf(told, trip, this.wall), trip);
+    return hears(told);
   }
 }
 
@@ -58,9 +61,10 @@ describe("requirement 13: a phone with a wrong clock that has pinged since", () 
 describe("what one phone writes keeps its order", () => {
   /** The office answers at once, but its word is late: half of the trip is a bad guess. */
   function hears(phone: Phone, late: number): void {
+    const word = phone.clock.asks();
     const told = new Date(phone.office).toISOString();
     phone.wait(late);
-    phone.clock.learn(offsetOf(told, late, phone.wall), late);
+    word(told);
   }
 
   test("a slow answer does not set back what a quick one told", () => {
@@ -73,12 +77,57 @@ describe("what one phone writes keeps its order", () => {
   test("a clock that a quick answer sets back by seconds waits, and then goes on", () => {
     const phone = new Phone();
     const early = new Date(phone.office + 4000).toISOString();
-    phone.clock.learn(offsetOf(early, 0, phone.wall));
+    phone.clock.asks()(early);
     const first = phone.clock.now();
     phone.ping(20);
     expect(phone.clock.now()).toBe(first);
     phone.wait(5000);
     expect(Date.parse(phone.clock.now())).toBe(phone.office);
+  });
+});
+
+describe("a phone that did not stand still while the office answered", () => {
+  test.each([
+    [
+      "slept, and its monotone clock with it",
+      (phone: Phone) => {
+        phone.sleep(2 * HOUR);
+      },
+    ],
+    [
+      "slept, its monotone clock going on",
+      (phone: Phone) => {
+        phone.wait(2 * HOUR);
+      },
+    ],
+    [
+      "slept two seconds",
+      (phone: Phone) => {
+        phone.sleep(2000);
+      },
+    ],
+    ["was set an hour ahead", (phone: Phone) => (phone.wall += HOUR)],
+    ["was set a minute back", (phone: Phone) => (phone.wall -= MINUTE)],
+  ])("%s: it learns nothing, and what it knew stands", (_name, befalls) => {
+    const phone = new Phone(7 * HOUR);
+    phone.ping();
+    const known = phone.clock.kept.offset;
+    expect(
+      phone.ping(200, () => {
+        befalls(phone);
+      }),
+    ).toBeNull();
+    expect(phone.clock.kept.offset).toBe(known);
+    expect(phone.ping()).not.toBeNull();
+    expect(phone.clock.ms()).toBe(phone.office);
+  });
+
+  test("one that knew nothing knows nothing", () => {
+    const phone = new Phone();
+    phone.ping(200, () => {
+      phone.sleep(HOUR);
+    });
+    expect([phone.clock.known, phone.clock.sure()]).toEqual([false, null]);
   });
 });
 

@@ -17,6 +17,8 @@ export interface Clocks {
 
 // What networks correct by themselves is no jump.
 const TOLERANCE_MS = 60_000;
+// Within one trip both clocks of a phone go alike, or it slept or was set on the way.
+const ALIKE_MS = 1000;
 
 const REAL: Clocks = { wall: () => Date.now(), mono: () => performance.now() };
 
@@ -66,6 +68,21 @@ export class Clock {
     this.#jumped = false;
     this.#slept = false;
     return this.kept;
+  }
+
+  /**
+   * Begin a question about the hour. What comes back takes the office's word, in ISO 8601, when it
+   * has come: by then it is half of the trip old. Null where the phone slept or was set on the way:
+   * how old the word is nobody knows, and what is known stands.
+   */
+  asks(): (serverTime: string) => KeptClock | null {
+    const [wall, mono] = [this.#clocks.wall(), this.#clocks.mono()];
+    return (serverTime) => {
+      const came = this.#clocks.wall();
+      const trip = this.#clocks.mono() - mono;
+      if (trip > TOLERANCE_MS || Math.abs(came - wall - trip) > ALIKE_MS) return null;
+      return this.learn(Math.round(Date.parse(serverTime) + trip / 2 - came), trip);
+    };
   }
 
   /** Nobody looks at the phone, or looks at it again: it may have slept meanwhile. */
@@ -120,11 +137,6 @@ export class Clock {
     if (this.ms() < this.#high - TOLERANCE_MS) this.#jumped = true;
     this.#slept = false;
   }
-}
-
-/** The office's clock less the phone's: its word is half of the round trip old when it comes. */
-export function offsetOf(serverTime: string, tripMs: number, wall: number): number {
-  return Math.round(Date.parse(serverTime) + tripMs / 2 - wall);
 }
 
 /** The clock of this page. */

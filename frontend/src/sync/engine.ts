@@ -11,7 +11,7 @@ import { keepForecast, tagOf } from "../shelf/forecast";
 import { ShelfFault } from "../shelf/handle";
 import type { Outbox, Own } from "../shelf/outbox";
 import type { CopyName } from "../shelf/row";
-import { offsetOf, type Clock, type Clocks } from "./clock";
+import type { Clock, Clocks } from "./clock";
 import type { Standing } from "./pace";
 import { Fetcher, Gap, OtherEpoch, placeOf } from "./pull";
 import type { PhotoSender } from "./photos";
@@ -136,13 +136,14 @@ export class Engine {
 
   /** Learn whose book the office keeps, and what time it is there. */
   async #ping(wire: Wire): Promise<string> {
-    const { clocks, clock, outbox, onClock, onApp } = this.#ground;
-    const began = clocks.mono();
+    const { clock, outbox, onClock, onApp } = this.#ground;
+    const told = clock.asks();
     const pong = await wire.ping();
-    const trip = clocks.mono() - began;
-    const offset = offsetOf(pong.server_time, trip, clocks.wall());
-    await outbox.keepClock(clock.learn(offset, trip));
-    onClock(offset);
+    const learned = told(pong.server_time);
+    if (learned) {
+      await outbox.keepClock(learned);
+      onClock(learned.offset);
+    }
     onApp(pong.app);
     if (pong.epoch === null) throw new Unknown();
     return pong.epoch;

@@ -50,6 +50,34 @@ async function photographs(id: string): Promise<string> {
   return sha256;
 }
 
+describe("what a round tells the tabs of the office's clock", () => {
+  async function after(passes: number): Promise<readonly number[]> {
+    const time = { now: office.now };
+    const slow = new TestPhone({
+      time,
+      fetch: async (path, init) => {
+        const answer = await office.fetch(path, init);
+        if (path.endsWith("/ping")) time.now += wait;
+        return answer;
+      },
+    });
+    let wait = 0;
+    await slow.join();
+    await slow.round();
+    wait = passes;
+    await slow.round();
+    return slow.hours;
+  }
+
+  test("is what it knows itself, not what a slow answer guesses", async () => {
+    expect(await after(4000)).toEqual([0, 0]);
+  });
+
+  test("is nothing where the phone slept meanwhile", async () => {
+    expect(await after(2 * 60 * 60_000)).toEqual([0]);
+  });
+});
+
 describe("a round with photos", () => {
   test("sends records first, fetches, and then sends photos", async () => {
     const sha256 = await photographs("photo-1");

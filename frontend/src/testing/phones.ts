@@ -40,6 +40,8 @@ export class TestPhone {
   readonly #ground: Ground;
   readonly changes: Change[] = [];
   readonly written: string[] = [];
+  /** What its tabs were told of the office's clock. */
+  readonly hours: number[] = [];
   readonly install: string;
   error = 0;
   readonly #copies: Record<"copy-a" | "copy-b", Copy>;
@@ -68,7 +70,7 @@ export class TestPhone {
       clock: this.clock,
       clocks,
       onChange: (change) => this.changes.push(change),
-      onClock: () => undefined,
+      onClock: (offset) => this.hours.push(offset),
       onApp: () => undefined,
     };
     this.engine = new Engine(this.#ground);

@@ -5,6 +5,7 @@
  * built-in short names of months and weekdays are not used: in Spanish `mar` is a Tuesday and a month.
  */
 import type { Key } from "./catalogue";
+import { local } from "./local";
 
 /** The manner of one nursery: its zone (IANA name), decimal mark and present local day. */
 export interface House {
@@ -111,42 +112,9 @@ export const minutes: Form = (say, value) => {
 export const milliseconds: Form = (say, value, house) =>
   minutes(say, String(Math.round(Math.abs(Number(value)) / 60_000)), house);
 
-/** The local day (ISO) and hour of an instant in a zone. */
-export function local(instant: string, zone: string): { day: string; hour: string } {
-  const found = new Map(
-    reader(zone)
-      .formatToParts(new Date(instant))
-      .map(({ type, value }) => [type, value]),
-  );
-  const part = (type: Intl.DateTimeFormatPartTypes): string => found.get(type) ?? "";
-  return {
-    day: `${part("year").padStart(4, "0")}-${part("month")}-${part("day")}`,
-    hour: `${part("hour")}:${part("minute")}`,
-  };
-}
-
 /** Days from one ISO day to another; negative where the other lies before. */
 export function daysBetween(from: string, to: string): number {
   return Math.round((Date.parse(to) - Date.parse(from)) / DAY_MS);
-}
-
-const readers = new Map<string, Intl.DateTimeFormat>();
-
-function reader(zone: string): Intl.DateTimeFormat {
-  let made = readers.get(zone);
-  if (!made) {
-    made = new Intl.DateTimeFormat("en-GB", {
-      timeZone: zone,
-      hourCycle: "h23",
-      year: "numeric",
-      month: "2-digit",
-      day: "2-digit",
-      hour: "2-digit",
-      minute: "2-digit",
-    });
-    readers.set(zone, made);
-  }
-  return made;
 }
 
 function parts(day: string): { year: number; month: number; date: number } {

@@ -5,6 +5,7 @@
  */
 import type { Catalogue, Key, Language } from "./catalogue";
 import * as forms from "./forms";
+import { once } from "./once";
 
 const HOLE = /\{(\w+)(?:\|(\w+))?\}/g;
 
@@ -41,12 +42,6 @@ export function speaker(
   catalogue: Catalogue,
   house: forms.House = PLAIN,
 ): Speaker {
-  const rules = new Intl.PluralRules(language);
-  const lists = {
-    and: new Intl.ListFormat(language === "en" ? "en-GB" : language, { type: "conjunction" }),
-    or: new Intl.ListFormat(language === "en" ? "en-GB" : language, { type: "disjunction" }),
-  };
-
   function word(key: string, params: forms.Params = {}): string | null {
     const found = catalogue[key];
     if (found === undefined) return null;
@@ -55,7 +50,7 @@ export function speaker(
   }
 
   function chosen(found: Exclude<Catalogue[string], string>, n: unknown): string {
-    const form = typeof n === "number" ? rules.select(n) : "other";
+    const form = typeof n === "number" ? plurals(language).select(n) : "other";
     return form === "one" ? found.one : form === "many" ? (found.many ?? found.other) : found.other;
   }
 
@@ -68,7 +63,10 @@ export function speaker(
     }
     if (form === "and" || form === "or") {
       const items: readonly unknown[] = Array.isArray(value) ? value : [value];
-      return lists[form].format(items.map((item) => fill(item, undefined)));
+      return list(
+        items.map((item) => fill(item, undefined)),
+        form,
+      );
     }
     return FORMS[form]?.(say, String(value), house) ?? String(value);
   }
@@ -77,5 +75,17 @@ export function speaker(
     return word(key, params) ?? key;
   }
 
-  return { say, word, join: (items, word = "and") => lists[word].format(items) };
+  function list(items: readonly string[], word: keyof typeof JOINED = "and"): string {
+    return lists(`${language} ${word}`).format(items);
+  }
+
+  return { say, word, join: list };
 }
+
+// Made where a sentence first needs one: each costs a slow phone as long as a dozen lines of a sheet.
+const plurals = once((language) => new Intl.PluralRules(language));
+const JOINED = { and: "conjunction", or: "disjunction" } as const;
+const lists = once((named) => {
+  const [language, word] = named.split(" ") as [Language, keyof typeof JOINED];
+  return new Intl.ListFormat(language === "en" ? "en-GB" : language, { type: JOINED[word] });
+});

@@ -1,7 +1,7 @@
 /** Whether somebody may have been forgotten inside, and how many are in. */
 import { forgotten } from "../../log/visits";
 import { speech } from "../../parts/speech.svelte";
-import { local } from "../../words/forms";
+import { local } from "../../words/local";
 import { book } from "../book.svelte";
 import { phone } from "../phone.svelte";
 

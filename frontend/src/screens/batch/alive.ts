@@ -1,6 +1,6 @@
 /** What is true of the largest figure of a sheet: it was counted, or follows from an older count. */
 import type { Line } from "../../log/history";
-import { local } from "../../words/forms";
+import { local } from "../../words/local";
 import { isCount } from "./lines";
 import type { Voice } from "./telling";
 

@@ -1,6 +1,6 @@
 /** A record in words: what its kind is called, and what it says. */
 import type { Line, Reading } from "../../log/history";
-import { local } from "../../words/forms";
+import { local } from "../../words/local";
 import { joined, plain, type NameOf, type Voice } from "./telling";
 import { TELLINGS } from "./tellings";
 

@@ -1,6 +1,7 @@
 /** Parts of what a record says: each takes one field of the body, and is silent where it is absent. */
 import type { Key } from "../../words/catalogue";
-import { local, type Params } from "../../words/forms";
+import type { Params } from "../../words/forms";
+import { local } from "../../words/local";
 
 export interface Voice {
   readonly say: (key: Key, params?: Params) => string;

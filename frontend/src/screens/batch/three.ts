@@ -2,7 +2,7 @@
 import { missedWeeks, type Spell, type Weeks } from "../../log/weeks";
 import type { BatchView } from "../../net/views";
 import type { Span } from "../../parts/bed";
-import { local } from "../../words/forms";
+import { local } from "../../words/local";
 
 export interface Three {
   /** The day of the release, decided or forecast; null where nobody can tell. */

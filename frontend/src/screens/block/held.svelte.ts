@@ -5,7 +5,7 @@ import { lives, type Occupant } from "../../log/positions";
 import type { Hold } from "../../log/world";
 import type { Answer } from "../../net/office";
 import { speech } from "../../parts/speech.svelte";
-import { local } from "../../words/forms";
+import { local } from "../../words/local";
 import { book } from "../book.svelte";
 import type { Row } from "../permits/shapes";
 import { names } from "../names.svelte";

@@ -1,7 +1,7 @@
 /** Shelter trees of a block: on a joined phone from its own copy, at a desk from the office. */
 import { cropHarmed, shelterRows, subjectsOf, treesOf, type TreeRow } from "../../log/trees";
 import { speech } from "../../parts/speech.svelte";
-import { local } from "../../words/forms";
+import { local } from "../../words/local";
 import { book } from "../book.svelte";
 import { phone } from "../phone.svelte";
 import { BookOf } from "../room/book-of.svelte";

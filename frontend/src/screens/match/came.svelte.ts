@@ -2,7 +2,7 @@ import { paperFigure } from "../arrive/paper";
 import { read, type Entry } from "../../log/entry";
 import type { Answer } from "../../net/office";
 import { speech } from "../../parts/speech.svelte";
-import { local } from "../../words/forms";
+import { local } from "../../words/local";
 import { book } from "../book.svelte";
 import type { Arrived } from "../looks/view";
 import { Sheet } from "../sheet.svelte";

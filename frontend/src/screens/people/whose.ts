@@ -1,5 +1,5 @@
 /** Records that were written without a PIN, put together by the tile and the day they stand on. */
-import { local } from "../../words/forms";
+import { local } from "../../words/local";
 
 export interface Unconfirmed {
   readonly doubt: string;

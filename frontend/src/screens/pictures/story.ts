@@ -7,7 +7,7 @@ import { apart } from "../../log/days";
 import type { components } from "../../net/api";
 import type { PhotoFact } from "../../shelf/photos";
 import type { Key } from "../../words/catalogue";
-import { local } from "../../words/forms";
+import { local } from "../../words/local";
 import { howFar } from "../photo/how-far";
 import { OF_A_BATCH } from "../photo/shots";
 

@@ -1,6 +1,6 @@
 /** The planting days that the office told, each with what this phone has learned since. */
 import { afield, type Afield, type Told } from "../../log/afield";
-import { local } from "../../words/forms";
+import { local } from "../../words/local";
 import { speech } from "../../parts/speech.svelte";
 import { book } from "../book.svelte";
 import { instantAt } from "../day";

@@ -3,7 +3,7 @@ import type { Instant } from "../../log/entry";
 import { NOTHING } from "../../log/round";
 import { nextWeeks, type Weeks } from "../../log/weeks";
 import { speech } from "../../parts/speech.svelte";
-import { local } from "../../words/forms";
+import { local } from "../../words/local";
 import { book } from "../book.svelte";
 import { endOf, startOf } from "../day";
 import { names } from "../names.svelte";

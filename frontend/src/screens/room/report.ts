@@ -4,7 +4,7 @@ import type { Instant } from "../../log/entry";
 import type { Breach } from "../../log/room";
 import type { Draft } from "../../log/write";
 import { hourOf } from "../../parts/hour";
-import { local } from "../../words/forms";
+import { local } from "../../words/local";
 import { instantAt } from "../day";
 
 const DAY_MS = 86_400_000;

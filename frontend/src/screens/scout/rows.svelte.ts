@@ -3,7 +3,7 @@ import type { LastLook } from "../../log/lately";
 import { cropRows, seatOf, type LayoutOf, type RowOf } from "../../log/planting-row";
 import { mostOf } from "../../log/scouting";
 import { speech } from "../../parts/speech.svelte";
-import { local } from "../../words/forms";
+import { local } from "../../words/local";
 import { book } from "../book.svelte";
 import { phone } from "../phone.svelte";
 

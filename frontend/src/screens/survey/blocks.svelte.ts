@@ -16,7 +16,7 @@ import {
   type Turn,
 } from "../../log/survey";
 import { standing } from "../../log/timeline";
-import { local } from "../../words/forms";
+import { local } from "../../words/local";
 import { speech } from "../../parts/speech.svelte";
 import { book } from "../book.svelte";
 import { phone } from "../phone.svelte";
