@@ -90,10 +90,11 @@ CROWD = _python("-m", "tests.bench.bench_crowd")
 SEEDS = _python("-m", "tests.long.seeds", "--seeds", "10000")
 KILLS = "tests/sync/test_kills.py"
 DATABASE_KILLS = "tests/sync/test_database_kills.py"
-# What a phone's browser, the processes and the printed papers do by themselves: which database the
-# office has is the long suite's matter.
+# What a phone's browser, the processes and the printed papers do by themselves, or what brings its
+# databases with it: which database the office has is the long suite's matter.
 PHONES = "tests/phone_sync"
-BESIDE = (PHONES, "tests/config", "tests/paper", "tests/long")
+ACROSS = "tests/services/test_book_across.py"
+BESIDE = (PHONES, ACROSS, "tests/config", "tests/paper", "tests/long")
 ENGINE = f"{PHONES}/test_the_engine.py"
 MACHINES = ("tests/sync/test_three_phones.py", "tests/sync/test_numbers.py")
 LONG = (KILLS, DATABASE_KILLS, ENGINE, *MACHINES)

@@ -7,8 +7,8 @@ joined there. Nobody has no credential at all.
 
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from functools import cached_property
 from typing import Any
 
 import pytest
@@ -39,20 +39,6 @@ class Phone(Client):
         answer = self.get("/api/v1/sync/pull", {"after": after, **query})
         assert answer.status_code == 200, answer.content
         return [json.loads(line) for line in b"".join(answer).splitlines()]
-
-
-@dataclass
-class Cast:
-    """Everybody who may knock. Two inspectors read by a link: one is good, one was ended."""
-
-    grower: Client
-    phone: Phone
-    revoked: Phone
-    stranger: Client
-    nobody: Client
-    inspector: Client
-    ended: Client
-    other_phone: Phone
 
 
 @pytest.fixture(autouse=True)
@@ -97,27 +83,65 @@ def reading(nursery: str, *, ended: bool = False) -> Client:
     return client
 
 
+class Cast:
+    """Everybody who may knock, each there once a test asks for them.
+
+    Two inspectors read by a link: one is good, one was ended.
+    """
+
+    @cached_property
+    def grower(self) -> Client:
+        return signed_in("veshmere", "ana@veshmere.invalid")
+
+    @cached_property
+    def phone(self) -> Phone:
+        return joined("veshmere", "a")[0]
+
+    @cached_property
+    def revoked(self) -> Phone:
+        phone, device = joined("veshmere", "lost")
+        people.revoke("veshmere", device, NOW)
+        return phone
+
+    @cached_property
+    def stranger(self) -> Client:
+        return signed_in("elsewhere", "cleo@elsewhere.invalid")
+
+    @cached_property
+    def nobody(self) -> Client:
+        return Client()
+
+    @cached_property
+    def inspector(self) -> Client:
+        return reading("veshmere")
+
+    @cached_property
+    def ended(self) -> Client:
+        return reading("veshmere", ended=True)
+
+    @cached_property
+    def other_phone(self) -> Phone:
+        return joined("elsewhere", "theirs")[0]
+
+
+CALLERS = [name for name, made in vars(Cast).items() if isinstance(made, cached_property)]
+
+
 @pytest.fixture
 def cast(db: None) -> Iterator[Cast]:
     for ident in ("veshmere", "elsewhere"):
         nurseries.begin(ident, ident.title(), "Etc/GMT-10")
-    phone, _ = joined("veshmere", "a")
-    revoked, device = joined("veshmere", "lost")
-    other_phone, _ = joined("elsewhere", "theirs")
-    people.revoke("veshmere", device, NOW)
-    yield Cast(
-        signed_in("veshmere", "ana@veshmere.invalid"),
-        phone,
-        revoked,
-        signed_in("elsewhere", "cleo@elsewhere.invalid"),
-        Client(),
-        reading("veshmere"),
-        reading("veshmere", ended=True),
-        other_phone,
-    )
+    yield Cast()
     for ident in ("veshmere", "elsewhere"):
         assert refold.differences(ident) == []
         assert verify.chain(ident) == []
+
+
+@pytest.fixture
+def everybody(cast: Cast) -> None:
+    """Have all of them there: for tests of who there is, and of what others must not find."""
+    for name in CALLERS:
+        getattr(cast, name)
 
 
 @pytest.fixture

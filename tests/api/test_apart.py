@@ -14,6 +14,8 @@ from tests.api.conftest import NOW, Cast, Phone
 from tests.api.test_access import DOORS
 from tests.phone import Writer
 
+pytestmark = pytest.mark.usefixtures("everybody")
+
 OURS, THEIRS = "Tamsweir", "Quillreed"
 # What the table of doors asks for in vain, and what both nurseries have.
 IDS = {"r-none": "r-1", "r-9": "r-1", "c-9": "c-1", "p-none": "p-1", "p-g": "p-1"}

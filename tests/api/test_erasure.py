@@ -13,6 +13,8 @@ from nursery.store.scope import scope
 from tests.api.conftest import NOW, Cast
 from tests.phone import Writer, line
 
+pytestmark = pytest.mark.usefixtures("everybody")
+
 NAME = "Mirren Sall"
 NOTE = "Ask Mirren about the blue hose"
 

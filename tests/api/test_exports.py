@@ -13,6 +13,8 @@ from nursery.store.models import JobRow
 from nursery.tasks.run import run
 from tests.api.conftest import Cast
 
+pytestmark = pytest.mark.usefixtures("everybody")
+
 
 @pytest.fixture(autouse=True)
 def place(settings: Any, tmp_path: Path) -> None:

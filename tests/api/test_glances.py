@@ -1,11 +1,14 @@
 """Phones that lie open ask every other second: that must cost the office next to nothing."""
 
+import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
 from nursery.store.models import LimitRow
 from tests.api.conftest import NOW, Cast, joined
 from tests.phone import Writer
+
+pytestmark = pytest.mark.usefixtures("everybody")
 
 PHONES, TIMES = 30, 20
 

@@ -12,6 +12,8 @@ from nursery.store.models import FeedRow, KeptRawRow
 from tests.api import trace_scene as scene
 from tests.api.conftest import Cast
 
+pytestmark = pytest.mark.usefixtures("everybody")
+
 LEFT = scene.CALLED + timedelta(hours=1)
 TAKEN = LEFT + timedelta(hours=3)
 

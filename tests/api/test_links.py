@@ -11,6 +11,8 @@ from nursery.api.door import LINK_COOKIE
 from nursery.services import clock
 from tests.api.conftest import NOW, Cast
 
+pytestmark = pytest.mark.usefixtures("everybody")
+
 TILL = "2031-03-10T02:00:00Z"
 
 

@@ -3,10 +3,14 @@
 import json
 from datetime import timedelta
 
+import pytest
+
 from nursery.services import refold
 from nursery.store.models import SubjectRow
 from tests.api.conftest import NOW, Cast
 from tests.phone import Writer
+
+pytestmark = pytest.mark.usefixtures("everybody")
 
 AHEAD = NOW + timedelta(days=400)
 

@@ -11,6 +11,8 @@ from nursery.services import clock
 from tests.api.conftest import NOW, Cast
 from tests.phone import Writer
 
+pytestmark = pytest.mark.usefixtures("everybody")
+
 
 def invite(cast: Cast, **extra: Any) -> dict[str, Any]:
     answer = cast.grower.post(

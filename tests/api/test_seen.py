@@ -11,6 +11,8 @@ from nursery.store import append_only
 from nursery.store.models import AccessRow
 from tests.api.conftest import NOW, PASSWORD, Cast
 
+pytestmark = pytest.mark.usefixtures("everybody")
+
 
 def lines(cast: Cast, query: str = "") -> list[tuple[str, str, str]]:
     items = cast.grower.get(f"/api/v1/access{query}").json()["items"]
@@ -76,6 +78,7 @@ def test_no_line_is_changed_and_only_the_oldest_goes(cast: Cast) -> None:
 def test_what_is_older_than_the_nursery_keeps_it_goes(cast: Cast) -> None:
     rows = AccessRow.objects.filter(nursery__ident="veshmere")
     there = rows.count()
+    assert there
     assert access.shorten("veshmere", NOW + timedelta(days=35 * 30)) == 0
     assert access.shorten("veshmere", NOW + timedelta(days=37 * 31)) == there
     assert rows.count() == 0

@@ -4,13 +4,19 @@ import os
 from pathlib import Path
 from typing import Any
 
+from axe_playwright_python.base import AxeResults
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Page
 
-RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+RULES = {
+    "runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
+    "resultTypes": ["violations"],
+}
 # Set to anything, it has journeys draw pictures into their folders, which takes its time.
 PICTURES = "NURSERY_TEST_PICTURES"
 LEAST_TARGET = 48
+# So often a sheet may grow while it is looked at: what a slow machine reads comes in parts.
+GROWS = 4
 # WCAG 2.2 success criterion 1.4.6 (enhanced); large text would do with 4.5, ours does not.
 LEAST_CONTRAST = 7.0
 
@@ -58,17 +64,41 @@ TOO_PALE = """(least) => {
 }"""
 
 
+# Waits until a page has not changed for a tenth of a second, or two seconds have gone.
+RESTS = """() => new Promise((rests) => {
+  const done = () => { seen.disconnect(); clearTimeout(last); rests(); };
+  const last = setTimeout(done, 2000);
+  let soon = setTimeout(done, 100);
+  const seen = new MutationObserver(() => { clearTimeout(soon); soon = setTimeout(done, 100); });
+  seen.observe(document.body,
+    { attributes: true, characterData: true, childList: true, subtree: true });
+})"""
+
+
+def rests(page: Page) -> None:
+    """Wait until what is drawn stands: a sheet asks the disk and the office after it is open."""
+    page.wait_for_load_state("networkidle")
+    page.evaluate(RESTS)
+
+
 def wrongs(page: Page) -> list[str]:
     """Return what axe, the size of targets and the contrast of letters say against a sheet.
 
     It is asked of a screen as long as the sheet: on a shorter one the bars at the foot lie over
-    what a person scrolls up from under them.
+    what a person scrolls up from under them. A sheet that grew meanwhile is asked again.
     """
     size = page.viewport_size
     assert size is not None
-    page.set_viewport_size({"width": size["width"], "height": max(size["height"], length(page))})
+    wrong: list[str] = []
     try:
-        return found(page)
+        for _ in range(GROWS):
+            tall = max(size["height"], length(page))
+            page.set_viewport_size({"width": size["width"], "height": tall})
+            wrong = found(page)
+            if not wrong or length(page) <= tall:
+                break
+            rests(page)
+        return wrong
     finally:
         page.set_viewport_size(size)
 
@@ -77,9 +107,18 @@ def length(page: Page) -> int:
     return int(page.evaluate("document.documentElement.scrollHeight"))
 
 
+def violations(page: Page) -> list[str]:
+    """Return axe's report, or nothing. It is put into a page once, and tells no more than that:
+    what it found right is ten times as much, and takes longer to hand over than to find."""
+    if not page.evaluate("'axe' in globalThis"):
+        page.evaluate(Axe().axe_script)
+    asked = "async (rules) => ({ violations: (await axe.run(rules)).violations })"
+    told: Any = AxeResults(page.evaluate(asked, RULES))
+    return [told.generate_report()] if told.violations_count else []
+
+
 def found(page: Page) -> list[str]:
-    axe: Any = Axe().run(page, options=RULES)
-    wrong = [axe.generate_report()] if axe.violations_count else []
+    wrong = violations(page)
     wrong += page.evaluate(TOO_SMALL, LEAST_TARGET)
     wrong += page.evaluate(TOO_PALE, LEAST_CONTRAST)
     wide = page.evaluate(TOO_WIDE)

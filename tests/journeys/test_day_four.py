@@ -151,6 +151,17 @@ def test_treatment_1_says_in_large_figures_until_when_nobody_goes_in(
     assert desk.get(f"places/{ROOM}")["reentry_until"] == "2031-05-17T18:50:00.000Z"
 
 
+def test_on_the_first_sheet_the_day_and_the_hour_leave_the_words_their_room(
+    grower: Worker,
+) -> None:
+    grower.go("")
+    main = grower.hand.page.locator("main")
+    band = main.get_by_role("status").filter(has_text="SUN 18 MAY 04:50")
+    box = band.first.bounding_box()
+    assert box is not None
+    assert box["height"] < 160
+
+
 def test_treatment_2_is_planned_for_the_27th_and_not_for_the_26th(
     grower: Worker, desk: Desk
 ) -> None:

@@ -240,7 +240,7 @@ def walked(phone: Phone, look: str, sheets: list[str], pictures: Path) -> dict[s
     for name in sheets:
         phone.go(name)
         expect(page.locator("main h1, main [role=alert]").first, name).to_be_attached()
-        page.wait_for_timeout(200)
+        seen.rests(page)
         seen.picture(page, pictures, name.replace("/", "-") or "home")
         found = [one for one in nothing if page.get_by_text(one, exact=True).count()]
         if found := found + seen.wrongs(page):

@@ -403,7 +403,7 @@ def test_every_sheet_is_open_to_everybody(
     for name, sheet in SHEETS.items():
         page.goto(f"/#/{sheet}")
         expect(page.locator("main h1")).to_be_visible()
-        page.wait_for_timeout(700)
+        seen.rests(page)
         if found := seen.wrongs(page):
             wrong[name] = found
         seen.picture(page, tmp_path, name)

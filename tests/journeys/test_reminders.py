@@ -25,6 +25,7 @@ from playwright.sync_api import BrowserContext, Page, expect
 from nursery.services import demo
 from tests.journeys import offices, seen
 from tests.journeys.hands import Hand
+from tests.journeys.notices import are, delivered, notices
 from tests.journeys.offices import Desk, Office
 from tests.journeys.phones import DESK, PHONE, Phone, joined
 from tests.journeys.test_shell import sign_in
@@ -48,8 +49,6 @@ SUBSCRIBES = """(told => {
   };
   PushManager.prototype.getSubscription = async () => made;
 })(%s)"""
-SHOWN = """async () => (await (await navigator.serviceWorker.ready).getNotifications())
-  .map(({ title, body, tag, data }) => ({ title, body, tag, url: data.url }))"""
 # A person's tap lets a worker bring a page to the front; of a tap that nobody made this is all that
 # is missing.
 TAPPED = """async () => {
@@ -137,30 +136,6 @@ def people(desk: Desk) -> list[str]:
     return [one["person"] for one in desk.get("push/subscriptions")["items"]]
 
 
-def delivers(page: Page, text: str) -> None:
-    """Hand a push to the app's service worker, as the browser does once it has opened it."""
-    asked = page.context.new_cdp_session(page)
-    found: list[dict[str, Any]] = []
-    asked.on(
-        "ServiceWorker.workerRegistrationUpdated", lambda told: found.extend(told["registrations"])
-    )
-    asked.send("ServiceWorker.enable")
-    page.wait_for_timeout(300)
-    origin = page.evaluate("location.origin")
-    asked.send(
-        "ServiceWorker.deliverPushMessage",
-        {"origin": origin, "registrationId": found[-1]["registrationId"], "data": text},
-    )
-    asked.detach()
-
-
-def notices(page: Page, n: int) -> list[dict[str, Any]]:
-    # Asked anew each time: the page's policy lets nobody leave a text there to be run later.
-    wait_until(lambda: len(page.evaluate(SHOWN)) == n)
-    found: list[dict[str, Any]] = page.evaluate(SHOWN)
-    return found
-
-
 def test_what_is_due_is_pushed_read_by_the_phone_alone_and_shown(
     told: Told, office: Pushing, desk: Desk
 ) -> None:
@@ -175,15 +150,15 @@ def test_what_is_due_is_pushed_read_by_the_phone_alone_and_shown(
     assert int(got.headers["ttl"]) > 0
     message = told.keys.read(got)
     assert message["title"]
-    delivers(told.page, json.dumps(message))
-    (notice,) = notices(told.page, 1)
+    (notice,) = delivered(told.page, json.dumps(message), are(1))
     assert notice == message
     # A newer one of its tag takes its place; one that nobody can read is shown all the same.
-    delivers(told.page, json.dumps(message | {"body": "newer"}))
-    wait_until(lambda: [one["body"] for one in told.page.evaluate(SHOWN)] == ["newer"])
-    assert len(notices(told.page, 1)) == 1
-    delivers(told.page, "not what the office sends")
-    assert {one["title"] for one in notices(told.page, 2)} == {message["title"], "Lathhouse"}
+    newer = json.dumps(message | {"body": "newer"})
+    (notice,) = delivered(
+        told.page, newer, lambda shown: [one["body"] for one in shown] == ["newer"]
+    )
+    both = delivered(told.page, "not what the office sends", are(2))
+    assert {one["title"] for one in both} == {message["title"], "Lathhouse"}
     assert told.phone.faults == []
 
 
@@ -194,20 +169,20 @@ def test_a_tap_on_the_notice_opens_its_sheet_and_counts_as_seen(
     office.sends()
     message = told.keys.read(told.service.got[0])
     (waiting, *_) = unseen(desk, demo.W2.id)
-    delivers(told.page, json.dumps(message | {"url": f"/#/reminders/{waiting['id']}"}))
-    notices(told.page, 1)
+    to_it = json.dumps(message | {"url": f"/#/reminders/{waiting['id']}"})
+    delivered(told.page, to_it, are(1))
     told.phone.go("round")
     told.page.context.service_workers[0].evaluate(TAPPED)
     expect(told.page).to_have_url(re.compile(f"#/reminders/{waiting['id']}$"))
     expect(told.page.locator("main [role=status]")).to_contain_text("seen")
     wait_until(lambda: waiting["id"] not in [one["id"] for one in unseen(desk, demo.W2.id)])
-    assert notices(told.page, 0) == []
+    assert notices(told.page, are(0)) == []
     assert told.phone.faults == []
 
 
 def test_a_notice_never_opens_another_site(told: Told) -> None:
-    delivers(told.page, json.dumps({"title": "x", "url": "https://elsewhere.example/a"}))
-    notices(told.page, 1)
+    elsewhere = json.dumps({"title": "x", "url": "https://elsewhere.example/a"})
+    delivered(told.page, elsewhere, are(1))
     told.page.context.service_workers[0].evaluate(TAPPED)
     expect(told.page).to_have_url(re.compile("^http://localhost.*#/reminders$"))
 

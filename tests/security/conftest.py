@@ -1,5 +1,15 @@
-"""The same people as the API's tests have."""
+"""The same people as the API's tests have, and all of them there: strangers and shut phones too."""
 
-from tests.api.conftest import cast, fixed_clock, quick_hashes, tray, writer
+import pytest
 
-__all__ = ["cast", "fixed_clock", "quick_hashes", "tray", "writer"]
+from tests.api.conftest import CALLERS, Cast, fixed_clock, quick_hashes, tray, writer
+from tests.api.conftest import cast as few
+
+__all__ = ["few", "fixed_clock", "quick_hashes", "tray", "writer"]
+
+
+@pytest.fixture
+def cast(few: Cast) -> Cast:
+    for name in CALLERS:
+        getattr(few, name)
+    return few
