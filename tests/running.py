@@ -21,19 +21,27 @@ from tests.steps import Step
 
 @dataclass(frozen=True)
 class Report:
-    """How many checks passed, failed and were skipped; a linter counts as one."""
+    """How many checks passed, failed and were skipped; a linter counts as one.
+
+    Attributes:
+        again: how many passed when they were asked a second time; they are not in `passed`.
+    """
 
     passed: int = 0
     failed: int = 0
     skipped: int = 0
+    again: int = 0
 
     def __add__(self, other: "Report") -> "Report":
-        return Report(
-            self.passed + other.passed, self.failed + other.failed, self.skipped + other.skipped
-        )
+        return Report(*(getattr(self, name) + getattr(other, name) for name in vars(self)))
 
     def __str__(self) -> str:
-        parts = {"failed": self.failed, "passed": self.passed, "skipped": self.skipped}
+        parts = {
+            "failed": self.failed,
+            "passed": self.passed,
+            "passed at the second try": self.again,
+            "skipped": self.skipped,
+        }
         return ", ".join(f"{n} {word}" for word, n in parts.items() if n) or "0 passed"
 
     def line(self, seconds: float) -> str:
@@ -74,7 +82,7 @@ class Run:
                 break
         word = "FAILED" if report.failed else "ok"
         print(f"{word:<8}{monotonic() - begun:7.1f} s   {report}", flush=True)
-        if report.failed or step.shown or self.all_output:
+        if report.failed or report.again or step.shown or self.all_output:
             print(f"{said.rstrip()}\n", flush=True)
         return report
 
@@ -83,13 +91,14 @@ class Run:
         environment = self._environment(step)
 
         def outcome(number: int) -> tuple[Report, str]:
-            results = self._folder / f"{step.name}-{number}.xml"
-            code, output = self._command(step, step.commands[number], environment, results)
-            found = _results(results)
-            ran = found.passed + found.failed + found.skipped
-            if not ran or (code and not found.failed):
-                found += Report(failed=1) if code else Report(passed=1)
-            return found, output
+            name = f"{step.name}-{number}"
+            found, output = self._command(step, step.commands[number], environment, name)
+            if not step.again or self.long or not 0 < found.failed <= step.again:
+                return found, output
+            # One process and nothing beside: what fails then does not fail for want of a processor.
+            words = (*step.commands[number], "--last-failed", "--last-failed-no-failures=none")
+            second, more = self._command(step, (*words, "-n", "0"), environment, f"{name}-again")
+            return _both(found, second), output + more
 
         numbers = range(len(step.commands))
         if not step.abreast:
@@ -98,17 +107,24 @@ class Run:
             return list(pool.map(outcome, numbers))
 
     def _command(
-        self, step: Step, command: tuple[str, ...], environment: dict[str, str], results: Path
-    ) -> tuple[int, str]:
+        self, step: Step, command: tuple[str, ...], environment: dict[str, str], name: str
+    ) -> tuple[Report, str]:
+        results = self._folder / f"{name}.xml"
         words = list(command)
         if "pytest" in words:
             words.append(f"--junit-xml={results}")
             words += [f"--ignore={file}" for file in step.apart if self.long]
+        if step.again:
+            words += ["-o", f"cache_dir={self._folder / step.name}.cache"]
         if "--reporter=junit" in words:
             words.append(f"--outputFile.junit={results}")
         limit = None if self.long else step.minutes * 60
         code, output = said(words, step.folder, environment, limit)
-        return code, f"$ {' '.join(words)}\n{output}\n"
+        found = _results(results)
+        ran = found.passed + found.failed + found.skipped
+        if not ran or (code and not found.failed):
+            found += Report(failed=1) if code else Report(passed=1)
+        return found, f"$ {' '.join(words)}\n{output}\n"
 
     def _environment(self, step: Step) -> dict[str, str]:
         """The caller's variables without the product's own, and what the step asks for."""
@@ -182,6 +198,13 @@ def _ended(child: "subprocess.Popen[bytes]") -> None:
             child.wait(20)
         os.killpg(child.pid, signal.SIGKILL)
     child.wait()
+
+
+def _both(first: Report, second: Report) -> Report:
+    """What a step came to where all that failed was asked again: passed then is told as such."""
+    if second.failed or second.passed < first.failed:
+        return first
+    return Report(first.passed, 0, first.skipped, again=second.passed)
 
 
 def _results(file: Path) -> Report:

@@ -34,6 +34,9 @@ class Step:
         shown: whether all it prints is shown, since it prints figures to be read.
         apart: files that have a step of their own under `--long`, and are then left out here.
         minutes: how long a command may take before it is stopped and counts as failed.
+        again: where no more tests than this failed, they are asked once more, one after the other,
+            and pass where all of them do; the line says so, and what they said at first is shown.
+            For steps whose tests wait for browsers and processes; never under `--long`.
     """
 
     name: str
@@ -47,6 +50,7 @@ class Step:
     minutes: float = 25
     shown: bool = False
     apart: tuple[str, ...] = ()
+    again: int = 0
 
 
 def _python(*words: str) -> tuple[str, ...]:
@@ -73,6 +77,9 @@ def _parallel(more: int = 0) -> tuple[str, ...]:
 def _ignored(*paths: str) -> tuple[str, ...]:
     return tuple(f"--ignore={path}" for path in paths)
 
+
+# So many tests may fail for want of a processor; where more do, it is no accident.
+FEW = 3
 
 # One process more than there are processors: many of these tests wait for another process.
 WHOLE = (
@@ -145,6 +152,7 @@ STEPS = (
         needs=("pdftoppm",),
         minutes=40,
         apart=LONG,
+        again=FEW,
     ),
     Step(
         "postgres",
@@ -153,6 +161,7 @@ STEPS = (
         needs=SERVERS,
         minutes=40,
         apart=LONG,
+        again=FEW,
     ),
     Step(
         "journeys",
@@ -160,6 +169,7 @@ STEPS = (
         database="sqlite",
         needs=("Chromium",),
         minutes=70,
+        again=FEW,
     ),
     Step("installed", (_pytest("tests", "-m", "slow"),), database="sqlite", needs=("Node",)),
     Step(

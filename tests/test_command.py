@@ -57,6 +57,47 @@ def test_a_step_stops_at_its_first_failure_and_shows_all_that_was_said(
     assert "said last" in shown
 
 
+def _step(folder: Path, *tests: str) -> Step:
+    """A step of these tests, of which one may fail by accident; `tries` tells which of them ran."""
+    tries = f"import pathlib; tries = pathlib.Path({str(folder / 'tries')!r})"
+    (folder / "test_x.py").write_text("\n".join((tries, *tests)))
+    (folder / "pytest.ini").write_text("[pytest]\n")
+    words = (*(sys.executable, "-m", "pytest", "-q"), *("-p", "no:django", str(folder)))
+    return Step("x", (words,), folder=folder, again=1)
+
+
+SECOND_TRIES = {
+    "passes then: it is told as such, with what was said at first": (
+        "tries.stat().st_size > 1",
+        Report(passed=1, again=1),
+    ),
+    "fails again": ("False", Report(passed=1, failed=1)),
+}
+
+
+@pytest.mark.parametrize(("passes", "report"), SECOND_TRIES.values(), ids=SECOND_TRIES.keys())
+def test_of_a_step_that_waits_for_others_what_failed_is_asked_once_more(
+    passes: str, report: Report, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    waits = f"def test_it(): tries.open('a').write('x'); assert {passes}, 'said ' + 'at first'"
+    with Run(long=False, all_output=False) as run:
+        assert run.step(_step(tmp_path, "def test_calm(): pass", waits)) == report
+    assert (tmp_path / "tries").read_text() == "xx"
+    shown = capsys.readouterr().out
+    assert "said at first" in shown
+    assert ("passed at the second try" in shown) is (report.again == 1)
+
+
+@pytest.mark.parametrize(("long", "failing"), [(False, 2), (True, 1)])
+def test_more_than_an_accident_makes_and_the_long_suite_are_not_asked_again(
+    tmp_path: Path, *, long: bool, failing: int
+) -> None:
+    fails = [f"def test_{n}(): tries.open('a').write('x'); assert False" for n in range(failing)]
+    with Run(long=long, all_output=False) as run:
+        assert run.step(_step(tmp_path, *fails)) == Report(failed=failing)
+    assert (tmp_path / "tries").read_text() == "x" * failing
+
+
 def test_commands_side_by_side_all_run_and_each_says_its_own(
     capsys: pytest.CaptureFixture[str],
 ) -> None:

@@ -26,8 +26,9 @@ const UNSAID = /[\s\u0000-\u001f\u007f/\\?#%]+/g;
 export class Seats {
   readonly #byId: ReadonlyMap<string, Seat>;
   readonly #inner = new Map<string | null, Seat[]>();
-  /** Rooms as they were found once: they are asked for again with every figure of a screen. */
+  /** Rooms and ways outward as they were found once: they are asked for with every figure of a screen. */
   readonly #rooms = new Map<string, string>();
+  readonly #outward = new Map<string, readonly string[]>();
 
   constructor(rows: readonly Seat[]) {
     this.#byId = new Map(rows.map((row) => [row.id, row]));
@@ -47,7 +48,13 @@ export class Seats {
   }
 
   /** A place and those around it, from the inside out; a row lies in its block. A ring ends. */
-  outward(id: string): string[] {
+  outward(id: string): readonly string[] {
+    const known = this.#outward.get(id) ?? this.#outwardOf(id);
+    this.#outward.set(id, known);
+    return known;
+  }
+
+  #outwardOf(id: string): string[] {
     const around: string[] = [];
     let next: string | null = id;
     while (next !== null && !around.includes(next)) {

@@ -73,6 +73,8 @@ export class World {
   readonly #grounds: ReadonlyMap<string, readonly OnGround[]>;
   /** Orders to hold that stand about a place itself. */
   readonly #orders: ReadonlyMap<string, KnownPlace["holds"]>;
+  /** Treatments of plants by the room that they stand in; null until a screen asks. */
+  #ofPlants: ReadonlyMap<string, readonly Treatment[]> | null = null;
 
   constructor(ground: Ground) {
     this.#ground = ground;
@@ -98,9 +100,13 @@ export class World {
   holdsOf(id: string): Hold[] {
     const { told, batches } = this.#ground;
     const said = told?.batches[id]?.held ?? [];
-    const known = new Set(said.flatMap(({ reference, orders = [] }) => [reference, ...orders]));
-    const ordered = Object.entries(batches.get(id)?.holds ?? {}).filter(([ref]) => !known.has(ref));
+    const orders = Object.entries(batches.get(id)?.holds ?? {});
     const stands = this.#grounds.get(id) ?? [];
+    const here = this.#here.filter((hold) => hold.batches.includes(id));
+    // Most batches are held by nothing, and all are asked with every figure of a screen.
+    if (said.length + orders.length + stands.length + here.length === 0) return [];
+    const known = new Set(said.flatMap(({ reference, orders = [] }) => [reference, ...orders]));
+    const ordered = orders.filter(([reference]) => !known.has(reference));
     const plain = { orders: [], here: false, batches: [id], people: [] };
     return [
       ...said.map((one) => ({ ...plain, ...one, orders: one.orders ?? [] })),
@@ -108,12 +114,10 @@ export class World {
       ...stands
         .filter(({ reference, place }) => !said.some((one) => isOf(one, reference, place)))
         .map((one) => ({ ...plain, ...one, by: GROUND })),
-      ...this.#here
-        .filter((hold) => hold.batches.includes(id))
-        .map(({ find, since, people }) => ({
-          ...plain,
-          ...{ by: "find", reference: find, since, here: true, people },
-        })),
+      ...here.map(({ find, since, people }) => ({
+        ...plain,
+        ...{ by: "find", reference: find, since, here: true, people },
+      })),
     ];
   }
 
@@ -256,15 +260,24 @@ export class World {
   }
 
   #treatmentsIn(room: string): Treatment[] {
-    const { batches, places, seats } = this.#ground;
+    const { places, seats } = this.#ground;
     const near = [...seats.subtree(room), ...seats.outward(room)];
     const ofPlaces = near.flatMap((seat) => places.get(seat)?.lately.treatments ?? NO_TREATMENTS);
-    const ofPlants = [...batches.values()]
-      .filter(({ place }) => place !== null && seats.room(place) === room)
-      .flatMap(({ since, lately }) =>
-        lately.treatments.filter(({ endedAt }) => since !== null && since <= endedAt),
-      );
-    return [...ofPlaces, ...ofPlants];
+    this.#ofPlants ??= this.#treatmentsOfPlants();
+    return [...ofPlaces, ...(this.#ofPlants.get(room) ?? NO_TREATMENTS)];
+  }
+
+  #treatmentsOfPlants(): ReadonlyMap<string, readonly Treatment[]> {
+    const { batches, seats } = this.#ground;
+    const found = new Map<string, Treatment[]>();
+    for (const { place, since, lately } of batches.values()) {
+      if (place === null || since === null) continue;
+      const here = lately.treatments.filter(({ endedAt }) => since <= endedAt);
+      if (here.length === 0) continue;
+      const room = seats.room(place);
+      found.set(room, [...(found.get(room) ?? []), ...here]);
+    }
+    return found;
   }
 
   #isShut({ until, unknown }: Shut): boolean {

@@ -16,8 +16,9 @@ class Now {
     new World({
       now: this.at,
       seats: tree.all,
-      batches: phone.batches,
-      places: phone.places,
+      // Plain ones: each question to a reactive map is a signal of its own, and there are thousands.
+      batches: new Map(phone.batches),
+      places: new Map(phone.places),
       told: phone.outlook,
     }),
   );
