@@ -4,7 +4,7 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from django.db import DatabaseError
+from django.db import DatabaseError, connection
 from django.db.models import Model
 
 from nursery.services.limits import Limit
@@ -129,6 +129,33 @@ def test_entries_and_links_are_found_in_their_own_nursery_by_id_and_number(key: 
         asked = [name, "same"]
         assert each_push.known(key, asked) == {name: (row.seq + 1, row.hash)}
         assert each_push.known(key, []) == {}
+
+
+EXPLAIN = {"sqlite": "EXPLAIN QUERY PLAN", "postgresql": "EXPLAIN"}
+
+
+def test_entries_are_found_by_their_own_index_in_a_feed_that_nobody_counted(key: int) -> None:
+    # Many more than fit into some pages, for which reading all of them would be the quicker way.
+    [row] = FeedRow.objects.filter(nursery_id=key)
+    fields = {**told(row), "id": None, "type": FeedRow.ENTRY}
+    made = [{**fields, "seq": row.seq + n, "ident": f"entry-{n}"} for n in range(1, 3001)]
+    FeedRow.objects.bulk_create(FeedRow(**one) for one in made)
+    asked: list[tuple[str, Any]] = []
+
+    def note(execute: Any, sql: Any, params: Any, *rest: Any) -> Any:
+        # What the policies are told stands before it.
+        asked.append((sql.split("; ")[-1], params))
+        return execute(sql, params, *rest)
+
+    with scope(OURS), connection.execute_wrapper(note):
+        found = each_push.known(key, ["entry-7", "entry-9", "none"])
+    assert found == {f"entry-{n}": (row.seq + n, row.hash) for n in (7, 9)}
+    [(sql, params)] = asked
+    with scope(OURS), connection.cursor() as cursor:
+        cursor.execute(f"{EXPLAIN[connection.vendor]} {sql}", params)
+        plan = " ".join(str(line[-1]) for line in cursor.fetchall())
+    assert "feed_entry_once" in plan
+    assert "feed_by" not in plan
 
 
 @pytest.mark.parametrize(
