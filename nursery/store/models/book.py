@@ -70,8 +70,10 @@ class FeedRow(models.Model):
                 condition=~models.Q(type="entry"),
                 name="feed_revision_once",
             ),
+            # By the id first: an index that begins with the nursery is one of many to a planner
+            # that takes a nursery for empty (`each_push.KNOWN`).
             models.UniqueConstraint(
-                fields=["nursery", "ident"],
+                fields=["ident", "nursery"],
                 condition=models.Q(type="entry"),
                 name="feed_entry_once",
             ),
