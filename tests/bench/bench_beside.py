@@ -99,7 +99,7 @@ def of_ours(front: Front, theirs: Found) -> None:
                     link(front, bits, delay),
                     slowed(session),
                 ):
-                    pulled = bench_phone.pull(phone.page)
+                    pulled = bench_phone.pull(phone.page, slow=True)
                 for what in ("first", "all"):
                     told(f"{MORE} at {name}, {what}", pulled[what], how)
                 at += MORE
