@@ -123,7 +123,7 @@ describe("what holds", () => {
 });
 
 describe("a room is shut", () => {
-  const treated = (until: string | null): Raw => ({
+  const treated = (until: string | null, about = "bench"): Raw => ({
     id: 8,
     kind: "treated",
     body: {
@@ -132,7 +132,7 @@ describe("a room is shut", () => {
       ended_at: at(8),
       ...(until === null ? {} : { reentry_until: until }),
     },
-    about: ["bench"],
+    about: [about],
   });
 
   test.each([
@@ -141,6 +141,14 @@ describe("a room is shut", () => {
     ["no more after its hour", at(60), []],
   ])("%s", (_, until, shut) => {
     expect(here(NOTHING, treated(until)).shut(["b-1", "bench", "b-3"])).toEqual(shut);
+  });
+
+  test("where treated plants stand; those that stand nowhere shut none, and hide no others", () => {
+    const nowhere = [stands(4, "b-4"), treated(at(95), "b-4")];
+    const world = here(NOTHING, ...nowhere, { ...treated(at(90), "b-3"), id: 21 });
+    expect(world.shut(["q", "shade", "b-4"])).toEqual([
+      { room: "shade", until: at(90), unknown: false },
+    ]);
   });
 
   test("until the later of what is written here and what the office says", () => {
