@@ -36,7 +36,8 @@ class Step:
         minutes: how long a command may take before it is stopped and counts as failed.
         again: where no more tests than this failed, they are asked once more, one after the other,
             and pass where all of them do; the line says so, and what they said at first is shown.
-            For steps whose tests wait for browsers and processes; never under `--long`.
+            For tests that wait for a browser to draw; never under `--long`, and never where a
+            failure once in many runs may be an entry that was lost.
     """
 
     name: str
@@ -78,7 +79,7 @@ def _ignored(*paths: str) -> tuple[str, ...]:
     return tuple(f"--ignore={path}" for path in paths)
 
 
-# So many tests may fail for want of a processor; where more do, it is no accident.
+# So many journeys may fail for want of a processor; where more do, it is no accident.
 FEW = 3
 
 # One process more than there are processors: many of these tests wait for another process.
@@ -152,7 +153,6 @@ STEPS = (
         needs=("pdftoppm",),
         minutes=40,
         apart=LONG,
-        again=FEW,
     ),
     Step(
         "postgres",
@@ -161,7 +161,6 @@ STEPS = (
         needs=SERVERS,
         minutes=40,
         apart=LONG,
-        again=FEW,
     ),
     Step(
         "journeys",

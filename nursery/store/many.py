@@ -16,22 +16,19 @@ from django.db.models.lookups import Lookup
 from django.db.models.sql.compiler import SQLCompiler
 
 
-def one_of(values: list[str]) -> tuple[str, Any]:
-    """Return the condition that a text is one of these, and its one parameter."""
-    if connection.vendor == "postgresql":
-        return "= ANY(%s)", values
-    return "IN (SELECT value FROM json_each(%s))", orjson.dumps(values).decode()
-
-
 class _Among(Lookup):
     """A text is one of many, which go into the statement as one parameter."""
 
     prepare_rhs = False
 
-    def as_sql(self, compiler: SQLCompiler, connection: Any) -> tuple[str, tuple[Any, ...]]:
+    def as_postgresql(self, compiler: SQLCompiler, connection: Any) -> tuple[str, list[Any]]:
         column, told = self.process_lhs(compiler, connection)
-        condition, value = one_of(self.rhs)
-        return f"{column} {condition}", (*told, value)
+        return f"{column} = ANY(%s)", [*told, self.rhs]
+
+    def as_sqlite(self, compiler: SQLCompiler, connection: Any) -> tuple[str, list[Any]]:
+        column, told = self.process_lhs(compiler, connection)
+        values = orjson.dumps(self.rhs).decode()
+        return f"{column} IN (SELECT value FROM json_each(%s))", [*told, values]  # noqa: S608
 
 
 def among(field: str, values: Iterable[str]) -> "Lookup[str]":

@@ -137,11 +137,16 @@ def cast(db: None) -> Iterator[Cast]:
         assert verify.chain(ident) == []
 
 
-@pytest.fixture
-def everybody(cast: Cast) -> None:
+def all_of(cast: Cast) -> Cast:
     """Have all of them there: for tests of who there is, and of what others must not find."""
     for name in CALLERS:
         getattr(cast, name)
+    return cast
+
+
+@pytest.fixture
+def everybody(cast: Cast) -> None:
+    all_of(cast)
 
 
 @pytest.fixture

@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.api.conftest import CALLERS, Cast, fixed_clock, quick_hashes, tray, writer
+from tests.api.conftest import Cast, all_of, fixed_clock, quick_hashes, tray, writer
 from tests.api.conftest import cast as few
 
 __all__ = ["few", "fixed_clock", "quick_hashes", "tray", "writer"]
@@ -10,6 +10,4 @@ __all__ = ["few", "fixed_clock", "quick_hashes", "tray", "writer"]
 
 @pytest.fixture
 def cast(few: Cast) -> Cast:
-    for name in CALLERS:
-        getattr(few, name)
-    return few
+    return all_of(few)

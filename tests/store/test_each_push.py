@@ -125,6 +125,8 @@ def test_entries_and_links_are_found_in_their_own_nursery_by_id_and_number(key: 
     name = 'a "quoted" ñ'
     more = {"id": None, "seq": row.seq + 1, "type": FeedRow.ENTRY, "ident": name}
     FeedRow.objects.create(**{**told(row), **more})
+    theirs = {"nursery_id": apart.key_of(THEIRS), "hash": "e" * 64}
+    FeedRow.objects.create(**{**told(row), **more, **theirs})
     with scope(OURS):
         asked = [name, "same"]
         assert each_push.known(key, asked) == {name: (row.seq + 1, row.hash)}
